@@ -1,0 +1,25 @@
+"""Readings to scored entries and items: the material assessment of HSG264, and what must be acted on now."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import duckdb
+
+from pipelines import queries
+
+STEPS = (
+    "surface_ranges",
+    "sub_scores",
+    "item_links",
+    "item_conditions",
+    "material_scores",
+    "doubts",
+    "entries",
+    "items",
+)
+
+
+def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
+    """Make `entries`, `items`, `item_links`, `doubts` and what they rest on."""
+    for step in STEPS:
+        queries.make(con, "assessment", step, settings)

@@ -1,0 +1,26 @@
+"""Tables for other people's programs, with hostile text made harmless."""
+
+import pandas as pd
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def csv(frame: pd.DataFrame) -> str:
+    """A frame as csv text. A text that a spreadsheet program would run as a formula gets a leading quote mark."""
+    safe = frame.copy()
+    for name in safe.columns:
+        if not pd.api.types.is_numeric_dtype(safe[name]):
+            safe[name] = safe[name].map(_harmless)
+    safe.columns = [_harmless(name) for name in safe.columns]
+    return safe.to_csv(index=False, lineterminator="\n")
+
+
+def printable(text: str) -> str:
+    """A text on one line without control characters, which a terminal would obey."""
+    return "".join(mark if mark.isprintable() else " " for mark in text)
+
+
+def _harmless(value: object) -> object:
+    if isinstance(value, str) and value.lstrip().startswith(FORMULA_STARTS):
+        return f"'{value}"
+    return value

@@ -1,0 +1,90 @@
+"""What the commands print. Text from registers is printed as text: no markup, no control characters."""
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date
+
+import pandas as pd
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn
+from rich.table import Table
+from rich.text import Text
+
+from pipelines import exports
+from pipelines.run import Built
+
+FILES_SHOWN = 20
+CAUTION = (
+    "Scores order work; they do not make a home safe. Where unsure presume asbestos and do not disturb it. "
+    "Licensed work is for licensed contractors; local law and codes come first."
+)
+out = Console(highlight=False)
+
+
+def gap() -> None:
+    """A blank line between two parts of a command's output."""
+    out.print()
+
+
+@contextmanager
+def stages(names: tuple[str, ...]) -> Iterator[Callable[[str], None]]:
+    """A progress bar over named stages, on a terminal only; call what it yields at the start of each."""
+    console = Console(stderr=True)
+    columns = (BarColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
+        task = bar.add_task("", total=len(names))
+        yield lambda name: bar.update(task, completed=names.index(name), description=name)
+
+
+def built(result: Built) -> None:
+    """What a build read, used and set aside, a line a file, and what to do about the rest."""
+    files = result.files.groupby(["path"], sort=True)[
+        ["rows_read", "rows_used", "rows_set_aside", "rows_layout"]
+    ].sum()
+    table = Table(box=None, pad_edge=False)
+    for heading in ("file", "read", "used", "set aside", "layout"):
+        table.add_column(heading, justify="left" if heading == "file" else "right")
+    for path, counts in files.head(FILES_SHOWN).iterrows():
+        table.add_row(_line(path), *(f"{count:,}" for count in counts))
+    if len(files) > FILES_SHOWN:
+        counts = files.iloc[FILES_SHOWN:].sum()
+        table.add_row(f"{len(files) - FILES_SHOWN} more files", *(f"{count:,}" for count in counts))
+    table.add_row("all", *(f"{count:,}" for count in files.sum()))
+    out.print(f"Built {result.database} as of {_date(result.as_of)}.", markup=False)
+    out.print(table)
+    _to_mend(result.to_mend)
+
+
+def _to_mend(reasons: pd.DataFrame) -> None:
+    if reasons.empty:
+        out.print("Every row was used.")
+        return
+    out.print("To mend (the rows are listed on the page Data in):")
+    for row in reasons.itertuples():
+        out.print(_line(f"  {row.n_rows:>6,} {row.in_short}"))
+
+
+def ranking(answer: pd.DataFrame, kind: str, title: str) -> None:
+    """A ranking as sentences for people, or whole as csv or json for programs."""
+    if kind == "csv":
+        sys.stdout.write(exports.csv(answer))
+    elif kind == "json":
+        sys.stdout.write(answer.to_json(orient="records", date_format="iso", indent=1, force_ascii=False) + "\n")
+    else:
+        table = Table(box=None, pad_edge=False, show_header=False, title=title, title_justify="left")
+        table.add_column(justify="right")
+        table.add_column()
+        for row in answer.itertuples():
+            table.add_row(str(row.rank), Text.assemble((exports.printable(row.name), "bold"), ", ", exports.printable(row.area)))
+            table.add_row("", _line(row.why))
+        out.print(table)
+        out.print(CAUTION, style="italic")
+
+
+def _line(text: str) -> Text:
+    return Text(exports.printable(text))
+
+
+def _date(day: date) -> str:
+    return f"{day.day} {day:%b %Y}"

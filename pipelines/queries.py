@@ -1,0 +1,111 @@
+"""The one place where Python meets SQL.
+
+A query is a file `queries/<stage>/<name>.sql` that holds one SELECT. Its leading comment lines say what one
+row of the answer is, name each parameter (`-- $name: meaning`) and, if the result is not an ordinary table,
+how it is kept (`-- Kept as a view.` or `-- Kept as a step.`: a temporary table, gone when the build ends).
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import duckdb
+import pandas as pd
+
+from pipelines.errors import NotBuiltError
+
+ROOT = Path(__file__).parent.parent / "queries"
+REFERENCE = Path(__file__).parent / "reference"
+OFFLINE = {"autoinstall_known_extensions": "false", "autoload_known_extensions": "false"}
+KEPT_AS = {"-- Kept as a view.": "view", "-- Kept as a step.": "temp table"}
+
+
+@dataclass(frozen=True)
+class Query:
+    """One SELECT: its text, the parameters that its header names, and how its result is kept."""
+
+    name: str
+    text: str
+    parameters: tuple[str, ...]
+    kept_as: str
+
+
+@cache
+def load(stage: str, name: str) -> Query:
+    """The query in `queries/<stage>/<name>.sql`."""
+    text = (ROOT / stage / f"{name}.sql").read_text(encoding="utf-8")
+    header = [line for line in text.splitlines() if line.startswith("--")]
+    parameters = tuple(re.findall(r"^-- \$(\w+):", "\n".join(header), re.MULTILINE))
+    kept_as = next((KEPT_AS[line] for line in header if line in KEPT_AS), "table")
+    return Query(name, text, parameters, kept_as)
+
+
+def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
+    """A new database file at `path` with the reference tables in schema `reference`."""
+    con = duckdb.connect(str(path), config=OFFLINE | {"threads": str(threads)})
+    con.execute("set preserve_insertion_order = false; create schema reference")
+    for table in sorted(REFERENCE.glob("*.csv")):
+        con.execute(
+            f"create table reference.{table.stem} as "  # noqa: S608  the name of a file of our own
+            "from read_csv($path, header = true, delim = ',', quote = '\"', sample_size = -1)",
+            {"path": str(table)},
+        )
+    return con
+
+
+def make(con: duckdb.DuckDBPyConnection, stage: str, name: str, settings: Mapping[str, Any]) -> None:
+    """Make the table, step or view `name` from its query; `settings` holds at least its parameters."""
+    query = load(stage, name)
+    chosen = {parameter: settings[parameter] for parameter in query.parameters}
+    con.execute(f"create or replace {query.kept_as} {query.name} as {query.text}", chosen)
+
+
+def rows(con: duckdb.DuckDBPyConnection, stage: str, name: str, **parameters: Any) -> pd.DataFrame:
+    """The answer of a query as a frame."""
+    return con.execute(load(stage, name).text, parameters).df()
+
+
+def insert(con: duckdb.DuckDBPyConnection, table: str, frame: Any) -> None:
+    """Make `table` from a pandas frame or Arrow table, or add to it where it is there already."""
+    con.register("incoming", frame)
+    if (table,) in con.execute("select table_name from duckdb_tables() where schema_name = 'main'").fetchall():
+        con.execute(f"insert into {table} by name from incoming")
+    else:
+        con.execute(f"create table {table} as from incoming")
+    con.unregister("incoming")
+
+
+@contextmanager
+def opened(database: Path) -> Iterator[duckdb.DuckDBPyConnection]:
+    """A finished result, read only and locked down: no writes, no files, no changed settings.
+
+    It is attached to a connection of its own each time, so that a result swapped in meanwhile is seen.
+    Raises NotBuiltError where there is no result, or one of another version.
+    """
+    if not database.is_file():
+        raise NotBuiltError(
+            str(database), "there is no result yet", todo=f"Run: undisturbed build {database.parent}"
+        )
+    quoted = str(database).replace("'", "''")
+    with duckdb.connect(config=OFFLINE) as con:
+        try:
+            con.execute(f"attach '{quoted}' as result (read_only); use result")
+        except duckdb.Error as error:
+            raise NotBuiltError(
+                str(database),
+                "the result cannot be opened",
+                got=str(error).splitlines()[0],
+                todo=f"Build it anew: undisturbed build {database.parent}",
+            ) from error
+        con.execute("set enable_external_access = false; set lock_configuration = true")
+        yield con
+
+
+def answer(database: Path, name: str, **parameters: Any) -> pd.DataFrame:
+    """What the finished result says to a question of `queries/answers/`, as a frame."""
+    with opened(database) as con:
+        return rows(con, "answers", name, **parameters)

@@ -1,0 +1,26 @@
+"""Raw rows to readings: which heading means which field, which word which term, which row which property."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+from pipelines import queries
+from pipelines.register import headings, places, words
+
+STAGE = "register"
+
+
+def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
+    """Make `headings`, `properties`, `buildings`, `readings`, `set_aside_rows` and what they rest on."""
+    headings.recognise(con)
+    for step in ("stock_lines", "register_lines", "written_words"):
+        queries.make(con, STAGE, step, settings)
+    words.recognise(con)
+    for step in ("unknown_terms", "stock_readings"):
+        queries.make(con, STAGE, step, settings)
+    places.locate(con, folder)
+    steps = ("properties", "buildings", "property_keys", "property_matches", "register_fates", "readings")
+    for step in (*steps, "set_aside_rows", "source_files"):
+        queries.make(con, STAGE, step, settings)

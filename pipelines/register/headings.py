@@ -1,0 +1,141 @@
+"""Which row of a sheet is its heading, and which field each column holds."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import duckdb
+import pandas as pd
+from rapidfuzz import process
+from rapidfuzz.distance import DamerauLevenshtein
+
+from pipelines import queries
+
+IDENTITY = ("property_ref", "uprn", "address")
+SHORTEST_MISSPELT = 5
+
+
+@dataclass(frozen=True)
+class Column:
+    """How one column was read: `field` is None where it is not used; `confidence` is 0 to 1."""
+
+    heading: str
+    field: str | None
+    confidence: float
+    reason: str
+
+
+def recognise(con: duckdb.DuckDBPyConnection) -> None:
+    """Make `headings` (one row a column) and `heading_rows` (one row a sheet whose heading row was found)."""
+    limits = dict(con.execute("select name, value from reference.limits").fetchall())
+    known = _known(queries.rows(con, "register", "known_headings"))
+    tops = queries.rows(con, "register", "first_rows", rows=int(limits["heading_search_rows"]))
+    columns, rows = [], []
+    for (path, sheet, kind), top in tops.groupby(["path", "sheet", "kind"], dropna=False, sort=True):
+        found = find_heading(
+            [list(cells) for cells in top["cells"]],
+            known[kind],
+            least=limits["heading_similarity_least"],
+        )
+        if found is None or not _is_enough(found[1], int(limits["heading_fields_least"])):
+            continue
+        index, readings = found
+        place = (path, None if pd.isna(sheet) else sheet)
+        rows.append((*place, kind, int(top["row_number"].iloc[index])))
+        columns += [
+            (*place, position, reading.heading or None, reading.field, reading.confidence, reading.reason)
+            for position, reading in enumerate(readings, start=1)
+        ]
+    queries.insert(con, "headings", _headings_frame(columns))
+    queries.insert(con, "heading_rows", _rows_frame(rows))
+
+
+def find_heading(
+    top: Sequence[Sequence[str]], known: dict[str, str], least: float
+) -> tuple[int, list[Column]] | None:
+    """The index of the heading row among a sheet's first rows, and how its columns read.
+
+    `known` maps plain headings to fields. The heading is the row that names the most fields; the row above
+    it may hold labels over groups of columns. None where no row names any.
+    """
+    best: tuple[int, list[Column]] | None = None
+    most = 0
+    for index, cells in enumerate(top):
+        above = _spread(top[index - 1], len(cells)) if index else [""] * len(cells)
+        columns = _without_repeats([_read(group, cell, known, least) for group, cell in zip(above, cells, strict=True)])
+        fields = sum(column.field is not None for column in columns)
+        if fields > most:
+            best, most = (index, columns), fields
+    return best
+
+
+def plain(text: str) -> str:
+    """A heading or word without case, marks and doubled blanks."""
+    return " ".join(re.sub(r"[^a-z0-9+#]+", " ", text.lower()).split())
+
+
+def _known(table: pd.DataFrame) -> dict[str, dict[str, str]]:
+    return {
+        kind: {plain(heading): field for heading, field in zip(rows["heading"], rows["field"], strict=True)}
+        for kind, rows in table.groupby("kind")
+    }
+
+
+def _spread(labels: Sequence[str], width: int) -> list[str]:
+    """Group labels carried to the right over the blank cells that a merged cell leaves."""
+    spread, last = [], ""
+    for label in [*labels, *[""] * width][:width]:
+        last = label.strip() or last
+        spread.append(last)
+    return spread
+
+
+def _read(group: str, cell: str, known: dict[str, str], least: float) -> Column:
+    alone, grouped = plain(cell), plain(f"{group} {cell}")
+    if not alone:
+        return Column("", None, 0.0, "the heading is blank")
+    shown = f"{group} / {cell}".strip(" /") if group else cell
+    if grouped in known:
+        return Column(shown if group else cell, known[grouped], 1.0, "the words are known")
+    if alone in known:
+        return Column(cell, known[alone], 1.0, "the words are known")
+    if len(alone) >= SHORTEST_MISSPELT:
+        near = process.extractOne(
+            alone, sorted(known), scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=least
+        )
+        if near:
+            return Column(cell, known[near[0]], round(near[1], 2), f"spelt almost like '{near[0]}'")
+    return Column(cell, None, 0.0, "no table knows these words, so the column is not used")
+
+
+def _without_repeats(columns: list[Column]) -> list[Column]:
+    """A field is read from one column only: the surest, else the first."""
+    kept: dict[str, int] = {}
+    for index, column in enumerate(columns):
+        if column.field and (
+            column.field not in kept or column.confidence > columns[kept[column.field]].confidence
+        ):
+            kept[column.field] = index
+    return [
+        column
+        if column.field is None or kept[column.field] == index
+        else Column(column.heading, None, 0.0, f"another column is read as {column.field} already")
+        for index, column in enumerate(columns)
+    ]
+
+
+def _is_enough(columns: list[Column], least: int) -> bool:
+    fields = {column.field for column in columns} - {None}
+    return len(fields) >= least and any(field in fields for field in IDENTITY)
+
+
+def _headings_frame(rows: list[tuple[object, ...]]) -> pd.DataFrame:
+    names = ["path", "sheet", "position", "heading", "field", "confidence", "reason"]
+    types = {name: "string" for name in names} | {"position": "int32", "confidence": "float64"}
+    return pd.DataFrame(rows, columns=names).astype(types)
+
+
+def _rows_frame(rows: list[tuple[object, ...]]) -> pd.DataFrame:
+    names = ["path", "sheet", "kind", "heading_row"]
+    types = {name: "string" for name in names} | {"heading_row": "int32"}
+    return pd.DataFrame(rows, columns=names).astype(types)

@@ -1,0 +1,90 @@
+"""The whole build, top to bottom: files in, one database out, swapped in whole at the end."""
+
+import os
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pandas as pd
+
+from pipelines import __version__, action, assessment, queries, register, settings, sources
+
+RESULT = "portfolio.duckdb"
+STAGES = ("reading files", "reading registers", "assessing materials", "ranking", "closing")
+THREADS = 2
+
+
+@dataclass(frozen=True)
+class Built:
+    """A finished build: where the result is, the day it holds for, what became of each file, what to mend."""
+
+    database: Path
+    as_of: date
+    files: pd.DataFrame
+    to_mend: pd.DataFrame
+
+
+def build(
+    folder: Path,
+    as_of: date | None = None,
+    out: Path | None = None,
+    threads: int = THREADS,
+    progress: Callable[[str], None] = lambda stage: None,
+) -> Built:
+    """Read everything in a portfolio folder and write its result, by default to `portfolio.duckdb` in it.
+
+    The result is made in a new file beside the old one and moved over it at the very end, so that an error
+    or a kill leaves the old one as it was. Raises PortfolioError for what the user can mend.
+    """
+    chosen = settings.read(folder, as_of)
+    found = sources.find(folder)
+    database = out or folder / RESULT
+    unfinished = database.with_name(f".{database.name}.{os.getpid()}.unfinished")
+    try:
+        with queries.create(unfinished, threads) as con:
+            values = chosen.as_dict()
+            progress(STAGES[0])
+            sources.store(con, found)
+            progress(STAGES[1])
+            register.run(con, values, folder)
+            progress(STAGES[2])
+            assessment.run(con, values)
+            progress(STAGES[3])
+            action.run(con, values)
+            progress(STAGES[4])
+            queries.insert(con, "runs", _run(chosen))
+            files = queries.rows(con, "answers", "files")
+            to_mend = queries.rows(con, "answers", "reasons_to_mend")
+            con.execute("checkpoint")
+        _swap(unfinished, database)
+    finally:
+        unfinished.unlink(missing_ok=True)
+        unfinished.with_name(unfinished.name + ".wal").unlink(missing_ok=True)
+    return Built(database, chosen.as_of, files, to_mend)
+
+
+def _run(chosen: settings.Settings) -> pd.DataFrame:
+    """The one row of `runs`; its `started_at` is the one clock value of a build."""
+    return pd.DataFrame(
+        {
+            "version": [__version__],
+            "name": [chosen.name],
+            "as_of": [chosen.as_of],
+            "started_at": [datetime.now(UTC).replace(tzinfo=None)],
+            "settings": [chosen.as_json()],
+        }
+    )
+
+
+def _swap(finished: Path, database: Path) -> None:
+    """Keep the result before as the previous one, then move the finished one over it in one step."""
+    if database.exists():
+        kept = finished.with_name(finished.name + ".previous")
+        try:
+            os.link(database, kept)
+        except OSError:
+            shutil.copyfile(database, kept)
+        kept.replace(database.with_name(f"{database.stem}.previous{database.suffix}"))
+    finished.replace(database)

@@ -1,0 +1,55 @@
+-- Every used register row, read and scored. One row per register row used.
+with flags as (
+    select
+        path,
+        sheet,
+        row_number,
+        list(distinct field order by field) as doubts
+    from doubts
+    group by path, sheet, row_number
+)
+
+select
+    r.entry_id,
+    r.path,
+    r.sheet,
+    r.row_number,
+    1::integer as part,
+    r.property_ref,
+    r.building_ref,
+    r.match_method,
+    l.item_id,
+    r.survey_type,
+    r.surveyed_on,
+    r.surveyor,
+    r.organisation,
+    r.place,
+    r.room_text,
+    r.product,
+    r.product_text,
+    r.is_debris,
+    r.extent,
+    r.extent_unit,
+    r.accessibility,
+    r.identification,
+    r.asbestos_types,
+    r.sample_ref,
+    s.product_type_score,
+    s.damage_score,
+    s.surface_treatment_score,
+    s.asbestos_type_score,
+    m.material_score,
+    m.material_low,
+    m.material_high,
+    m.material_band,
+    r.stated_material_score,
+    r.stated_priority_score,
+    r.recommendation,
+    r.notes,
+    coalesce(f.doubts, []) as doubts
+from readings as r
+left join item_links as l on r.entry_id = l.entry_id
+left join sub_scores as s on r.entry_id = s.entry_id
+left join material_scores as m on r.entry_id = m.id
+left join flags as f
+    on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number

@@ -1,0 +1,81 @@
+-- What an item is by now: condition from its latest visit, asbestos type from its best evidence. A positive
+-- analysis stands against everything; a negative one against presumptions. One row per item.
+-- Kept as a step.
+with history as (
+    select
+        l.item_id,
+        r.*,
+        s.* exclude (entry_id),
+        case r.identification
+            when 'identified' then 4
+            when 'not_detected' then 3
+            when 'strongly_presumed' then 2
+            else 1
+        end as evidence
+    from item_links as l
+    inner join readings as r on l.entry_id = r.entry_id
+    left join sub_scores as s on l.entry_id = s.entry_id
+),
+
+ordered as (
+    select
+        *,
+        row_number() over (
+            partition by item_id
+            order by
+                is_suspect desc, surveyed_on desc nulls last, damage_high desc nulls last,
+                surface_treatment_high desc nulls last, product_type_high desc nulls last, entry_id
+        ) as nth_condition,
+        row_number() over (
+            partition by item_id
+            order by
+                evidence desc, surveyed_on desc nulls last, asbestos_type_high desc nulls last,
+                asbestos_type_low desc nulls last, entry_id
+        ) as nth_evidence
+    from history
+),
+
+visits as (
+    select
+        item_id,
+        min(surveyed_on) as first_surveyed_on,
+        max(surveyed_on) as last_surveyed_on,
+        count(*)::integer as n_entries
+    from history
+    group by item_id
+)
+
+select
+    c.item_id,
+    c.entry_id,
+    e.entry_id as evidence_entry_id,
+    c.property_ref,
+    c.building_ref,
+    c.place,
+    c.product,
+    c.is_debris,
+    e.identification,
+    e.asbestos_types,
+    c.accessibility,
+    c.extent,
+    c.extent_unit,
+    c.notes,
+    v.first_surveyed_on,
+    v.last_surveyed_on,
+    v.n_entries,
+    e.identification <> 'not_detected' as is_suspect,
+    c.product_type_score,
+    c.product_type_low,
+    c.product_type_high,
+    c.damage_score,
+    c.damage_low,
+    c.damage_high,
+    c.surface_treatment_score,
+    c.surface_treatment_low,
+    c.surface_treatment_high,
+    e.asbestos_type_score,
+    e.asbestos_type_low,
+    e.asbestos_type_high
+from ordered as c
+inner join ordered as e on c.item_id = e.item_id and c.nth_condition = 1 and e.nth_evidence = 1
+inner join visits as v on c.item_id = v.item_id

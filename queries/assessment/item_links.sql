@@ -1,0 +1,36 @@
+-- Which item an entry is about: same property, room as written and product are one item. One row per entry
+-- about an item.
+with about_items as (
+    select
+        *,
+        trim(regexp_replace(lower(coalesce(room_text, '')), '[^a-z0-9]+', ' ', 'g')) as room,
+        coalesce(place, 'other') as place_key
+    from readings
+    where product is not null and (is_suspect or identification = 'not_detected')
+),
+
+things as (
+    select
+        building_ref,
+        property_ref,
+        place_key,
+        room,
+        product,
+        row_number() over (
+            partition by building_ref, property_ref, place_key, product
+            order by min(surveyed_on) nulls last, max(extent) desc nulls last, room
+        ) as ordinal
+    from about_items
+    group by building_ref, property_ref, place_key, room, product
+)
+
+select
+    a.entry_id,
+    left(
+        sha256(concat_ws('|', t.building_ref, t.property_ref, t.place_key, t.product, t.ordinal)), 20
+    ) as item_id,
+    'same property, room and product' as reason,
+    1.0::double as strength
+from about_items as a
+inner join things as t
+    on a.property_ref = t.property_ref and a.place_key = t.place_key and a.room = t.room and a.product = t.product

@@ -1,0 +1,59 @@
+-- What becomes of each register row: the layout of the sheet, used, or set aside with a reason.
+-- One row per raw row of a register sheet with a heading.
+-- Kept as a step.
+with matched as (
+    select
+        r.path,
+        r.sheet,
+        r.row_number,
+        r.line,
+        r.first_said,
+        m.found as property_ref,
+        m.match_method,
+        m.is_contradicted,
+        m.candidates,
+        concat_ws(', ', r.property_ref, r.uprn, r.address, r.postcode) as said_property,
+        coalesce(r.property_ref, r.uprn, r.address) is not null as names_property,
+        coalesce(r.room, r.product, r.identification) is not null as records_something,
+        row_number() over (
+            partition by r.line, r.cells, m.found, r.surveyed_on
+            order by r.path, r.sheet, r.row_number
+        ) as nth,
+        lag(concat_ws(', ', r.path, r.sheet, 'row ' || r.row_number)) over (
+            partition by r.line, r.cells, m.found, r.surveyed_on
+            order by r.path, r.sheet, r.row_number
+        ) as same_row
+    from register_lines as r
+    left join property_matches as m
+        on
+            r.property_ref is not distinct from m.property_ref
+            and r.uprn is not distinct from m.uprn
+            and r.address is not distinct from m.address
+            and r.postcode is not distinct from m.postcode
+)
+
+select
+    path,
+    sheet,
+    row_number,
+    property_ref,
+    match_method,
+    is_contradicted,
+    line = 'layout' as is_layout,
+    case
+        when line = 'layout' then null
+        when line = 'totals' then 'totals_row'
+        when line = 'one cell' then 'one_cell_row'
+        when not names_property then 'no_property'
+        when property_ref is null and candidates is not null then 'ambiguous_property'
+        when property_ref is null then 'unknown_property'
+        when not records_something then 'nothing_recorded'
+        when nth > 1 then 'duplicate_row'
+    end as reason_code,
+    case reason_code
+        when 'one_cell_row' then first_said
+        when 'ambiguous_property' then candidates
+        when 'unknown_property' then said_property
+        when 'duplicate_row' then same_row
+    end as value
+from matched

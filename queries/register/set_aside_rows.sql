@@ -1,0 +1,69 @@
+-- What was handed in and not used. One row per row set aside, or per file or sheet set aside whole.
+with fates as (
+    select
+        path,
+        sheet,
+        row_number,
+        reason_code,
+        value
+    from register_fates
+    where reason_code is not null
+    union all
+    select
+        path,
+        sheet,
+        row_number,
+        reason_code,
+        value
+    from stock_readings
+    where reason_code is not null
+    union all
+    select
+        path,
+        null as sheet,
+        row_number,
+        reason_code,
+        value
+    from place_features
+    where reason_code is not null
+    union all
+    select
+        path,
+        null as sheet,
+        null as row_number,
+        reason_code,
+        value
+    from refused_files
+    union all
+    select
+        s.path,
+        s.sheet,
+        null as row_number,
+        'no_table' as reason_code,
+        l.value::integer::varchar as value
+    from source_sheets as s
+    cross join reference.limits as l
+    where
+        l.name = 'heading_search_rows'
+        and s.kind in ('stock', 'registers')
+        and not exists (
+            from refused_files as f
+            where s.path = f.path
+        )
+        and not exists (
+            from heading_rows as h
+            where s.path = h.path and s.sheet is not distinct from h.sheet
+        )
+)
+
+select
+    f.path,
+    f.sheet,
+    f.row_number,
+    f.reason_code,
+    replace(r.reason, '{value}', coalesce(f.value, '')) as reason,
+    to_json(raw_rows.cells) as row_json
+from fates as f
+inner join reference.set_aside_reasons as r on f.reason_code = r.reason_code
+left join raw_rows
+    on f.path = raw_rows.path and f.sheet is not distinct from raw_rows.sheet and f.row_number = raw_rows.row_number

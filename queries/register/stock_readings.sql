@@ -1,0 +1,56 @@
+-- The property lists read into values; a reason stands beside the rows that cannot be used.
+-- One row per row of a stock sheet below its heading.
+-- $as_of: the day that the figures hold for
+-- Kept as a step.
+with valued as (
+    select
+        s.path,
+        s.sheet,
+        s.row_number,
+        upper(regexp_replace(s.property_ref, '\s+', '', 'g')) as property_ref,
+        try_cast(s.uprn as bigint) as uprn_number,
+        case when uprn_number between 1 and 999999999999 then uprn_number end as uprn,
+        s.uprn as uprn_text,
+        coalesce(s.address, s.property_ref) as address,
+        upper(s.postcode) as postcode,
+        s.area,
+        coalesce(dwelling.term, 'other') as dwelling_type,
+        coalesce(
+            part.term,
+            case
+                when dwelling.term = 'garage' then 'garage'
+                when dwelling.term = 'office' then 'non-domestic'
+                else 'home'
+            end
+        ) as part,
+        try_cast(s.built_year as integer) as year_number,
+        case when year_number between 1500 and year($as_of) then year_number end as built_year,
+        s.built_year as built_year_text,
+        upper(regexp_replace(s.building_ref, '\s+', '', 'g')) as building_ref,
+        s.building_name,
+        s.archetype,
+        try_cast(s.easting as double) as easting,
+        try_cast(s.northing as double) as northing
+    from stock_lines as s
+    left join recognised_words as dwelling
+        on dwelling.field = 'dwelling_type' and s.dwelling_type = dwelling.written
+    left join recognised_words as part
+        on part.field = 'part' and s.part = part.written
+    where not s.is_layout
+),
+
+numbered as (
+    select
+        * exclude (uprn_number, year_number),
+        row_number() over (partition by property_ref order by path, sheet, row_number) as nth
+    from valued
+)
+
+select
+    * exclude (nth),
+    case
+        when property_ref is null then 'no_reference'
+        when nth > 1 then 'repeated_reference'
+    end as reason_code,
+    property_ref as value
+from numbered
