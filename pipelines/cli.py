@@ -64,9 +64,7 @@ def build(
         datetime | None,
         typer.Option(formats=["%Y-%m-%d"], help="The day that the figures hold for.", show_default="today"),
     ] = None,
-    out: Annotated[
-        Path | None, typer.Option(help="The result.", show_default="portfolio.duckdb in FOLDER")
-    ] = None,
+    out: Annotated[Path | None, typer.Option(help="The result.", show_default="portfolio.duckdb in FOLDER")] = None,
     strict: Annotated[bool, typer.Option(help="Exit 3 if a row was set aside.")] = False,
 ) -> None:
     """Read everything in FOLDER, score and rank it, and swap in the new result.

@@ -13,9 +13,7 @@ class PortfolioError(Exception):
     """`<where>: <what is wrong> (got ...; expected ...). <what to do>`"""
 
     def __init__(self, where: str, wrong: str, *, got: str = "", expected: str = "", todo: str) -> None:
-        facts = "; ".join(
-            f"{label} {fact}" for label, fact in (("got", got), ("expected", expected)) if fact
-        )
+        facts = "; ".join(f"{label} {fact}" for label, fact in (("got", got), ("expected", expected)) if fact)
         super().__init__(f"{where}: {wrong}{f' ({facts})' if facts else ''}. {todo}")
 
 

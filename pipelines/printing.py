@@ -4,6 +4,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
+from typing import Any
 
 import pandas as pd
 from rich.console import Console
@@ -39,14 +40,12 @@ def stages(names: tuple[str, ...]) -> Iterator[Callable[[str], None]]:
 
 def built(result: Built) -> None:
     """What a build read, used and set aside, a line a file, and what to do about the rest."""
-    files = result.files.groupby(["path"], sort=True)[
-        ["rows_read", "rows_used", "rows_set_aside", "rows_layout"]
-    ].sum()
+    files = result.files.groupby(["path"], sort=True)[["rows_read", "rows_used", "rows_set_aside", "rows_layout"]].sum()
     table = Table(box=None, pad_edge=False)
     for heading in ("file", "read", "used", "set aside", "layout"):
         table.add_column(heading, justify="left" if heading == "file" else "right")
     for path, counts in files.head(FILES_SHOWN).iterrows():
-        table.add_row(_line(path), *(f"{count:,}" for count in counts))
+        table.add_row(_line(str(path)), *(f"{count:,}" for count in counts))
     if len(files) > FILES_SHOWN:
         counts = files.iloc[FILES_SHOWN:].sum()
         table.add_row(f"{len(files) - FILES_SHOWN} more files", *(f"{count:,}" for count in counts))
@@ -61,7 +60,7 @@ def _to_mend(reasons: pd.DataFrame) -> None:
         out.print("Every row was used.")
         return
     out.print("To mend (the rows are listed on the page Data in):")
-    for row in reasons.itertuples():
+    for row in _each(reasons):
         out.print(_line(f"  {row.n_rows:>6,} {row.in_short}"))
 
 
@@ -75,11 +74,18 @@ def ranking(answer: pd.DataFrame, kind: str, title: str) -> None:
         table = Table(box=None, pad_edge=False, show_header=False, title=title, title_justify="left")
         table.add_column(justify="right")
         table.add_column()
-        for row in answer.itertuples():
-            table.add_row(str(row.rank), Text.assemble((exports.printable(row.name), "bold"), ", ", exports.printable(row.area)))
+        for row in _each(answer):
+            table.add_row(
+                str(row.rank),
+                Text.assemble((exports.printable(row.name), "bold"), ", ", exports.printable(row.area)),
+            )
             table.add_row("", _line(row.why))
         out.print(table)
         out.print(CAUTION, style="italic")
+
+
+def _each(frame: pd.DataFrame) -> Iterator[Any]:
+    return iter(frame.itertuples())
 
 
 def _line(text: str) -> Text:

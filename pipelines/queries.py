@@ -20,7 +20,10 @@ from pipelines.errors import NotBuiltError
 
 ROOT = Path(__file__).parent.parent / "queries"
 REFERENCE = Path(__file__).parent / "reference"
-OFFLINE = {"autoinstall_known_extensions": "false", "autoload_known_extensions": "false"}
+OFFLINE: dict[str, str | bool | int | float | list[str]] = {
+    "autoinstall_known_extensions": "false",
+    "autoload_known_extensions": "false",
+}
 KEPT_AS = {"-- Kept as a view.": "view", "-- Kept as a step.": "temp table"}
 
 
@@ -50,7 +53,7 @@ def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
     con.execute("set preserve_insertion_order = false; create schema reference")
     for table in sorted(REFERENCE.glob("*.csv")):
         con.execute(
-            f"create table reference.{table.stem} as "  # noqa: S608  the name of a file of our own
+            f"create table reference.{table.stem} as "
             "from read_csv($path, header = true, delim = ',', quote = '\"', sample_size = -1)",
             {"path": str(table)},
         )
@@ -67,6 +70,11 @@ def make(con: duckdb.DuckDBPyConnection, stage: str, name: str, settings: Mappin
 def rows(con: duckdb.DuckDBPyConnection, stage: str, name: str, **parameters: Any) -> pd.DataFrame:
     """The answer of a query as a frame."""
     return con.execute(load(stage, name).text, parameters).df()
+
+
+def tuples(con: duckdb.DuckDBPyConnection, stage: str, name: str, **parameters: Any) -> list[tuple[Any, ...]]:
+    """The answer of a query as tuples."""
+    return con.execute(load(stage, name).text, parameters).fetchall()
 
 
 def insert(con: duckdb.DuckDBPyConnection, table: str, frame: Any) -> None:
@@ -87,9 +95,7 @@ def opened(database: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     Raises NotBuiltError where there is no result, or one of another version.
     """
     if not database.is_file():
-        raise NotBuiltError(
-            str(database), "there is no result yet", todo=f"Run: undisturbed build {database.parent}"
-        )
+        raise NotBuiltError(str(database), "there is no result yet", todo=f"Run: undisturbed build {database.parent}")
     quoted = str(database).replace("'", "''")
     with duckdb.connect(config=OFFLINE) as con:
         try:

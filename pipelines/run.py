@@ -55,14 +55,17 @@ def build(
             action.run(con, values)
             progress(STAGES[4])
             queries.insert(con, "runs", _run(chosen))
-            files = queries.rows(con, "answers", "files")
-            to_mend = queries.rows(con, "answers", "reasons_to_mend")
-            con.execute("checkpoint")
+            built = Built(
+                database,
+                chosen.as_of,
+                files=queries.rows(con, "answers", "files"),
+                to_mend=queries.rows(con, "answers", "reasons_to_mend"),
+            )
         _swap(unfinished, database)
     finally:
         unfinished.unlink(missing_ok=True)
         unfinished.with_name(unfinished.name + ".wal").unlink(missing_ok=True)
-    return Built(database, chosen.as_of, files, to_mend)
+    return built
 
 
 def _run(chosen: settings.Settings) -> pd.DataFrame:

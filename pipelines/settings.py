@@ -2,6 +2,7 @@
 
 import json
 import tomllib
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
@@ -42,7 +43,7 @@ def read(folder: Path, as_of: date | None) -> Settings:
             found = tomllib.loads(file.read_text(encoding="utf-8-sig"))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
             raise SettingsError(str(file), f"not a TOML file: {error}", todo="Mend that line.") from error
-    chosen = {"name": folder.resolve().name, "as_of": date.today()} | found
+    chosen: dict[str, Any] = {"name": folder.resolve().name, "as_of": date.today()} | found
     if as_of is not None:
         chosen["as_of"] = as_of
     faults = _faults(chosen)
@@ -52,15 +53,13 @@ def read(folder: Path, as_of: date | None) -> Settings:
 
 
 def _faults(chosen: dict[str, Any]) -> list[str]:
-    expected = {
+    expected: dict[str, tuple[str, Callable[[Any], bool]]] = {
         "name": ("a text", lambda value: isinstance(value, str)),
         "as_of": ("a date such as 2026-10-01, without quotes", lambda value: type(value) is date),
         "textured_coating_surface_score": ("0 or 1", lambda value: type(value) is int and value in (0, 1)),
     }
     unknown = [
-        f"unknown setting {name!r} (expected one of {', '.join(expected)})"
-        for name in chosen
-        if name not in expected
+        f"unknown setting {name!r} (expected one of {', '.join(expected)})" for name in chosen if name not in expected
     ]
     wrong = [
         f"{name} is {chosen[name]!r} (expected {expected[name][0]})"

@@ -3,6 +3,8 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
 
 import duckdb
 import pandas as pd
@@ -13,6 +15,15 @@ from pipelines import queries
 
 IDENTITY = ("property_ref", "uprn", "address")
 SHORTEST_MISSPELT = 5
+PLACE = {"path": "string", "sheet": "string"}
+HEADINGS = PLACE | {
+    "position": "int32",
+    "heading": "string",
+    "field": "string",
+    "confidence": "float64",
+    "reason": "string",
+}
+HEADING_ROWS = PLACE | {"kind": "string", "heading_row": "int32"}
 
 
 @dataclass(frozen=True)
@@ -28,31 +39,26 @@ class Column:
 def recognise(con: duckdb.DuckDBPyConnection) -> None:
     """Make `headings` (one row a column) and `heading_rows` (one row a sheet whose heading row was found)."""
     limits = dict(con.execute("select name, value from reference.limits").fetchall())
-    known = _known(queries.rows(con, "register", "known_headings"))
-    tops = queries.rows(con, "register", "first_rows", rows=int(limits["heading_search_rows"]))
-    columns, rows = [], []
-    for (path, sheet, kind), top in tops.groupby(["path", "sheet", "kind"], dropna=False, sort=True):
-        found = find_heading(
-            [list(cells) for cells in top["cells"]],
-            known[kind],
-            least=limits["heading_similarity_least"],
-        )
+    known = _known(queries.tuples(con, "register", "known_headings"))
+    tops = queries.tuples(con, "register", "first_rows", rows=int(limits["heading_search_rows"]))
+    columns: list[tuple[Any, ...]] = []
+    rows: list[tuple[Any, ...]] = []
+    for (path, sheet, kind), group in groupby(tops, key=lambda row: row[:3]):
+        top = list(group)
+        found = find_heading([cells for *_, cells in top], known[kind], limits["heading_similarity_least"])
         if found is None or not _is_enough(found[1], int(limits["heading_fields_least"])):
             continue
-        index, readings = found
-        place = (path, None if pd.isna(sheet) else sheet)
-        rows.append((*place, kind, int(top["row_number"].iloc[index])))
+        index, read = found
+        rows.append((path, sheet, kind, top[index][3]))
         columns += [
-            (*place, position, reading.heading or None, reading.field, reading.confidence, reading.reason)
-            for position, reading in enumerate(readings, start=1)
+            (path, sheet, position, column.heading or None, column.field, column.confidence, column.reason)
+            for position, column in enumerate(read, start=1)
         ]
-    queries.insert(con, "headings", _headings_frame(columns))
-    queries.insert(con, "heading_rows", _rows_frame(rows))
+    queries.insert(con, "headings", _frame(columns, HEADINGS))
+    queries.insert(con, "heading_rows", _frame(rows, HEADING_ROWS))
 
 
-def find_heading(
-    top: Sequence[Sequence[str]], known: dict[str, str], least: float
-) -> tuple[int, list[Column]] | None:
+def find_heading(top: Sequence[Sequence[str]], known: dict[str, str], least: float) -> tuple[int, list[Column]] | None:
     """The index of the heading row among a sheet's first rows, and how its columns read.
 
     `known` maps plain headings to fields. The heading is the row that names the most fields; the row above
@@ -74,11 +80,11 @@ def plain(text: str) -> str:
     return " ".join(re.sub(r"[^a-z0-9+#]+", " ", text.lower()).split())
 
 
-def _known(table: pd.DataFrame) -> dict[str, dict[str, str]]:
-    return {
-        kind: {plain(heading): field for heading, field in zip(rows["heading"], rows["field"], strict=True)}
-        for kind, rows in table.groupby("kind")
-    }
+def _known(rows: list[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
+    known: dict[str, dict[str, str]] = {}
+    for kind, field, heading in rows:
+        known.setdefault(kind, {})[plain(heading)] = field
+    return known
 
 
 def _spread(labels: Sequence[str], width: int) -> list[str]:
@@ -112,9 +118,7 @@ def _without_repeats(columns: list[Column]) -> list[Column]:
     """A field is read from one column only: the surest, else the first."""
     kept: dict[str, int] = {}
     for index, column in enumerate(columns):
-        if column.field and (
-            column.field not in kept or column.confidence > columns[kept[column.field]].confidence
-        ):
+        if column.field and (column.field not in kept or column.confidence > columns[kept[column.field]].confidence):
             kept[column.field] = index
     return [
         column
@@ -129,13 +133,5 @@ def _is_enough(columns: list[Column], least: int) -> bool:
     return len(fields) >= least and any(field in fields for field in IDENTITY)
 
 
-def _headings_frame(rows: list[tuple[object, ...]]) -> pd.DataFrame:
-    names = ["path", "sheet", "position", "heading", "field", "confidence", "reason"]
-    types = {name: "string" for name in names} | {"position": "int32", "confidence": "float64"}
-    return pd.DataFrame(rows, columns=names).astype(types)
-
-
-def _rows_frame(rows: list[tuple[object, ...]]) -> pd.DataFrame:
-    names = ["path", "sheet", "kind", "heading_row"]
-    types = {name: "string" for name in names} | {"heading_row": "int32"}
-    return pd.DataFrame(rows, columns=names).astype(types)
+def _frame(rows: list[tuple[Any, ...]], types: dict[str, str]) -> pd.DataFrame:
+    return pd.DataFrame(rows, columns=list(types)).astype(types)

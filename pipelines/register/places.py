@@ -6,9 +6,9 @@ from pathlib import Path
 import duckdb
 import geopandas as gpd
 import pandas as pd
-import pyproj
 import shapely
 from pyogrio.errors import DataSourceError
+from pyproj import network
 
 from pipelines import queries
 
@@ -26,7 +26,7 @@ def locate(con: duckdb.DuckDBPyConnection, folder: Path) -> None:
     Coordinates are British National Grid. PROJ's own shift to WGS84 is used, good to about 5 m, without a
     network, so that the same file gives the same point everywhere.
     """
-    pyproj.network.set_network_enabled(False)
+    network.set_network_enabled(False)
     outlines, features = _outlines(con, folder)
     points = queries.rows(con, "register", "points_to_place")
     on_grid = gpd.GeoDataFrame(

@@ -11,8 +11,8 @@ from rapidfuzz.distance import DamerauLevenshtein
 from pipelines import queries
 from pipelines.register.headings import plain
 
-SEARCHED_WITHIN = ("product", "debris", "place", "damage", "surface", "identification")
-SHORTEST_WITHIN = 3
+SEARCHED_WITHIN = ("product", "debris", "place", "damage", "surface", "identification", "survey_type")
+SHORTEST_WITHIN = 2
 NEAREST_SHOWN = 3
 
 
@@ -43,14 +43,14 @@ def recognise_word(field: str, written: str, known: Mapping[str, str]) -> tuple[
     several: words of different terms stand in it and the longest was taken. unknown: no term.
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
     """
-    word = plain(written)
-    for candidate in (word, plain(re.sub(r"\d+", "#", written))):
+    numberless = plain(re.sub(r"\d+", "#", written))
+    for candidate in (plain(written), numberless):
         if candidate in known:
             return known[candidate], "known"
     if field == "asbestos_type":
         return _several_types(written, known)
     if field in SEARCHED_WITHIN:
-        return _within(word, known)
+        return _within(numberless, known)
     return None, "unknown"
 
 

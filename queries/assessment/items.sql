@@ -33,10 +33,18 @@ select
     c.place,
     c.product,
     c.is_debris,
-    c.damage_score,
-    c.surface_treatment_score,
     c.product_type_score,
+    c.product_type_low,
+    c.product_type_high,
+    c.damage_score,
+    c.damage_low,
+    c.damage_high,
+    c.surface_treatment_score,
+    c.surface_treatment_low,
+    c.surface_treatment_high,
     c.asbestos_type_score,
+    c.asbestos_type_low,
+    c.asbestos_type_high,
     c.asbestos_types,
     c.accessibility,
     c.first_surveyed_on,
@@ -55,7 +63,8 @@ select
         when act_now
             then concat_ws(
                 '; ',
-                r.why || case when r.is_reach_assumed then ' (reach not recorded, so taken as within reach)' else '' end,
+                r.why
+                || case when r.is_reach_assumed then ' (reach not recorded, so taken as within reach)' else '' end,
                 e.event || ' is reported'
             )
     end as act_now_why

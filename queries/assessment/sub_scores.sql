@@ -19,6 +19,7 @@ with type_scores as (
 resolved as (
     select
         r.entry_id,
+        r.product,
         p.product_type_score::integer as product_type_of_product,
         case when r.product_type_digit between 1 and 3 then r.product_type_digit end as product_type_own,
         case when r.damage_digit between 0 and 3 then r.damage_digit end as damage_own,
@@ -27,9 +28,12 @@ resolved as (
         d.high::integer as damage_high_of_word,
         r.is_debris,
         case when r.surface_digit between 0 and 3 then r.surface_digit end as surface_own,
-        s.score::integer as surface_of_word,
         coalesce(range.surface_low, 0) as surface_least,
         coalesce(range.surface_high, 3) as surface_most,
+        case
+            when r.surface_term is not null and surface_least = surface_most then surface_least
+            else s.score::integer
+        end as surface_of_word,
         case when r.asbestos_type_digit between 1 and 3 then r.asbestos_type_digit end as type_own,
         t.score as type_of_words,
         t.score is null and r.identification <> 'identified' as is_type_presumed
@@ -89,7 +93,10 @@ select
         when surface_treatment_score is not null then 'product'
         else 'missing'
     end as surface_treatment_from,
-    surface_own not between surface_least and surface_most as is_surface_odd,
+    case product
+        when 'textured_coating' then surface_own > 1
+        else surface_own not between surface_least and surface_most
+    end as is_surface_odd,
     asbestos_type_score,
     case when is_type_presumed then 1 else coalesce(asbestos_type_score, 1) end as asbestos_type_low,
     case when is_type_presumed then 3 else coalesce(asbestos_type_score, 3) end as asbestos_type_high,

@@ -21,4 +21,4 @@ with numbered as (
 select * exclude (nth)
 from numbered
 where nth <= $rows
-order by path, sheet, row_number
+order by path, sheet nulls first, kind, row_number

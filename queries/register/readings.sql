@@ -108,7 +108,12 @@ select
     product as product_text,
     case
         when product_term in ('none', 'not_asbestos') or product_term is null
-            then case when is_suspect or (product is not null and found <> 'not_suspect' and product_term is null) then 'other' end
+            then
+                case
+                    when
+                        is_suspect or (product is not null and found <> 'not_suspect' and product_term is null)
+                        then 'other'
+                end
         else product_term
     end as product,
     product_term,
@@ -134,12 +139,12 @@ select
     sample_ref,
     product_type_score as product_type_score_text,
     try_cast(product_type_score as integer) as product_type_digit,
-    damage as damage_text,
+    coalesce(damage_score, damage) as damage_text,
     damage_term,
-    try_cast(regexp_extract(damage, '^([0-9]+)\s*($|[-–:=/(])', 1) as integer) as damage_digit,
-    surface as surface_text,
+    try_cast(regexp_extract(damage_text, '^([0-9]+)\s*($|[-–:=/(])', 1) as integer) as damage_digit,
+    coalesce(surface_treatment_score, surface) as surface_text,
     surface_term,
-    try_cast(regexp_extract(surface, '^([0-9]+)\s*($|[-–:=/(])', 1) as integer) as surface_digit,
+    try_cast(regexp_extract(surface_text, '^([0-9]+)\s*($|[-–:=/(])', 1) as integer) as surface_digit,
     asbestos_type_score as asbestos_type_score_text,
     try_cast(asbestos_type_score as integer) as asbestos_type_digit,
     material_score as stated_material_text,

@@ -7,7 +7,13 @@ with positions as (
         on field in (
             'property_ref', 'uprn', 'address', 'postcode', 'survey_type', 'surveyed_on', 'surveyor',
             'organisation', 'room', 'product', 'extent', 'extent_unit', 'identification', 'asbestos_types',
-            'sample_ref', 'damage', 'product_type_score', 'surface', 'asbestos_type_score',
+            'sample_ref',
+            'damage',
+            'damage_score',
+            'product_type_score',
+            'surface',
+            'surface_treatment_score',
+            'asbestos_type_score',
             'material_score', 'priority_score', 'accessibility', 'recommendation', 'notes'
         )
         using max(position) as at
@@ -47,8 +53,10 @@ named as (
         nullif(trim(r.cells[p.asbestos_types_at]), '') as asbestos_types,
         nullif(trim(r.cells[p.sample_ref_at]), '') as sample_ref,
         nullif(trim(r.cells[p.damage_at]), '') as damage,
+        nullif(trim(r.cells[p.damage_score_at]), '') as damage_score,
         nullif(trim(r.cells[p.product_type_score_at]), '') as product_type_score,
         nullif(trim(r.cells[p.surface_at]), '') as surface,
+        nullif(trim(r.cells[p.surface_treatment_score_at]), '') as surface_treatment_score,
         nullif(trim(r.cells[p.asbestos_type_score_at]), '') as asbestos_type_score,
         nullif(trim(r.cells[p.material_score_at]), '') as material_score,
         nullif(trim(r.cells[p.priority_score_at]), '') as priority_score,

@@ -29,8 +29,12 @@ with valued as (
         upper(regexp_replace(s.building_ref, '\s+', '', 'g')) as building_ref,
         s.building_name,
         s.archetype,
-        try_cast(s.easting as double) as easting,
-        try_cast(s.northing as double) as northing
+        try_cast(s.easting as double) as easting_number,
+        try_cast(s.northing as double) as northing_number,
+        s.easting as easting_text,
+        easting_number between 0 and 700000 and northing_number between 0 and 1300000 as is_on_grid,
+        case when is_on_grid then easting_number end as easting,
+        case when is_on_grid then northing_number end as northing
     from stock_lines as s
     left join recognised_words as dwelling
         on dwelling.field = 'dwelling_type' and s.dwelling_type = dwelling.written
@@ -41,7 +45,7 @@ with valued as (
 
 numbered as (
     select
-        * exclude (uprn_number, year_number),
+        * exclude (uprn_number, year_number, easting_number, northing_number, is_on_grid),
         row_number() over (partition by property_ref order by path, sheet, row_number) as nth
     from valued
 )

@@ -1,0 +1,34 @@
+"""The frame around every page: look, navigation, the state of the result, cautions."""
+
+from pathlib import Path
+
+import streamlit as st
+
+from dashboard import data, parts
+from pipelines.errors import PortfolioError
+
+VIEWS = Path(__file__).parent / "views"
+
+
+def frame() -> None:
+    """Draw the page that the address names inside the frame."""
+    st.set_page_config(page_title="Undisturbed", layout="wide")
+    parts.style()
+    page = st.navigation(
+        [
+            st.Page(VIEWS / "portfolio.py", title="Portfolio", default=True),
+            st.Page(VIEWS / "building.py", title="Building", url_path="building"),
+            st.Page(VIEWS / "data_in.py", title="Data in", url_path="data-in"),
+        ],
+        position="top",
+    )
+    try:
+        run = data.ask_one("latest_run")
+        parts.masthead(run, is_stale=data.is_stale())
+        page.run()
+    except PortfolioError as error:
+        parts.nothing_yet(error)
+    parts.cautions()
+
+
+frame()

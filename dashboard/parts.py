@@ -1,0 +1,175 @@
+"""What pages are made of: words, dates, ranges, marks, tables, source links, empty states.
+
+Everything that is written by hand into HTML goes through `markupsafe.Markup.format`, which escapes what it is
+given, so that no text of a register is ever markup.
+"""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+from urllib.parse import urlencode
+
+import pandas as pd
+import streamlit as st
+from markupsafe import Markup
+
+from dashboard import theme
+
+HIGHEST = 12
+SUB_SCORES = {
+    "product_type": "Product type",
+    "damage": "Damage",
+    "surface_treatment": "Surface treatment",
+    "asbestos_type": "Asbestos type",
+}
+CAUTIONS = (
+    "Scores order work; they do not make a home safe, and low is not permission. Where unsure presume asbestos, do not "
+    "disturb it and have it sampled; sight never identifies. Licensed work is for licensed contractors. The rules "
+    "built in are Great Britain's: local law and codes come first.",
+    "If something was disturbed: stop, leave, shut the door, keep others out, do not sweep or vacuum, report it. "
+    "Cement roofs are fragile; old fuse boards are live.",
+)
+
+
+def colours() -> theme.Palette:
+    """The palette of the theme that the reader's browser shows."""
+    return theme.palette(st.context.theme.type)
+
+
+def style() -> None:
+    """Bring our style sheet, in the reader's theme, onto the page."""
+    st.html(f"<style>{theme.style_sheet(colours())}</style>")
+
+
+def write(*blocks: Markup) -> None:
+    """Put escaped markup on the page."""
+    st.html(Markup('<div class="u">{}</div>').format(Markup("").join(blocks)))
+
+
+def paragraph(text: str, kind: str = "") -> Markup:
+    """A paragraph of plain text."""
+    return Markup('<p class="{}">{}</p>').format(kind, text)
+
+
+def heading(text: str, level: int = 2) -> Markup:
+    """A heading of plain text; level 1 to 3."""
+    return Markup("<h{0}>{1}</h{0}>").format(level, text)
+
+
+def masthead(run: Any, is_stale: bool) -> None:
+    """Whose figures these are and the day that they hold for; a notice where files have changed since."""
+    write(
+        Markup('<div class="masthead"><span><strong>{}</strong></span><span>as of {}</span></div>').format(
+            run.name, day(run.as_of)
+        )
+    )
+    if is_stale:
+        notice("Files of this portfolio were changed after these figures were made. Build it again to see them.")
+
+
+def cautions() -> None:
+    """The cautions under every page."""
+    write(Markup('<div class="cautions">{}</div>').format(Markup("").join(map(paragraph, CAUTIONS))))
+
+
+def notice(text: str) -> None:
+    """A sentence that the reader should not miss."""
+    write(Markup('<p class="notice">{}</p>').format(text))
+
+
+def nothing_yet(error: Exception) -> None:
+    """The page where there is no result to show: what is wrong and what to do."""
+    write(heading("There is nothing to show yet", 1), Markup('<p class="notice">{}</p>').format(str(error)))
+
+
+def day(value: Any) -> str:
+    """A date as 3 Feb 2026."""
+    return "date unknown" if pd.isna(value) else f"{value.day} {value:%b %Y}"
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """`1 item`, `1,200 items`."""
+    return f"{number:,} {one if number == 1 else many or one + 's'}"
+
+
+def percent(part: int, whole: int) -> str:
+    """A share as a whole percentage, never 0 % or 100 % unless it is exactly that."""
+    share = 100 * part / whole if whole else 0.0
+    return f"{round(share) if share in (0, 100) else min(max(round(share), 1), 99)} %"
+
+
+def link(page: str, **parameters: str) -> str:
+    """The address of a page with its parameters."""
+    return f"{page}?{urlencode(parameters)}"
+
+
+def chip(score: Any) -> Markup:
+    """A material score on the colour of its step, or a dash where there is none."""
+    if pd.isna(score):
+        return Markup('<span class="chip none" title="no score">–</span>')
+    return Markup('<span class="chip step{}" title="material score {} of 12">{}</span>').format(
+        theme.step(int(score)), int(score), int(score)
+    )
+
+
+def act_now() -> Markup:
+    """The mark of what cannot wait: a frame and words, no colour."""
+    return Markup('<span class="now">act now</span>')
+
+
+def score_in_words(score: Any, low: int, high: int, band: Any) -> str:
+    """`7 of 12, medium`, `5 of 12, at least 3` or `4 to 7 of 12`."""
+    if pd.isna(score):
+        said = f"{low} to {high} of {HIGHEST}"
+    elif low < score or score < high:
+        said = f"{score} of {HIGHEST}, could be {low} to {high}"
+    else:
+        said = f"{score} of {HIGHEST}"
+    return said if pd.isna(band) else f"{said}, {band}"
+
+
+def score_scale(item: Any) -> Markup:
+    """The four sub-scores as parts of twelve: solid as far as they are sure, hatched as far as they may go."""
+    step = theme.step(int(item.shown_score))
+    bars, names = [], []
+    for part, name in SUB_SCORES.items():
+        low, high = getattr(item, f"{part}_low"), getattr(item, f"{part}_high")
+        score = getattr(item, f"{part}_score")
+        for units, kind in ((low, "sure"), (high - low, "perhaps")):
+            if units:
+                label = low if kind == "sure" else f"+{units}"
+                bars.append(
+                    Markup('<span class="step{} {}" style="width:{}%" title="{}">{}</span>').format(
+                        step, kind, round(100 * units / HIGHEST, 3), name, label
+                    )
+                )
+        said = f"{low} to {high}" if pd.isna(score) else f"{score}"
+        said += f" (could be {low} to {high})" if not pd.isna(score) and low < high else ""
+        names.append(Markup("<b>{}</b><span>{}</span>").format(said, name))
+    return Markup('<div class="scale">{}</div><div class="parts">{}</div>').format(
+        Markup("").join(bars), Markup("").join(names)
+    )
+
+
+def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Sequence[int] = ()) -> Markup:
+    """A plain table; `numbers` are the columns to align right. Markup in a cell stays markup, text is escaped."""
+
+    def cell(tag: str, index: int, value: Any) -> Markup:
+        return Markup('<{0} class="{1}">{2}</{0}>').format(tag, "number" if index in numbers else "written", value)
+
+    head = Markup("").join(cell("th", index, value) for index, value in enumerate(headings))
+    body = Markup("").join(
+        Markup("<tr>{}</tr>").format(Markup("").join(cell("td", index, value) for index, value in enumerate(row)))
+        for row in rows
+    )
+    return Markup("<table><thead><tr>{}</tr></thead><tbody>{}</tbody></table>").format(head, body)
+
+
+def source(path: str, sheet: Any, row_number: int) -> str:
+    """Where a row stands: file, sheet, row."""
+    where = path if pd.isna(sheet) else f"{path}, sheet {sheet}"
+    return f"{where}, row {row_number}"
+
+
+def in_words(term: Any) -> str:
+    """A term of a vocabulary as words."""
+    return "not said" if pd.isna(term) else str(term).replace("_", " ")

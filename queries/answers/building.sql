@@ -1,0 +1,22 @@
+-- A building and how it ranks. One row per building asked for.
+-- $building_ref: which
+select
+    b.building_ref,
+    b.name,
+    b.area,
+    b.homes,
+    b.properties,
+    r.properties_surveyed,
+    r.items,
+    r.items_act_now,
+    r.rank,
+    (
+        select count(*)
+        from buildings
+    ) as buildings,
+    r.why,
+    i.property_ref as worst_property_ref
+from buildings as b
+inner join building_ranking as r on b.building_ref = r.building_ref
+left join items as i on r.worst_item_id = i.item_id
+where b.building_ref = $building_ref

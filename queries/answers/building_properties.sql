@@ -1,0 +1,44 @@
+-- The homes and parts of a building, worst first. One row per property.
+-- $building_ref: which building
+with entered as (
+    select
+        property_ref,
+        count(*) filter (where identification <> 'no_access') as n_seen,
+        count(*) filter (where identification = 'no_access') as n_no_access,
+        max(surveyed_on) as last_surveyed_on
+    from entries
+    group by property_ref
+),
+
+held as (
+    select
+        i.property_ref,
+        min(r.rank) as best_rank,
+        count(*) as items,
+        count(*) filter (where i.act_now) as items_act_now,
+        max(coalesce(i.material_score, i.material_high)) as worst_score
+    from items as i
+    inner join item_ranking as r on i.item_id = r.item_id
+    group by i.property_ref
+)
+
+select
+    p.property_ref,
+    p.uprn,
+    p.address,
+    p.postcode,
+    p.part,
+    p.dwelling_type,
+    p.built_year,
+    p.archetype,
+    coalesce(e.n_seen, 0) > 0 as is_surveyed,
+    coalesce(e.n_no_access, 0) as n_no_access,
+    e.last_surveyed_on,
+    coalesce(h.items, 0) as items,
+    coalesce(h.items_act_now, 0) as items_act_now,
+    h.worst_score
+from properties as p
+left join entered as e on p.property_ref = e.property_ref
+left join held as h on p.property_ref = h.property_ref
+where p.building_ref = $building_ref
+order by h.best_rank nulls last, p.property_ref

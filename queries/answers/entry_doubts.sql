@@ -1,0 +1,11 @@
+-- What was read with a flag in a row, and why. One row per flagged field.
+-- $entry_id: which entry
+select
+    d.field,
+    d.kind,
+    d.reason
+from entries as e
+inner join doubts as d
+    on e.path = d.path and e.sheet is not distinct from d.sheet and e.row_number = d.row_number
+where e.entry_id = $entry_id
+order by d.field, d.kind, d.reason

@@ -1,0 +1,134 @@
+"""Makes the sample: an invented landlord's portfolio, and beside it the truth that its registers partly see.
+
+    python sample_data/make.py --to DIR [--seed N] [--size N] [--plain]
+
+DIR/portfolio is what a user would hand in; DIR/truth is what is really there, for tests and studies only.
+"""
+
+import argparse
+from pathlib import Path
+
+import land
+import mess
+import numpy as np
+import pandas as pd
+import registers
+import stock
+import surveys
+import truth
+import wording
+from draw import stream
+
+SEED, SIZE = 13, 1_500
+"""Of the sample that is kept beside this file."""
+SETTINGS = 'name = "Merrowhythe Homes (invented sample)"\nas_of = 2026-10-01\n'
+
+
+def _stock_list(homes: pd.DataFrame) -> pd.DataFrame:
+    """The stock list as the landlord keeps it: text cells, before anything is planted."""
+    cells = {
+        "Property Ref": "ref",
+        "UPRN": "uprn",
+        "Address": "address",
+        "Post Code": "postcode",
+        "Area": "area_name",
+        "Property Type": "dwelling",
+        "Part": "part",
+        "Year Built": "year",
+        "Block Ref": "block_ref",
+        "Block Name": "block_name",
+        "Archetype": "archetype",
+        "Easting": "easting",
+        "Northing": "northing",
+    }
+    frame = homes[list(cells.values())].set_axis(list(cells), axis=1)
+    return frame.astype(str).astype(object).assign(rule="")
+
+
+def _write_stock(homes: pd.DataFrame, to: Path, rng: np.random.RandomState) -> list[pd.DataFrame]:
+    """The stock list in two files; returns the truth about their rows."""
+    every = mess.spoil_stock(_stock_list(homes), rng)
+    other = every["Part"].isin(["garage", "non-domestic"])
+    truths = []
+    for name, part in (("homes", every[~other]), ("garages_and_offices", every[other])):
+        path = f"stock/{name}.csv"
+        part.drop(columns="rule").to_csv(to / path, index=False, lineterminator="\n", encoding="utf-8")
+        rows = pd.DataFrame(
+            {
+                "path": path,
+                "sheet": "",
+                "row_number": np.arange(len(part)) + 2,
+                "property_ref": part["Property Ref"].to_numpy(),
+                "item_id": "",
+                "rule": part["rule"].to_numpy(),
+            }
+        )
+        truths.append(rows[rows["rule"] != ""])
+    return truths
+
+
+def _write_truth(
+    homes: pd.DataFrame, items: pd.DataFrame, visits: pd.DataFrame, rows: list[pd.DataFrame], to: Path
+) -> None:
+    """What is there (homes.csv), each property's age and survey (properties.csv), each row's meaning."""
+    columns = {
+        "item": "item_id",
+        "code": "contact_code",
+        "product": "product",
+        "place": "place",
+        "element": "element",
+        "room": "room",
+        "extent": "extent",
+        "unit": "unit",
+        "reach": "reach",
+        "asbestos": "is_asbestos",
+        "types": "true_types",
+        "true_product": "true_product",
+        "damage": "true_damage",
+        "surface": "true_surface",
+    }
+    there = items[list(columns)].rename(columns=columns)
+    there.insert(0, "property_ref", homes["ref"].to_numpy()[items["home"]])
+    there.to_csv(to / "homes.csv", index=False, lineterminator="\n")
+    first = visits[visits["kind"] == "first"].set_index("home")["day"].dt.strftime("%Y-%m-%d")
+    facts = homes[["ref", "part", "dwelling", "year", "archetype", "postcode"]].rename(columns={"ref": "property_ref"})
+    facts["street_group"] = homes["run"]
+    facts["surveyed_on"] = homes.index.map(first).fillna("")
+    facts.to_csv(to / "properties.csv", index=False, lineterminator="\n")
+    pd.concat(rows, ignore_index=True).to_csv(to / "rows.csv", index=False, lineterminator="\n")
+
+
+def make(to: Path, seed: int, size: int, plain: bool = False) -> None:
+    """Writes `to`/portfolio and `to`/truth for `size` properties; `plain`: no workbooks, all csv."""
+    folder = to / "portfolio"
+    for part in (folder / "stock", folder / "registers", folder / "places", to / "truth"):
+        part.mkdir(parents=True, exist_ok=True)
+    homes = stock.properties(size, stream(seed, 1))
+    items = truth.items(homes, seed)
+    visits = surveys.visits(homes, seed)
+    plain_rows = surveys.rows(homes, items, visits, seed)
+    cells = mess.spoil(wording.write_down(plain_rows, homes, seed), stream(seed, 6))
+    refs, areas = homes["ref"].to_numpy(dtype=object), homes["area_name"].to_numpy(dtype=object)
+    (folder / "portfolio.toml").write_text(SETTINGS, encoding="utf-8")
+    land.write_areas(folder / "places" / "areas.geojson")
+    rows = _write_stock(homes, folder, stream(seed, 7))
+    rows += registers.write_plain(cells[cells["a"]], folder, refs)
+    rows += registers.write_books(cells[~cells["a"]], folder, refs, areas, plain)
+    _write_truth(homes, items, visits, rows, to / "truth")
+
+
+def main() -> None:
+    """Reads the command line."""
+    parser = argparse.ArgumentParser(description="Make the sample portfolio and its truth.")
+    parser.add_argument("--to", type=Path, required=True, help="folder to write portfolio/ and truth/ into")
+    parser.add_argument("--seed", type=int, default=SEED)
+    parser.add_argument("--size", type=int, default=SIZE, help="number of properties, 60 or more")
+    parser.add_argument("--plain", action="store_true", help="the second firm's registers as csv, not workbooks")
+    given = parser.parse_args()
+    if given.size < 60:
+        parser.error("--size must be 60 or more")
+    make(given.to, given.seed, given.size, given.plain)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,185 @@
+"""The kept sample is what the generator makes, and its truth speaks of rows that exist."""
+
+import ast
+import csv
+import subprocess
+import sys
+from collections import Counter
+from functools import cache
+from pathlib import Path
+
+import pytest
+import python_calamine
+
+SAMPLE = Path(__file__).parents[2] / "sample_data"
+SCORES_AT = {".csv": (15, 19), ".xlsx": (13, 17)}
+"""Columns of the four sub-scores and the stated total, by kind of register."""
+
+
+def _make(to: Path, *options: str) -> Path:
+    subprocess.run([sys.executable, str(SAMPLE / "make.py"), "--to", str(to), *options], check=True)
+    return to
+
+
+def _files(folder: Path) -> list[str]:
+    kept = [path for part in ("portfolio", "truth") for path in (folder / part).rglob("*") if path.is_file()]
+    return sorted(path.relative_to(folder).as_posix() for path in kept)
+
+
+def _cells(path: Path) -> dict[str, list[list[str]]]:
+    """The cells of a file as text, by sheet."""
+    if path.suffix == ".csv":
+        with path.open(encoding="utf-8", newline="") as handle:
+            return {"": list(csv.reader(handle))}
+    book = python_calamine.CalamineWorkbook.from_path(str(path))
+    grids = {name: book.get_sheet_by_name(name).to_python(skip_empty_area=False) for name in book.sheet_names}
+    return {
+        name: [[f"{cell:g}" if isinstance(cell, float) else str(cell) for cell in row] for row in grid]
+        for name, grid in grids.items()
+    }
+
+
+def _same(a: Path, b: Path) -> bool:
+    if a.suffix == ".xlsx":
+        return _cells(a) == _cells(b)
+    return a.read_text(encoding="utf-8") == b.read_text(encoding="utf-8")
+
+
+@cache
+def _truth_rows() -> list[dict[str, str]]:
+    with (SAMPLE / "truth" / "rows.csv").open(encoding="utf-8", newline="") as handle:
+        return list(csv.DictReader(handle))
+
+
+@cache
+def _kept() -> dict[tuple[str, str], list[list[str]]]:
+    """Cells of every stock and register file of the kept sample, by path and sheet."""
+    folder = SAMPLE / "portfolio"
+    paths = [path for part in ("stock", "registers") for path in sorted((folder / part).iterdir())]
+    return {
+        (path.relative_to(folder).as_posix(), sheet): grid for path in paths for sheet, grid in _cells(path).items()
+    }
+
+
+def _planted(rule: str) -> list[tuple[str, list[str], list[str]]]:
+    """Kind of file, cells of the row, and cells of the row above, for each row with the rule."""
+    found = []
+    for row in _truth_rows():
+        if rule in row["rule"].split(";"):
+            grid, at = _kept()[row["path"], row["sheet"]], int(row["row_number"]) - 1
+            found.append((Path(row["path"]).suffix, grid[at], grid[at - 1]))
+    assert found
+    return found
+
+
+def test_the_kept_sample_is_what_the_generator_makes(tmp_path: Path) -> None:
+    made = _make(tmp_path)
+    assert _files(made) == _files(SAMPLE)
+    assert [name for name in _files(made) if not _same(made / name, SAMPLE / name)] == []
+
+
+def test_a_seed_gives_the_same_bytes_and_another_seed_gives_others(tmp_path: Path) -> None:
+    one, two, other = (
+        _make(tmp_path / name, "--size", "150", "--seed", seed)
+        for name, seed in (("one", "5"), ("two", "5"), ("other", "6"))
+    )
+    names = [name for name in _files(one) if name.endswith((".csv", ".xlsx"))]
+    assert [name for name in names if (one / name).read_bytes() != (two / name).read_bytes()] == []
+    shared = [name for name in names if (other / name).exists()]
+    assert len(shared) > 5
+    assert [name for name in shared if (one / name).read_bytes() == (other / name).read_bytes()] == []
+
+
+def test_the_smallest_size_works_and_plain_writes_no_workbook(tmp_path: Path) -> None:
+    made = _make(tmp_path, "--size", "60", "--plain")
+    registers = list((made / "portfolio" / "registers").iterdir())
+    assert {path.suffix for path in registers} == {".csv"}
+    assert {path.name.split("_")[0] for path in registers} == {"tarnbrake", "umberlow"}
+
+
+def test_the_generator_imports_only_numpy_pandas_xlsxwriter_and_itself() -> None:
+    own = {path.stem for path in SAMPLE.glob("*.py")}
+    allowed = own | {"numpy", "pandas", "xlsxwriter"} | set(sys.stdlib_module_names)
+    used = set()
+    for path in SAMPLE.glob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import):
+                used |= {alias.name.split(".")[0] for alias in node.names}
+            elif isinstance(node, ast.ImportFrom):
+                assert node.level == 0
+                used.add(str(node.module).split(".")[0])
+    assert "numpy" in used
+    assert used <= allowed
+
+
+def test_every_register_row_below_the_heading_has_its_truth() -> None:
+    told = Counter((row["path"], row["sheet"]) for row in _truth_rows() if row["rule"] != "misspelt_heading")
+    for (path, sheet), grid in _kept().items():
+        if path.startswith("registers/"):
+            top = next(number for number, row in enumerate(grid) if "Address" in row)
+            assert told[path, sheet] == len(grid) - top - 1
+
+
+def test_the_truth_speaks_of_rows_and_items_that_exist() -> None:
+    with (SAMPLE / "truth" / "homes.csv").open(encoding="utf-8", newline="") as handle:
+        items = {row["item_id"]: row["property_ref"] for row in csv.DictReader(handle)}
+    for row in _truth_rows():
+        assert 1 <= int(row["row_number"]) <= len(_kept()[row["path"], row["sheet"]])
+        if row["item_id"]:
+            assert items[row["item_id"]] == row["property_ref"]
+
+
+def test_planted_layout_rows_are_where_the_truth_says() -> None:
+    assert all("".join(row) == "" for _, row, _ in _planted("blank_line"))
+    assert all("Total items" in row for _, row, _ in _planted("totals_row"))
+    assert all(row == above for _, row, above in _planted("exact_duplicate"))
+
+
+def test_planted_scores_are_what_the_truth_says() -> None:
+    for kind, row, _ in _planted("wrong_total"):
+        first, total = SCORES_AT[kind]
+        assert sum(int(cell) for cell in row[first : first + 4]) != int(row[total])
+    for kind, row, _ in _planted("missing_sub_score"):
+        first, total = SCORES_AT[kind]
+        assert row[first : first + 4].count("") == 1
+        assert row[total]
+    for kind, row, _ in _planted("impossible_sub_score"):
+        first, _ = SCORES_AT[kind]
+        assert {"7", "9"} & set(row[first : first + 4])
+    for kind, row, _ in _planted("zero_scores_on_negative"):
+        first, total = SCORES_AT[kind]
+        assert {*row[first : first + 4], row[total]} == {"0"}
+
+
+@pytest.mark.parametrize(
+    ("rule", "text"),
+    [
+        ("hostile_formula", "=1+1"),
+        ("hostile_markup", "<script>"),
+        ("hostile_markdown", "](http://example.invalid)"),
+        ("hostile_sql", "'; drop table"),
+        ("hostile_line_break", "First line\nsecond line"),
+        ("act_now_fire", "Fire damage"),
+        ("act_now_flood", "Flooded"),
+        ("act_now_debris", "AIB debris"),
+    ],
+)
+def test_planted_text_is_where_the_truth_says(rule: str, text: str) -> None:
+    assert all(any(text in cell for cell in row) for _, row, _ in _planted(rule))
+
+
+def test_planted_stock_rows_are_what_the_truth_says() -> None:
+    assert all(row[0] == "" for _, row, _ in _planted("empty_reference"))
+    assert all(row[0] == above[0] for _, row, above in _planted("repeated_reference"))
+    assert all(int(row[1]) > 999_999_999_999 for _, row, _ in _planted("impossible_uprn"))
+    assert all(row[4] == "" for _, row, _ in _planted("blank_area"))
+    assert all(row[7] == "" for _, row, _ in _planted("blank_year"))
+    assert all(row[11] == row[12] == "" for _, row, _ in _planted("no_coordinates"))
+    assert all(row[4] not in row[2] for _, row, _ in _planted("area_disagrees"))
+
+
+def test_the_readme_counts_every_planted_kind() -> None:
+    counts = Counter(rule for row in _truth_rows() for rule in row["rule"].split(";") if rule)
+    lines = (SAMPLE / "README.md").read_text(encoding="utf-8").splitlines()
+    cells = [[cell.strip() for cell in line.split("|")[1:-1]] for line in lines if line.startswith("| `")]
+    assert {rule.strip("`"): int(number) for rule, number, _ in cells} == counts
