@@ -1,4 +1,4 @@
-"""Items and buildings in the order in which to act."""
+"""Items, buildings and areas in the order in which to act."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -7,10 +7,10 @@ import duckdb
 
 from pipelines import queries
 
-STEPS = ("item_ranking", "building_ranking")
+STEPS = ("item_works", "item_ranking", "building_reasons", "building_ranking", "area_ranking")
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
-    """Make `item_ranking` and `building_ranking`."""
+    """Make `item_ranking`, `building_ranking` and `area_ranking`."""
     for step in STEPS:
         queries.make(con, "action", step, settings)

@@ -1,4 +1,5 @@
-"""Readings to scored entries and items: the material assessment of HSG264, and what must be acted on now."""
+"""Readings to scored entries and items: material assessment (HSG264), priority
+assessment (HSG227), and what must be acted on now."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -13,6 +14,9 @@ STEPS = (
     "item_links",
     "item_conditions",
     "material_scores",
+    "maintenance_counts",
+    "priority_factors",
+    "priority_scores",
     "doubts",
     "entries",
     "items",

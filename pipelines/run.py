@@ -9,10 +9,28 @@ from pathlib import Path
 
 import pandas as pd
 
-from pipelines import __version__, action, assessment, queries, register, settings, sources
+from pipelines import (
+    __version__,
+    action,
+    assessment,
+    exposure,
+    parameters,
+    queries,
+    register,
+    settings,
+    sources,
+)
 
 RESULT = "portfolio.duckdb"
-STAGES = ("reading files", "reading registers", "assessing materials", "ranking", "closing")
+STAGES = (
+    "reading files",
+    "reading registers",
+    "assessing materials",
+    "learning parameters",
+    "working out exposure",
+    "ranking",
+    "closing",
+)
 THREADS = 2
 
 
@@ -52,8 +70,12 @@ def build(
             progress(STAGES[2])
             assessment.run(con, values)
             progress(STAGES[3])
-            action.run(con, values)
+            parameters.run(con, values)
             progress(STAGES[4])
+            exposure.run(con, values)
+            progress(STAGES[5])
+            action.run(con, values)
+            progress(STAGES[6])
             queries.insert(con, "runs", _run(chosen))
             built = Built(
                 database,

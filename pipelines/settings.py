@@ -15,12 +15,17 @@ from pipelines.errors import SettingsError
 class Settings:
     """name: what the pages call the portfolio. as_of: the day that the figures hold for.
     textured_coating_surface_score: HSG264 does not name textured coating in its surface table; 0 and 1 are
-    both used in practice (from memory). Our default is the more cautious 1.
+    both used in practice (from memory). Our default is the more cautious 1. priority_rounding: how HSG227's group
+    averages become whole, `up` or `nearest` with halves up; the printed rule could not be checked. draws, seed: of the
+    shared parameters, for the intervals of sums and ranks.
     """
 
     name: str
     as_of: date
     textured_coating_surface_score: int = 1
+    priority_rounding: str = "up"
+    draws: int = 200
+    seed: int = 1
 
     def as_dict(self) -> dict[str, Any]:
         """The settings by name, as queries take them."""
@@ -56,6 +61,9 @@ def _faults(chosen: dict[str, Any]) -> list[str]:
     expected: dict[str, tuple[str, Callable[[Any], bool]]] = {
         "name": ("a text", lambda value: isinstance(value, str)),
         "as_of": ("a date such as 2026-10-01, without quotes", lambda value: type(value) is date),
+        "priority_rounding": ("up or nearest", lambda value: value in ("up", "nearest")),
+        "draws": ("a whole number from 20 to 2000", lambda value: type(value) is int and 20 <= value <= 2000),
+        "seed": ("a whole number", lambda value: type(value) is int),
         "textured_coating_surface_score": ("0 or 1", lambda value: type(value) is int and value in (0, 1)),
     }
     unknown = [

@@ -21,7 +21,7 @@ from pipelines import queries
 from pipelines.errors import FolderError
 
 KINDS = ("stock", "registers", "samples", "works", "places", "parameters", "corrections")
-TABLES_OF = ("stock", "registers")
+TABLES_OF = ("stock", "registers", "works", "parameters")
 DELIMITED = (".csv", ".tsv", ".txt")
 WORKBOOKS = (".xlsx", ".xls", ".ods")
 BATCH_ROWS = 50_000

@@ -10,17 +10,31 @@ from pipelines import queries
 from pipelines.register import headings, places, words
 
 STAGE = "register"
+STEPS = (
+    "named_properties",
+    "property_keys",
+    "properties",
+    "buildings",
+    "property_matches",
+    "register_fates",
+    "readings",
+    "contact_codes_met",
+    "jobs_read",
+    "jobs",
+    "own_parameters",
+    "set_aside_rows",
+    "source_files",
+)
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
     """Make `headings`, `properties`, `buildings`, `readings`, `set_aside_rows` and what they rest on."""
     headings.recognise(con)
-    for step in ("stock_lines", "register_lines", "written_words"):
+    for step in ("stock_lines", "register_lines", "works_lines", "written_words"):
         queries.make(con, STAGE, step, settings)
     words.recognise(con)
     for step in ("unknown_terms", "stock_readings"):
         queries.make(con, STAGE, step, settings)
     places.locate(con, folder)
-    steps = ("properties", "buildings", "property_keys", "property_matches", "register_fates", "readings")
-    for step in (*steps, "set_aside_rows", "source_files"):
+    for step in STEPS:
         queries.make(con, STAGE, step, settings)

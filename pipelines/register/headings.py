@@ -13,7 +13,8 @@ from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines import queries
 
-IDENTITY = ("property_ref", "uprn", "address")
+PROPERTY = ("property_ref", "uprn", "address")
+NEEDED = {"stock": PROPERTY, "registers": PROPERTY, "works": PROPERTY, "parameters": ("name",)}
 SHORTEST_MISSPELT = 5
 PLACE = {"path": "string", "sheet": "string"}
 HEADINGS = PLACE | {
@@ -46,7 +47,7 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     for (path, sheet, kind), group in groupby(tops, key=lambda row: row[:3]):
         top = list(group)
         found = find_heading([cells for *_, cells in top], known[kind], limits["heading_similarity_least"])
-        if found is None or not _is_enough(found[1], int(limits["heading_fields_least"])):
+        if found is None or not _is_enough(found[1], kind, int(limits["heading_fields_least"])):
             continue
         index, read = found
         rows.append((path, sheet, kind, top[index][3]))
@@ -128,9 +129,9 @@ def _without_repeats(columns: list[Column]) -> list[Column]:
     ]
 
 
-def _is_enough(columns: list[Column], least: int) -> bool:
+def _is_enough(columns: list[Column], kind: str, least: int) -> bool:
     fields = {column.field for column in columns} - {None}
-    return len(fields) >= least and any(field in fields for field in IDENTITY)
+    return len(fields) >= least and any(field in fields for field in NEEDED[kind])
 
 
 def _frame(rows: list[tuple[Any, ...]], types: dict[str, str]) -> pd.DataFrame:

@@ -11,9 +11,11 @@ from rapidfuzz.distance import DamerauLevenshtein
 from pipelines import queries
 from pipelines.register.headings import plain
 
-SEARCHED_WITHIN = ("product", "debris", "place", "damage", "surface", "identification", "survey_type")
+SEARCHED_WITHIN = ("product", "debris", "place", "damage", "surface", "identification", "survey_type", "element", "work_type", "dwelling_type", "tenure", "construction", "job_status")
 SHORTEST_WITHIN = 2
+LONGEST_PHRASE = 8
 NEAREST_SHOWN = 3
+NEAREST_SOUGHT = 200
 
 
 def recognise(con: duckdb.DuckDBPyConnection) -> None:
@@ -25,15 +27,24 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     }
     written = queries.rows(con, "register", "words_to_recognise")
     found = [
-        recognise_word(field, word, known[field])
+        recognise_word(field, word, known.get(field, {}))
         for field, word in zip(written["field"], written["written"], strict=True)
     ]
     written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
+    written["nth_unknown"] = _order_of_unknown(written)
     written["nearest"] = [
-        nearest(word, known[field]) if how == "unknown" else []
-        for field, word, how in zip(written["field"], written["written"], written["how"], strict=True)
+        nearest(word, known.get(field, {})) if how == "unknown" and order < NEAREST_SOUGHT else []
+        for field, word, how, order in zip(
+            written["field"], written["written"], written["how"], written["nth_unknown"], strict=True
+        )
     ]
-    queries.insert(con, "recognised_words", written)
+    queries.insert(con, "recognised_words", written.drop(columns="nth_unknown"))
+
+
+def _order_of_unknown(written: pd.DataFrame) -> pd.Series:
+    """How many unknown words of the field are used more often: near terms are sought for the most used only."""
+    unknown = written[written["how"] == "unknown"].sort_values(["n_rows", "written"], ascending=[False, True])
+    return unknown.groupby("field").cumcount().reindex(written.index, fill_value=0)
 
 
 def recognise_word(field: str, written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
@@ -64,15 +75,25 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
     return terms[:NEAREST_SHOWN]
 
 
-def _within(word: str, known: Mapping[str, str]) -> tuple[str | None, str]:
-    padded = f" {word} "
-    inside = [entry for entry in known if len(entry) >= SHORTEST_WITHIN and f" {entry} " in padded]
+def _within(text: str, known: Mapping[str, str]) -> tuple[str | None, str]:
+    """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
+    inside = _phrases_within(text, known)
     if not inside:
         return None, "unknown"
     longest = max(sorted(inside), key=len)
-    rest = padded.replace(f" {longest} ", "  ")
-    others = {known[entry] for entry in inside if f" {entry} " in rest}
+    rest = f" {text} ".replace(f" {longest} ", "  ")
+    others = {known[phrase] for phrase in inside if f" {phrase} " in rest}
     return known[longest], "within" if others <= {known[longest]} else "several"
+
+
+def _phrases_within(text: str, known: Mapping[str, str]) -> set[str]:
+    words = text.split()
+    runs = (
+        " ".join(words[start:end])
+        for start in range(len(words))
+        for end in range(start + 1, min(start + LONGEST_PHRASE, len(words)) + 1)
+    )
+    return {run for run in runs if len(run) >= SHORTEST_WITHIN and run in known}
 
 
 def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:

@@ -1,4 +1,5 @@
--- Buildings in the order in which to act; a building ranks by its worst item. One row per building.
+-- Buildings in the order in which to act: a building ranks by its worst item; and by exposure, known and possible.
+-- One row per building.
 with seen as (
     select
         property_ref,
@@ -30,28 +31,43 @@ held as (
 worst as (
     select
         b.building_ref,
+        b.homes,
         b.properties,
         s.properties_surveyed,
         coalesce(h.items, 0) as items,
         coalesce(h.items_act_now, 0) as items_act_now,
         r.item_id as worst_item_id,
         r.why as worst_why,
-        i.act_now,
+        coalesce(i.act_now, false) as act_now,
+        coalesce(i.total_score, i.material_high + i.priority_high) as worst_total,
         coalesce(i.material_score, i.material_high) as worst_score,
-        i.damage_score
+        i.damage_score,
+        x.exceedances_known,
+        x.exceedances_possible,
+        x.exceedances_controlled,
+        x.exceedances,
+        n.exceedances_low,
+        n.exceedances_high,
+        n.rank_by_exposure,
+        n.rank_low,
+        n.rank_high,
+        n.rank_group,
+        w.reasons
     from buildings as b
     inner join surveyed as s on b.building_ref = s.building_ref
+    inner join building_exposures as x on b.building_ref = x.building_ref
+    inner join building_ranges as n on b.building_ref = n.building_ref
     left join held as h on b.building_ref = h.building_ref
     left join item_ranking as r on h.best_rank = r.rank
     left join items as i on r.item_id = i.item_id
+    left join building_reasons as w on b.building_ref = w.building_ref
 )
 
 select
     (row_number() over (
-        order by
-            coalesce(act_now, false) desc, worst_score desc nulls last, damage_score desc nulls last,
-            properties_surveyed, building_ref
+        order by act_now desc, worst_total desc nulls last, exceedances desc, building_ref
     ))::integer as rank,
+    rank_by_exposure,
     building_ref,
     properties,
     properties_surveyed,
@@ -59,13 +75,31 @@ select
     items_act_now,
     worst_item_id,
     worst_score,
-    case
-        when worst_item_id is not null
-            then worst_why || case when items > 1 then '; ' || (items - 1) || ' more' else '' end
-        when properties_surveyed = 0
-            then 'Never surveyed, so nothing is known'
-        when properties_surveyed < properties
-            then 'Nothing recorded where surveyed; the rest was never surveyed'
-        else 'Surveyed, nothing recorded'
-    end as why
+    worst_total,
+    exceedances_known,
+    exceedances_possible,
+    exceedances_controlled,
+    exceedances_low,
+    exceedances_high,
+    exceedances / greatest(homes, 1) as exceedances_per_home,
+    rank_low,
+    rank_high,
+    rank_group,
+    concat_ws(
+        '. ',
+        case
+            when worst_item_id is not null
+                then worst_why || case when items > 1 then '; ' || (items - 1) || ' more' else '' end
+            when properties_surveyed = 0 then 'Never surveyed'
+            when properties_surveyed < properties then 'Nothing recorded where surveyed; the rest was never surveyed'
+            else 'Surveyed, nothing recorded'
+        end,
+        'Exceedances a year ' || case
+            when exceedances = 0 then 'none expected'
+            when exceedances < 0.0001 then 'under 0.0001'
+            else printf('%.2g', exceedances) || ' (' || printf('%.2g', exceedances_low) || ' to '
+                || printf('%.2g', exceedances_high) || ')'
+        end
+        || coalesce(', mostly ' || reasons, '')
+    ) as why
 from worst

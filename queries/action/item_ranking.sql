@@ -1,11 +1,27 @@
--- Items in the order in which to act: those that cannot wait, then by material score (its high end where a part is
--- missing), then by damage. One row per item that is not known to be free of asbestos.
+-- Items in the order in which to act: those that cannot wait, then by total score (its high end where a part is
+-- missing), material score, damage. One row per item that is not known to be free of asbestos.
+with ranked as (
+    select
+        i.*,
+        e.exceedances,
+        e.exceedances_controlled,
+        coalesce(i.total_score, i.material_high + i.priority_high) as shown_total,
+        round(e.exceedances, 12) as rounded
+    from items as i
+    inner join item_exposures as e on i.item_id = e.item_id
+    where i.status <> 'not_detected'
+)
+
 select
     (row_number() over (
         order by
-            i.act_now desc, coalesce(i.material_score, i.material_high) desc, i.damage_score desc nulls last, i.item_id
+            i.act_now desc, i.shown_total desc, coalesce(i.material_score, i.material_high) desc,
+            i.damage_score desc nulls last, i.rounded desc, i.item_id
     ))::integer as rank,
+    (row_number() over (order by i.rounded desc, i.item_id))::integer as rank_by_exposure,
     i.item_id,
+    i.exceedances,
+    i.exceedances_controlled,
     concat_ws(
         '; ',
         upper(left(p.in_words, 1)) || substr(p.in_words, 2) || ', ' || coalesce(l.in_words, 'place not recognised'),
@@ -18,9 +34,18 @@ select
             else 'material score ' || i.material_score || ' of 12'
         end
         || coalesce(' (' || i.material_band || ')', ''),
+        'with priority ' || i.shown_total || ' of 24',
+        'most exposure from ' || w.short,
+        case
+            when i.exceedances < 0.0001 then 'under 0.0001 a year'
+            else printf('%.2g', i.exceedances) || ' a year'
+        end,
         coalesce('seen ' || strftime(i.last_surveyed_on, '%-d %b %Y'), 'date of survey unknown')
     ) as why
-from items as i
+from ranked as i
 inner join reference.products as p on i.product = p.product
+inner join property_cells as c on i.property_ref = c.property_ref
+inner join item_profiles as f on i.item_id = f.item_id and f.scope = 'home'
+left join item_works as t on f.profile_id = t.profile_id and c.dwelling = t.dwelling and c.area = t.area
+left join reference.work_types as w on t.work_type = w.work_type
 left join reference.places as l on i.place = l.place
-where i.status <> 'not_detected'

@@ -80,6 +80,8 @@ in_stock as (
         unnest([
             case when uprn is null and uprn_text is not null then 'uprn_impossible' end,
             case when built_year is null and built_year_text is not null then 'built_year_impossible' end,
+            case when oldest_part is null and oldest_part_text is not null then 'oldest_part_impossible' end,
+            case when occupants is null and occupants_text is not null then 'occupants_impossible' end,
             case when easting is null and easting_text is not null then 'coordinates_impossible' end
         ]) as doubt
     from stock_readings

@@ -25,6 +25,8 @@ select
     r.organisation,
     r.place,
     r.room_text,
+    r.element,
+    c.contact_code,
     r.product,
     r.product_text,
     r.is_debris,
@@ -48,6 +50,11 @@ select
     r.notes,
     coalesce(f.doubts, []) as doubts
 from readings as r
+left join contact_codes_met as c
+    on
+        r.product = c.product
+        and coalesce(r.place, 'other') = c.place
+        and coalesce(r.element, '') = c.element
 left join item_links as l on r.entry_id = l.entry_id
 left join sub_scores as s on r.entry_id = s.entry_id
 left join material_scores as m on r.entry_id = m.id

@@ -5,6 +5,7 @@ with history as (
     select
         l.item_id,
         r.*,
+        k.contact_code,
         s.* exclude (entry_id),
         case r.identification
             when 'identified' then 4
@@ -14,6 +15,11 @@ with history as (
         end as evidence
     from item_links as l
     inner join readings as r on l.entry_id = r.entry_id
+    left join contact_codes_met as k
+        on
+            r.product = k.product
+            and coalesce(r.place, 'other') = k.place
+            and coalesce(r.element, '') = k.element
     left join sub_scores as s on l.entry_id = s.entry_id
 ),
 
@@ -52,6 +58,8 @@ select
     c.property_ref,
     c.building_ref,
     c.place,
+    c.room_key,
+    c.contact_code,
     c.product,
     c.is_debris,
     e.identification,

@@ -31,7 +31,9 @@ select
     c.property_ref,
     c.building_ref,
     c.place,
+    c.room_key,
     c.product,
+    c.contact_code,
     c.is_debris,
     c.product_type_score,
     c.product_type_low,
@@ -58,6 +60,11 @@ select
     m.material_low,
     m.material_high,
     m.material_band,
+    q.priority_score,
+    q.priority_low,
+    q.priority_high,
+    coalesce(q.priority_assumed, []) as priority_assumed,
+    m.material_score + q.priority_score as total_score,
     c.is_suspect and (r.item_id is not null or e.item_id is not null) as act_now,
     case
         when act_now
@@ -70,5 +77,6 @@ select
     end as act_now_why
 from item_conditions as c
 left join material_scores as m on c.item_id = m.id
+left join priority_scores as q on c.item_id = q.item_id
 left join rules_met as r on c.item_id = r.item_id
 left join events as e on c.item_id = e.item_id

@@ -8,7 +8,11 @@ select
     coalesce(s.area, p.polygon_area, 'area not stated') as area,
     s.dwelling_type,
     s.part,
+    s.tenure,
+    s.construction,
     s.built_year,
+    least(s.built_year, coalesce(s.oldest_part, s.built_year)) as oldest_year,
+    s.occupants,
     coalesce(
         s.archetype,
         concat_ws(

@@ -1,5 +1,5 @@
 -- Addresses boiled down so that equal ones are equal. One row per distinct address and postcode as written,
--- in the stock list or a register.
+-- in the stock list, a register or a job list.
 -- Kept as a step.
 with written as (
     select
@@ -11,8 +11,8 @@ with written as (
     select
         address,
         postcode
-    from register_lines
-    where line = 'item' and address is not null
+    from named_properties
+    where address is not null
 ),
 
 boiled as (

@@ -1,21 +1,11 @@
--- Which property a register means: by reference, else UPRN, else exact address.
--- One row per distinct reference, UPRN, address and postcode as written in a register.
+-- Which property a row means: by reference, else UPRN, else exact address.
+-- One row per distinct reference, UPRN, address and postcode as written in a register or job list.
 -- Kept as a step.
-with named as (
-    select distinct
-        property_ref,
-        uprn,
-        address,
-        postcode
-    from register_lines
-    where line = 'item' and coalesce(property_ref, uprn, address) is not null
-),
-
-by_reference as (
+with by_reference as (
     select
         n.*,
         p.property_ref as found
-    from named as n
+    from named_properties as n
     inner join properties as p on upper(regexp_replace(n.property_ref, '\s+', '', 'g')) = p.property_ref
 ),
 
@@ -25,7 +15,7 @@ by_uprn as (
         min(p.property_ref) as found,
         count(*) as n_found,
         string_agg(p.property_ref, ', ' order by p.property_ref) as candidates
-    from named as n
+    from named_properties as n
     inner join properties as p on try_cast(n.uprn as bigint) = p.uprn
     group by all
 ),
@@ -45,7 +35,7 @@ by_address as (
         min(s.property_ref) as found,
         count(distinct s.property_ref) as n_found,
         string_agg(distinct s.property_ref, ', ' order by s.property_ref) as candidates
-    from named as n
+    from named_properties as n
     inner join property_keys as k on n.address = k.address and n.postcode is not distinct from k.postcode
     inner join stock_keys as s
         on
@@ -61,7 +51,7 @@ together as (
         case when u.n_found = 1 then u.found end as by_uprn,
         case when a.n_found = 1 then a.found end as by_address,
         case when coalesce(u.n_found, 0) > 1 then u.candidates else a.candidates end as candidates
-    from named as n
+    from named_properties as n
     left join by_reference as r
         on
             n.property_ref = r.property_ref

@@ -31,6 +31,7 @@ termed as (
         asbestos_type.term as types_term,
         damage.term as damage_term,
         surface.term as surface_term,
+        coalesce(element_of_product.term, element_of_room.term) as element,
         accessibility.term as accessibility_term,
         list_filter(
             string_split(coalesce(asbestos_type.term, ''), '+'), lambda one: one not in ('', 'unknown', 'none')
@@ -57,6 +58,10 @@ termed as (
         on identification.field = 'identification' and u.identification = identification.written
     left join recognised_words as asbestos_type
         on asbestos_type.field = 'asbestos_type' and u.asbestos_types = asbestos_type.written
+    left join recognised_words as element_of_product
+        on element_of_product.field = 'element' and u.product = element_of_product.written
+    left join recognised_words as element_of_room
+        on element_of_room.field = 'element' and u.room = element_of_room.written
     left join recognised_words as damage on damage.field = 'damage' and u.damage = damage.written
     left join recognised_words as surface on surface.field = 'surface' and u.surface = surface.written
     left join recognised_words as accessibility
@@ -103,8 +108,10 @@ select
     surveyor,
     organisation,
     room as room_text,
+    coalesce(place, 'other') || ' ' || regexp_extract(coalesce(room, ''), '[0-9]+') as room_key,
     place,
     place_how,
+    element,
     product as product_text,
     case
         when product_term in ('none', 'not_asbestos') or product_term is null

@@ -20,6 +20,24 @@ with fates as (
     union all
     select
         path,
+        sheet,
+        row_number,
+        reason_code,
+        value
+    from jobs_read
+    where reason_code is not null
+    union all
+    select
+        path,
+        sheet,
+        row_number,
+        reason_code,
+        value
+    from own_parameters
+    where reason_code is not null
+    union all
+    select
+        path,
         null as sheet,
         row_number,
         reason_code,
@@ -45,7 +63,7 @@ with fates as (
     cross join reference.limits as l
     where
         l.name = 'heading_search_rows'
-        and s.kind in ('stock', 'registers')
+        and s.kind in ('stock', 'registers', 'works', 'parameters')
         and not exists (
             from refused_files as f
             where s.path = f.path

@@ -18,10 +18,25 @@ with fates as (
     select
         path,
         sheet,
+        false as is_layout,
+        reason_code
+    from jobs_read
+    union all
+    select
+        path,
+        sheet,
+        false as is_layout,
+        reason_code
+    from own_parameters
+    union all
+    select
+        r.path,
+        r.sheet,
         true as is_layout,
         null as reason_code
-    from stock_lines
-    where is_layout
+    from raw_rows as r
+    inner join heading_rows as h on r.path = h.path and r.sheet is not distinct from h.sheet
+    where h.kind <> 'registers' and r.row_number <= h.heading_row
     union all
     select
         path,

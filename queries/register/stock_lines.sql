@@ -5,7 +5,7 @@ with positions as (
         pivot headings
         on field in (
             'property_ref', 'uprn', 'address', 'postcode', 'area', 'dwelling_type', 'part', 'built_year',
-            'building_ref', 'building_name', 'archetype', 'easting', 'northing'
+            'building_ref', 'building_name', 'archetype', 'easting', 'northing', 'oldest_part', 'tenure', 'construction', 'occupants'
         )
         using max(position) as at
         group by path, sheet
@@ -29,7 +29,11 @@ select
     nullif(trim(r.cells[p.building_name_at]), '') as building_name,
     nullif(trim(r.cells[p.archetype_at]), '') as archetype,
     nullif(trim(r.cells[p.easting_at]), '') as easting,
-    nullif(trim(r.cells[p.northing_at]), '') as northing
+    nullif(trim(r.cells[p.northing_at]), '') as northing,
+    nullif(trim(r.cells[p.oldest_part_at]), '') as oldest_part,
+    nullif(trim(r.cells[p.tenure_at]), '') as tenure,
+    nullif(trim(r.cells[p.construction_at]), '') as construction,
+    nullif(trim(r.cells[p.occupants_at]), '') as occupants
 from raw_rows as r
 inner join heading_rows as h on r.path = h.path and r.sheet is not distinct from h.sheet
 inner join positions as p on r.path = p.path and r.sheet is not distinct from p.sheet

@@ -34,18 +34,32 @@ with valued as (
         s.easting as easting_text,
         easting_number between 0 and 700000 and northing_number between 0 and 1300000 as is_on_grid,
         case when is_on_grid then easting_number end as easting,
-        case when is_on_grid then northing_number end as northing
+        case when is_on_grid then northing_number end as northing,
+        try_cast(s.oldest_part as integer) as oldest_number,
+        case when oldest_number between 1500 and year($as_of) then oldest_number end as oldest_part,
+        s.oldest_part as oldest_part_text,
+        tenure.term as tenure,
+        coalesce(construction.term, 'unknown') as construction,
+        try_cast(s.occupants as integer) as occupants_number,
+        case when occupants_number between 0 and 100 then occupants_number end as occupants,
+        s.occupants as occupants_text
     from stock_lines as s
     left join recognised_words as dwelling
         on dwelling.field = 'dwelling_type' and s.dwelling_type = dwelling.written
     left join recognised_words as part
         on part.field = 'part' and s.part = part.written
+    left join recognised_words as tenure
+        on tenure.field = 'tenure' and s.tenure = tenure.written
+    left join recognised_words as construction
+        on construction.field = 'construction' and s.construction = construction.written
     where not s.is_layout
 ),
 
 numbered as (
     select
-        * exclude (uprn_number, year_number, easting_number, northing_number, is_on_grid),
+        * exclude (
+            uprn_number, year_number, easting_number, northing_number, is_on_grid, oldest_number, occupants_number
+        ),
         row_number() over (partition by property_ref order by path, sheet, row_number) as nth
     from valued
 )

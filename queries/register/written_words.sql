@@ -20,13 +20,37 @@ with written as (
     into name field value written
     union all by name
     unpivot (
+        select product as element
+        from register_lines
+        where line = 'item'
+        union all by name
+        select room as element
+        from register_lines
+        where line = 'item'
+    )
+    on element
+    into name field value written
+    union all by name
+    unpivot (
         select
             dwelling_type,
-            part
+            part,
+            tenure,
+            construction
         from stock_lines
         where not is_layout
     )
-    on dwelling_type, part
+    on dwelling_type, part, tenure, construction
+    into name field value written
+    union all by name
+    unpivot (
+        select
+            coalesce(work_type, description) as work_type,
+            status as job_status
+        from works_lines
+        where not is_layout
+    )
+    on work_type, job_status
     into name field value written
 )
 

@@ -1,0 +1,220 @@
+"""How likely each kind of work is to lead to exposure, and what that adds up to in a building.
+
+Concentration while a task is done is lognormal with an uncertain middle: ln C ~ N(mu, s^2), s = ln GSD fixed,
+mu ~ N(ln GM, tau^2), tau = ln F / 1.645 (F the factor between the middle and its 95 %). A mean over T minutes is
+C min(t, T) / T for a task of t minutes. The limits are Great Britain's: 0.1 f/ml over 4 hours (control limit), and 0.6
+f/ml over 10 minutes (a test of `sporadic and of low intensity`), both Control of Asbestos Regulations 2012 reg 2.
+"""
+
+import hashlib
+from collections.abc import Mapping
+from typing import Any
+
+import duckdb
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+from scipy import sparse, special
+
+from pipelines import queries
+
+Array = npt.NDArray[np.float64]
+
+NINETY = 1.645
+FLOOR = 1e-12
+LIMITS = {"control_limit": (0.1, 240.0), "short_term": (0.6, 10.0)}
+DIGITS = 12
+APART = 0.9
+PROFILE_KEYS = ["profile_id", "contact_code", "product", "work_type", "task", "minutes", "meets_one_room"]
+
+
+def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
+    """Make `exposure_profiles`, `item_profiles`, the views `exposures` and `possible_items`, and the sums and ranks."""
+    queries.make(con, "exposure", "contact_lines", settings)
+    queries.insert(con, "scored_lines", _score(queries.rows(con, "exposure", "lines_to_score")))
+    for step in ("worst_lines", "item_reaches", "profiles", "item_profiles", "profile_lines"):
+        queries.make(con, "exposure", step, settings)
+    profiles = exposure_profiles(queries.rows(con, "exposure", "profile_rows"))
+    queries.insert(con, "exposure_profiles", profiles)
+    for step in ("exposures", "possible_items", "profile_sums", "item_exposures", "possible_exposures"):
+        queries.make(con, "exposure", step, settings)
+    for step in ("building_terms", "presence_ranges", "building_exposures"):
+        queries.make(con, "exposure", step, settings)
+    buildings, areas = _drawn(con, profiles, settings["draws"], settings["seed"])
+    queries.insert(con, "building_ranges", buildings)
+    queries.insert(con, "area_ranges", areas)
+
+
+def p_over(gm: Any, gsd: Any, factor: Any, minutes: Any, limit: float, averaged: float) -> Array:
+    """The expected chance that the mean over `averaged` minutes is above `limit`, f/ml, for a task of `minutes`."""
+    s, tau = np.log(gsd), np.log(factor) / NINETY
+    return np.asarray(special.ndtr((np.log(gm) - _task_limit(minutes, limit, averaged)) / np.hypot(s, tau)))
+
+
+def p_over_range(
+    gm: Any, gsd: Any, factor: Any, minutes: Any, limit: float, averaged: float
+) -> tuple[Array, Array]:
+    """The 5 % and 95 % of that chance over what is not known of GM, widened to hold the expected chance."""
+    point = p_over(gm, gsd, factor, minutes, limit, averaged)
+    distance = np.log(gm) - _task_limit(minutes, limit, averaged)
+    low, high = (special.ndtr((distance + side * np.log(factor)) / np.log(gsd)) for side in (-1, 1))
+    return np.maximum(np.minimum(low, point), FLOOR), np.maximum(high, point)
+
+
+def mean_dose(gm: Any, gsd: Any, factor: Any, minutes: Any) -> Array:
+    """The expected dose of one touch, f/ml.h: the lognormal's mean times the hours of the task."""
+    s, tau = np.log(gsd), np.log(factor) / NINETY
+    return np.asarray(gm * np.exp((s**2 + tau**2) / 2) * minutes / 60)
+
+
+def _task_limit(minutes: Any, limit: float, averaged: float) -> Array:
+    """The logarithm of the concentration during the task that brings the mean to the limit."""
+    return np.asarray(np.log(limit * averaged / np.minimum(minutes, averaged)))
+
+
+def _score(lines: pd.DataFrame) -> pd.DataFrame:
+    """Lines with their chance over the control limit at default parameters and no damage, to choose among them."""
+    limit = LIMITS["control_limit"]
+    point = p_over(lines["default_gm"], lines["default_gsd"], lines["default_factor"], lines["minutes"], *limit)
+    return lines.assign(p_at_default=np.round(point, DIGITS)).drop(
+        columns=["default_gm", "default_gsd", "default_factor"]
+    )
+
+
+def exposure_profiles(lines: pd.DataFrame) -> pd.DataFrame:
+    """Each profile and work type with its chances over both limits, uncontrolled and controlled.
+
+    Controlled is the lower of good practice and uncontrolled, of the allowed task where the usual one is forbidden;
+    null where there is none. `touched` is the chance that the work touches it.
+    """
+    found = lines[PROFILE_KEYS].copy()
+    found["touched"] = lines["touched"]
+    found["touched_low"] = _touched(lines, -1)
+    found["touched_high"] = _touched(lines, 1)
+    release = [lines[name].to_numpy("float64") for name in ("gm_f_per_ml", "gsd", "release_factor", "minutes")]
+    good = [
+        lines[name].to_numpy("float64")
+        for name in ("controlled_gm_f_per_ml", "controlled_gsd", "controlled_factor", "minutes")
+    ]
+    for name, limit in LIMITS.items():
+        point = np.maximum(p_over(*release, *limit), FLOOR)
+        low, high = p_over_range(*release, *limit)
+        found[f"p_over_{name}"] = point
+        found[f"p_over_{name}_low"], found[f"p_over_{name}_high"] = low, high
+        found[f"p_over_{name}_controlled"] = np.minimum(point, np.maximum(p_over(*good, *limit), FLOOR))
+    found["mean_dose_f_per_ml_h"] = mean_dose(*release)
+    found["ln_gm"], found["s"] = np.log(release[0]), np.log(release[1])
+    found["tau"] = np.log(release[2]) / NINETY
+    return found.round(DIGITS)
+
+
+def _touched(lines: pd.DataFrame, side: int) -> Array:
+    contact = np.minimum(lines["contact"] * lines["contact_factor"] ** side, 1)
+    return np.asarray(1 - (1 - contact) ** (lines["reach_percent"] / 100))
+
+
+def _drawn(
+    con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, draws: int, seed: int
+) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Intervals of the sums of buildings and areas, and ranks that hold over joint draws of the shared parameters."""
+    terms = queries.rows(con, "exposure", "terms")
+    buildings = queries.rows(con, "exposure", "building_points")
+    values = _term_draws(terms, profiles, con, draws, seed)
+    row = pd.Index(buildings["building_ref"]).get_indexer(terms["building_ref"])
+    column, kinds = terms["kind_id"].to_numpy(), int(terms["kind_id"].max() + 1) if len(terms) else 0
+    weights = sparse.csr_matrix((terms["share"], (row, column)), shape=(len(buildings), kinds))
+    sums = np.round(weights @ values, DIGITS)
+    areas = buildings.groupby("area", sort=True)["exceedances"].sum().reset_index()
+    member = sparse.csr_matrix(
+        (np.ones(len(buildings)), (pd.Index(areas["area"]).get_indexer(buildings["area"]), np.arange(len(buildings)))),
+        shape=(len(areas), len(buildings)),
+    )
+    return _ranges(buildings, "building_ref", sums), _ranges(areas, "area", member @ sums)
+
+
+def _term_draws(
+    terms: pd.DataFrame, profiles: pd.DataFrame, con: duckdb.DuckDBPyConnection, draws: int, seed: int
+) -> Array:
+    """Draws of every kind of term (kinds x draws): presence times a year of all work on its profile."""
+    kinds = terms.drop_duplicates("kind_id").sort_values("kind_id")
+    presence = queries.rows(con, "exposure", "presence_of_kinds")
+    p = _share_draws(presence, "presence " + presence["presence_key"], draws, seed)
+    work = queries.rows(con, "exposure", "work_of_cells")
+    years = _year_draws(work, profiles, draws, seed)
+    return np.asarray(p[kinds["presence_id"].to_numpy()] * years[kinds["cell_id"].to_numpy()])
+
+
+def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: int) -> Array:
+    """Draws of a year of all work on a profile in a dwelling and area (cells x draws)."""
+    lines = profiles.reset_index(drop=True)
+    release = "release " + lines["product"] + " " + lines["task"]
+    contact = "contact " + lines["work_type"] + " " + lines["contact_code"]
+    limit, averaged = LIMITS["control_limit"]
+    distance = lines["ln_gm"].to_numpy() - _task_limit(lines["minutes"].to_numpy(), limit, averaged)
+    over = special.ndtr(
+        (distance[:, None] + lines["tau"].to_numpy()[:, None] * _normal(release, draws, seed))
+        / lines["s"].to_numpy()[:, None]
+    )
+    touched = _share_draws(
+        lines.rename(columns={"touched": "point", "touched_low": "low", "touched_high": "high"}), contact, draws, seed
+    )
+    at = {key: index for index, key in enumerate(zip(lines["profile_id"], lines["work_type"], strict=True))}
+    index = np.array([at[key] for key in zip(work["profile_id"], work["work_type"], strict=True)], dtype=int)
+    rate_names = "rate " + work["work_type"] + " " + work["dwelling"] + " " + work["area"].where(work["is_local"], "")
+    rates = _rate_draws(work, rate_names, draws, seed)
+    cells = int(work["cell_id"].max() + 1) if len(work) else 0
+    gather = sparse.csr_matrix(
+        (np.ones(len(work)), (work["cell_id"].to_numpy(), np.arange(len(work)))), shape=(cells, len(work))
+    )
+    return np.asarray(gather @ (rates * (over * touched)[index]))
+
+
+def _share_draws(table: pd.DataFrame, names: pd.Series, draws: int, seed: int) -> Array:
+    """Draws of shares: lognormal about the point, each side by its own width, at most 1."""
+    return np.minimum(_rate_draws(table, names, draws, seed), 1)
+
+
+def _rate_draws(table: pd.DataFrame, names: pd.Series, draws: int, seed: int) -> Array:
+    point, low, high = (table[name].to_numpy("float64")[:, None] for name in ("point", "low", "high"))
+    normal = _normal(names, draws, seed)
+    down = np.log(np.maximum(point, FLOOR) / np.maximum(np.minimum(low, point), FLOOR)) / NINETY
+    up = np.log(np.maximum(high, np.maximum(point, FLOOR)) / np.maximum(point, FLOOR)) / NINETY
+    return np.asarray(point * np.exp(normal * np.where(normal < 0, down, up)))
+
+
+def _normal(names: pd.Series, draws: int, seed: int) -> Array:
+    """Standard normal draws, one row a name; equal names have equal draws in every build."""
+    codes, distinct = pd.factorize(names, sort=True)
+    rows = np.empty((len(distinct), draws))
+    for index, name in enumerate(distinct):
+        digest = hashlib.sha256(f"{seed} {name}".encode()).digest()
+        rows[index] = np.random.RandomState(np.frombuffer(digest, dtype=np.uint32)).standard_normal(draws)
+    return rows[codes]
+
+
+def _ranges(things: pd.DataFrame, key: str, sums: Array) -> pd.DataFrame:
+    """5 % and 95 % of each sum and of its rank, and groups that cannot be told apart, the most exposed first."""
+    point = things["exceedances"].to_numpy("float64")
+    order = np.lexsort((things[key].to_numpy(str), -point))
+    ranks = np.argsort(np.argsort(-sums[order], axis=0, kind="stable"), axis=0, kind="stable") + 1
+    found = pd.DataFrame({key: things[key].to_numpy()[order]})
+    found["exceedances_low"] = np.minimum(np.quantile(sums[order], 0.05, axis=1), point[order])
+    found["exceedances_high"] = np.maximum(np.quantile(sums[order], 0.95, axis=1), point[order])
+    found["rank_by_exposure"] = np.arange(1, len(order) + 1, dtype="int32")
+    low = np.quantile(ranks, 0.05, axis=1, method="lower") if len(order) else point
+    high = np.quantile(ranks, 0.95, axis=1, method="higher") if len(order) else point
+    found["rank_low"] = np.minimum(low, found["rank_by_exposure"]).astype("int32")
+    found["rank_high"] = np.maximum(high, found["rank_by_exposure"]).astype("int32")
+    found["rank_group"] = _groups(sums[order])
+    return found.round(DIGITS)
+
+
+def _groups(sums: Array) -> npt.NDArray[np.int32]:
+    """Numbers of groups, from 1: a new one starts where its first lies below the last group's first in 90 % of draws."""
+    groups = np.empty(len(sums), dtype=np.int32)
+    first, number = 0, 1
+    for index in range(len(sums)):
+        if index and np.mean(sums[first] > sums[index]) >= APART:
+            first, number = index, number + 1
+        groups[index] = number
+    return groups

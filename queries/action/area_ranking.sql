@@ -1,0 +1,51 @@
+-- Areas in the order in which to act: by their worst building, and by exposure. One row per area.
+with gathered as (
+    select
+        b.area,
+        min(r.rank) as best_rank,
+        sum(b.homes)::integer as homes,
+        count(*)::integer as buildings,
+        sum(r.properties)::integer as properties,
+        sum(r.properties_surveyed)::integer as properties_surveyed,
+        sum(r.items)::integer as items,
+        sum(r.items_act_now)::integer as items_act_now,
+        sum(r.exceedances_known::decimal(38, 15))::double as exceedances_known,
+        sum(r.exceedances_possible::decimal(38, 15))::double as exceedances_possible,
+        sum(r.exceedances_controlled::decimal(38, 15))::double as exceedances_controlled
+    from building_ranking as r
+    inner join buildings as b on r.building_ref = b.building_ref
+    group by b.area
+)
+
+select
+    (row_number() over (order by g.items_act_now > 0 desc, g.best_rank))::integer as rank,
+    n.rank_by_exposure,
+    g.area,
+    g.homes,
+    g.buildings,
+    g.properties,
+    g.properties_surveyed,
+    g.properties_surveyed / g.properties as surveyed_share,
+    g.items,
+    g.items_act_now,
+    g.exceedances_known,
+    g.exceedances_possible,
+    g.exceedances_controlled,
+    n.exceedances_low,
+    n.exceedances_high,
+    n.rank_low,
+    n.rank_high,
+    n.rank_group,
+    concat_ws(
+        '; ',
+        case
+            when g.items_act_now > 0
+                then g.items_act_now || ' to act on now'
+        end,
+        g.items || ' items in ' || g.buildings || ' buildings',
+        g.properties_surveyed || ' of ' || g.properties || ' properties surveyed',
+        'exceedances a year ' || printf('%.2g', g.exceedances_known) || ' known and '
+        || printf('%.2g', g.exceedances_possible) || ' possible'
+    ) as why
+from gathered as g
+inner join area_ranges as n on g.area = n.area

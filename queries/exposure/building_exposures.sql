@@ -1,0 +1,32 @@
+-- Expected exceedances a year in each building, known and possible. One row per building.
+-- Kept as a step.
+with known as (
+    select
+        i.building_ref,
+        sum(e.exceedances::decimal(38, 15)) as exceedances,
+        sum(e.exceedances_controlled::decimal(38, 15)) as controlled
+    from item_exposures as e
+    inner join items as i on e.item_id = i.item_id
+    group by i.building_ref
+),
+
+possible as (
+    select
+        c.building_ref,
+        sum(e.exceedances::decimal(38, 15)) as exceedances,
+        sum(e.exceedances_controlled::decimal(38, 15)) as controlled
+    from possible_exposures as e
+    inner join property_cells as c on e.property_ref = c.property_ref
+    group by c.building_ref
+)
+
+select
+    b.building_ref,
+    b.area,
+    coalesce(k.exceedances, 0)::double as exceedances_known,
+    coalesce(p.exceedances, 0)::double as exceedances_possible,
+    (coalesce(k.controlled, 0) + coalesce(p.controlled, 0))::double as exceedances_controlled,
+    round((coalesce(k.exceedances, 0) + coalesce(p.exceedances, 0))::double, 12) as exceedances
+from buildings as b
+left join known as k on b.building_ref = k.building_ref
+left join possible as p on b.building_ref = p.building_ref

@@ -1,0 +1,7 @@
+-- Expected exceedances of each building. One row per building.
+select
+    building_ref,
+    area,
+    exceedances
+from building_exposures
+order by building_ref

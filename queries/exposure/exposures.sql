@@ -1,0 +1,48 @@
+-- How likely each kind of work is to lead to exposure over the limits at each item. One row per item and work type that
+-- can meet it.
+-- Kept as a view.
+with pairs as (
+    select
+        i.item_id,
+        e.work_type,
+        e.task,
+        e.minutes,
+        r.point * e.touched * i.share as encounters_per_year,
+        a.p_present,
+        e.p_over_control_limit,
+        e.p_over_control_limit_low,
+        e.p_over_control_limit_high,
+        e.p_over_short_term,
+        e.p_over_short_term_low,
+        e.p_over_short_term_high,
+        e.p_over_control_limit_controlled,
+        e.p_over_short_term_controlled,
+        encounters_per_year * a.p_present * e.p_over_control_limit as exceedances_per_year,
+        sqrt(
+            ln(a.p_present / a.p_low) ** 2
+            + ln(r.point / r.low) ** 2
+            + ln(e.touched / e.touched_low) ** 2
+            + ln(e.p_over_control_limit / e.p_over_control_limit_low) ** 2
+        ) as spread_down,
+        sqrt(
+            ln(a.p_high / a.p_present) ** 2
+            + ln(r.high / r.point) ** 2
+            + ln(e.touched_high / e.touched) ** 2
+            + ln(e.p_over_control_limit_high / e.p_over_control_limit) ** 2
+        ) as spread_up
+    from item_profiles as i
+    inner join exposure_profiles as e
+        on i.profile_id = e.profile_id and i.scope = case when e.meets_one_room then 'room' else 'home' end
+    inner join item_presence as a on i.item_id = a.item_id
+    inner join property_cells as c on a.property_ref = c.property_ref
+    inner join rates as r on e.work_type = r.work_type and c.dwelling = r.dwelling and c.area = r.area
+    where r.point > 0 and a.p_present > 0
+)
+
+select
+    * exclude (spread_down, spread_up),
+    exceedances_per_year * exp(-spread_down) as exceedances_low,
+    exceedances_per_year * exp(spread_up) as exceedances_high,
+    encounters_per_year * p_present * coalesce(p_over_control_limit_controlled, p_over_control_limit)
+        as exceedances_controlled
+from pairs

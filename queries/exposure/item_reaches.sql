@@ -1,0 +1,63 @@
+-- What of an item decides how it releases fibres when touched, and its share of the work that meets its kind: once
+-- among all of its code in the property, once among those in its room. One row per item and scope (home, room).
+-- Kept as a step.
+with usable as (
+    select
+        i.item_id,
+        i.property_ref,
+        i.contact_code,
+        i.room_key,
+        i.product,
+        i.status,
+        i.extent,
+        i.extent_unit,
+        case when i.damage_score >= 3 then 3 when i.damage_score = 2 then 2 else 0 end as damage,
+        i.product in ('insulating_board', 'millboard', 'thermal_insulation', 'other')
+        and coalesce(i.surface_treatment_score = i.surface_treatment_high, false)
+        and i.surface_treatment_score >= 2 as is_unsealed,
+        k.usual_extent,
+        k.usual_extent_unit,
+        1.4 ** (coalesce(i.accessibility, k.usual_reach) - k.usual_reach) as access_factor
+    from items as i
+    inner join reference.contact_codes as k on i.contact_code = k.contact_code
+),
+
+grouped as (
+    select
+        u.*,
+        s.scope,
+        count(*) over g as n_items,
+        count(*) filter (where u.extent > 0 and u.extent_unit = u.usual_extent_unit) over g as n_measured,
+        sum(u.extent::decimal(18, 4)) over g as group_extent
+    from usable as u
+    cross join (
+        values ('home'),
+        ('room')
+    ) as s (scope)
+    window g as (
+        partition by
+            u.property_ref, u.contact_code, u.status = 'not_detected', s.scope,
+            case when s.scope = 'room' then u.room_key else '' end
+    )
+),
+
+shared as (
+    select
+        *,
+        n_measured = n_items as is_measured,
+        case when is_measured then extent / group_extent else 1.0 / n_items end as share,
+        access_factor
+        * case when is_measured then sqrt(group_extent / usual_extent) else 1 end as factor
+    from grouped
+)
+
+select
+    item_id,
+    scope,
+    contact_code,
+    product,
+    damage,
+    is_unsealed,
+    round(100 * least(greatest(factor, 0.5), 2))::integer as reach_percent,
+    share::double as share
+from shared

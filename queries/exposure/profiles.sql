@@ -1,0 +1,28 @@
+-- The distinct ways in which items release fibres when touched, with that of an undamaged, sealed item of usual reach and
+-- extent for what was never looked for. One row per contact code, product, damage, sealing and reach.
+with met as (
+    select
+        contact_code,
+        product,
+        damage,
+        is_unsealed,
+        reach_percent
+    from item_reaches
+    union
+    select
+        contact_code,
+        product,
+        0 as damage,
+        false as is_unsealed,
+        100 as reach_percent
+    from reference.contact_codes
+)
+
+select
+    (row_number() over (order by contact_code, product, damage, is_unsealed, reach_percent))::integer as profile_id,
+    contact_code,
+    product,
+    damage,
+    is_unsealed,
+    reach_percent
+from met

@@ -1,0 +1,18 @@
+-- How likely a kind of work touches a material that is there, by which task and for how long.
+-- One row per work type, contact code and task.
+select
+    c.work_type,
+    c.contact_code,
+    c.task,
+    coalesce(o.point, c.contact)::double as contact,
+    c.minutes::double as minutes,
+    c.uncertainty_factor::double as uncertainty_factor,
+    case when o.point is not null then 'own' else 'default (J)' end as basis
+from reference.contacts as c
+left join own_parameters as o
+    on
+        o.reason_code is null
+        and o.name = 'contact'
+        and c.work_type = o.work_type
+        and c.contact_code = o.contact_code
+        and c.task = o.task

@@ -1,0 +1,51 @@
+-- Every figure that the exposure rests on, with its range and its basis. One row per parameter.
+-- Kept as a view.
+select
+    'rate' as name,
+    json_object('work_type', work_type, 'dwelling', dwelling, 'area', area) as keys,
+    point,
+    low,
+    high,
+    n::double as n,
+    basis
+from rates
+union all
+select
+    'contact' as name,
+    json_object('work_type', work_type, 'contact_code', contact_code, 'task', task) as keys,
+    contact as point,
+    contact / uncertainty_factor as low,
+    least(1, contact * uncertainty_factor) as high,
+    null::double as n,
+    basis
+from contact_cells
+union all
+select
+    'release' as name,
+    json_object('product', product, 'task', task, 'control', control) as keys,
+    gm_f_per_ml as point,
+    gm_f_per_ml / uncertainty_factor as low,
+    gm_f_per_ml * uncertainty_factor as high,
+    null::double as n,
+    basis
+from release_cells
+union all
+select
+    'positive share' as name,
+    json_object('contact_code', contact_code, 'era', era) as keys,
+    point,
+    point / uncertainty_factor as low,
+    least(1, point * uncertainty_factor) as high,
+    null::double as n,
+    basis
+from positive_shares
+union all
+select
+    'presence' as name,
+    json_object('archetype', archetype, 'part', part, 'contact_code', contact_code) as keys,
+    point,
+    low,
+    high,
+    n_surveyed::double as n,
+    basis
+from presence

@@ -1,0 +1,77 @@
+-- The job lists read into values; a reason stands beside the rows that cannot be used.
+-- One row per row of a works sheet below its heading.
+-- $as_of: the day that the figures hold for
+-- Kept as a step.
+with matched as (
+    select
+        w.path,
+        w.sheet,
+        w.row_number,
+        w.job_ref,
+        m.found as property_ref,
+        m.candidates,
+        coalesce(w.property_ref, w.uprn, w.address) is not null as names_property,
+        concat_ws(', ', w.property_ref, w.uprn, w.address, w.postcode) as said_property,
+        coalesce(w.work_type, w.description) as description,
+        work.term as work_type,
+        coalesce(status.term, 'done') as status,
+        coalesce(w.done_on, w.raised_on) as day_text,
+        try_strptime(
+            day_text,
+            ['%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y', '%d %b %Y', '%d %B %Y']
+        )::date as day,
+        case
+            when
+                day <= $as_of
+                and year(day) >= (
+                    select value
+                    from reference.limits
+                    where name = 'earliest_year'
+                )
+                then day
+        end as done_on,
+        row_number() over (partition by w.cells order by w.path, w.sheet, w.row_number) as nth,
+        lag(concat_ws(', ', w.path, w.sheet, 'row ' || w.row_number)) over (
+            partition by w.cells order by w.path, w.sheet, w.row_number
+        ) as same_row
+    from works_lines as w
+    left join property_matches as m
+        on
+            w.property_ref is not distinct from m.property_ref
+            and w.uprn is not distinct from m.uprn
+            and w.address is not distinct from m.address
+            and w.postcode is not distinct from m.postcode
+    left join recognised_words as work
+        on work.field = 'work_type' and coalesce(w.work_type, w.description) = work.written
+    left join recognised_words as status on status.field = 'job_status' and w.status = status.written
+    where not w.is_layout
+)
+
+select
+    path,
+    sheet,
+    row_number,
+    job_ref,
+    property_ref,
+    description,
+    work_type,
+    done_on,
+    case
+        when status = 'cancelled' then 'job_cancelled'
+        when status = 'open' then 'job_open'
+        when not names_property then 'no_property'
+        when property_ref is null and candidates is not null then 'ambiguous_property'
+        when property_ref is null then 'unknown_property'
+        when description is null then 'job_without_words'
+        when done_on is null then 'job_without_date'
+        when work_type is null then 'unknown_work'
+        when nth > 1 then 'duplicate_row'
+    end as reason_code,
+    case reason_code
+        when 'ambiguous_property' then candidates
+        when 'unknown_property' then said_property
+        when 'job_without_date' then day_text
+        when 'unknown_work' then description
+        when 'duplicate_row' then same_row
+    end as value
+from matched

@@ -1,0 +1,18 @@
+-- The ways in which registers and job lists name a property.
+-- One row per distinct reference, UPRN, address and postcode as written.
+-- Kept as a step.
+select
+    property_ref,
+    uprn,
+    address,
+    postcode
+from register_lines
+where line = 'item' and coalesce(property_ref, uprn, address) is not null
+union
+select
+    property_ref,
+    uprn,
+    address,
+    postcode
+from works_lines
+where not is_layout and coalesce(property_ref, uprn, address) is not null
