@@ -7,7 +7,15 @@ import duckdb
 
 from pipelines import queries
 
-STEPS = ("item_works", "item_ranking", "building_reasons", "building_ranking", "area_ranking")
+STEPS = (
+    "item_works",
+    "item_ranking",
+    "building_reasons",
+    "building_works",
+    "work_pairs",
+    "building_ranking",
+    "area_ranking",
+)
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:

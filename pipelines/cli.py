@@ -31,6 +31,12 @@ class Format(StrEnum):
 class Ranked(StrEnum):
     BUILDINGS = "buildings"
     ITEMS = "items"
+    AREAS = "areas"
+
+
+class By(StrEnum):
+    SCORE = "score"
+    EXPOSURE = "exposure"
 
 
 Folder = Annotated[Path, typer.Argument(help="The portfolio folder.", show_default=False)]
@@ -84,17 +90,19 @@ def build(
 def rank(
     folder: Folder,
     of: Annotated[Ranked, typer.Option(help="What to rank.")] = Ranked.BUILDINGS,
+    by: Annotated[By, typer.Option(help="What the order rests on.")] = By.SCORE,
     top: Annotated[int, typer.Option(min=1, help="How many to show.")] = 20,
     format: Annotated[Format, typer.Option(help="How to print it.")] = Format.TABLE,
 ) -> None:
-    """Print what needs action first: act-now cases, then by material score.
+    """Print what needs action first: by score with act-now cases before all others, or by expected exposure.
 
-    Example: undisturbed rank portfolio --of items --top 50 --format csv
+    Example: undisturbed rank portfolio --of items --by exposure --top 50 --format csv
     """
     from pipelines import printing, queries, run
 
-    ranked = queries.answer(folder / run.RESULT, f"ranked_{of}", top=top, area=None)
-    printing.ranking(ranked, format, title=f"{of.capitalize()} in the order in which to act")
+    ranked = queries.answer(folder / run.RESULT, f"ranked_{of}", top=top, by=by)
+    order = "in the order in which to act" if by is By.SCORE else "by expected exposure"
+    printing.ranking(ranked, format, title=f"{of.capitalize()} {order}")
 
 
 @app.command()

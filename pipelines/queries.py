@@ -112,6 +112,7 @@ def opened(database: Path) -> Iterator[duckdb.DuckDBPyConnection]:
 
 
 def answer(database: Path, name: str, **parameters: Any) -> pd.DataFrame:
-    """What the finished result says to a question of `queries/answers/`, as a frame."""
+    """What the finished result says to a question of `queries/answers/`; a parameter left out is null."""
+    asked = {parameter: parameters.get(parameter) for parameter in load("answers", name).parameters}
     with opened(database) as con:
-        return rows(con, "answers", name, **parameters)
+        return rows(con, "answers", name, **asked)

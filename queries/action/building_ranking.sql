@@ -37,7 +37,7 @@ worst as (
         coalesce(h.items, 0) as items,
         coalesce(h.items_act_now, 0) as items_act_now,
         r.item_id as worst_item_id,
-        r.why as worst_why,
+        r.why_short as worst_why,
         coalesce(i.act_now, false) as act_now,
         coalesce(i.total_score, i.material_high + i.priority_high) as worst_total,
         coalesce(i.material_score, i.material_high) as worst_score,
@@ -94,12 +94,12 @@ select
             when properties_surveyed < properties then 'Nothing recorded where surveyed; the rest was never surveyed'
             else 'Surveyed, nothing recorded'
         end,
-        'Exceedances a year ' || case
-            when exceedances = 0 then 'none expected'
-            when exceedances < 0.0001 then 'under 0.0001'
-            else printf('%.2g', exceedances) || ' (' || printf('%.2g', exceedances_low) || ' to '
-                || printf('%.2g', exceedances_high) || ')'
+        'By exposure ' || case
+            when exceedances = 0 then 'nothing is expected'
+            when exceedances < 0.0001 then 'under 0.0001 a year'
+            else printf('%.2g', exceedances) || ' exceedances a year, ' || printf('%.2g', exceedances_low) || ' to '
+                || printf('%.2g', exceedances_high)
         end
-        || coalesce(', mostly ' || reasons, '')
+        || coalesce(': ' || reasons, '')
     ) as why
 from worst

@@ -42,7 +42,7 @@ ordered as (
 select
     o.building_ref,
     string_agg(
-        case when o.is_possible then 'possible ' else '' end || k.in_words || ': ' || w.short
+        case when o.is_possible then 'possible ' else '' end || k.short || ': ' || w.short
         || ' (' || case when o.exceedances < 0.0001 then 'under 0.0001' else printf('%.2g', o.exceedances::double) end || ')',
         '; ' order by o.nth
     ) as reasons

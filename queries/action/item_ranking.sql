@@ -26,6 +26,13 @@ select
         '; ',
         upper(left(p.in_words, 1)) || substr(p.in_words, 2) || ', ' || coalesce(l.in_words, 'place not recognised'),
         'act now: ' || i.act_now_why,
+        i.shown_total || ' of 24',
+        coalesce('seen ' || strftime(i.last_surveyed_on, '%-d %b %Y'), 'date of survey unknown')
+    ) as why_short,
+    concat_ws(
+        '; ',
+        upper(left(p.in_words, 1)) || substr(p.in_words, 2) || ', ' || coalesce(l.in_words, 'place not recognised'),
+        'act now: ' || i.act_now_why,
         case
             when i.material_score is null
                 then 'material score ' || i.material_low || ' to ' || i.material_high || ' of 12'
@@ -35,11 +42,11 @@ select
         end
         || coalesce(' (' || i.material_band || ')', ''),
         'with priority ' || i.shown_total || ' of 24',
-        'most exposure from ' || w.short,
-        case
-            when i.exceedances < 0.0001 then 'under 0.0001 a year'
-            else printf('%.2g', i.exceedances) || ' a year'
-        end,
+        coalesce(
+            w.short || ' reaches it most, '
+            || case when i.exceedances < 0.0001 then 'under 0.0001' else printf('%.2g', i.exceedances) end
+            || ' exceedances a year'
+        ),
         coalesce('seen ' || strftime(i.last_surveyed_on, '%-d %b %Y'), 'date of survey unknown')
     ) as why
 from ranked as i

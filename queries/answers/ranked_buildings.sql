@@ -1,19 +1,99 @@
--- Buildings in the order in which to act. One row per building.
+-- Buildings in the order in which to act, with where they stand. One row per building.
 -- $top: how many
+-- $by: score or exposure
 -- $area: only this management area, or null for all
+-- $dwelling_type: only with properties of this type, or null
+-- $era: only with properties built in this era, or null
+-- $product: only with this product recorded or possible, or null
+-- $work_type: only where this work meets something; exposure is then of this work alone; or null
+-- $known: recorded or possible: which of the two counts; or null for both
+with chosen as (
+    select
+        r.*,
+        b.name,
+        b.area,
+        b.latitude,
+        b.longitude,
+        case
+            when $work_type is null then
+                case coalesce($known, 'both')
+                    when 'recorded' then r.exceedances_known
+                    when 'possible' then r.exceedances_possible
+                    else r.exceedances_known + r.exceedances_possible
+                end
+            else
+                case coalesce($known, 'both')
+                    when 'recorded' then w.exceedances_known
+                    when 'possible' then w.exceedances_possible
+                    else w.exceedances_known + w.exceedances_possible
+                end
+        end as exceedances
+    from building_ranking as r
+    inner join buildings as b on r.building_ref = b.building_ref
+    left join building_works as w on r.building_ref = w.building_ref and w.work_type = $work_type
+    where
+        ($area is null or b.area = $area)
+        and ($work_type is null or w.building_ref is not null)
+        and (
+            ($dwelling_type is null and $era is null)
+            or exists (
+                from properties as p
+                left join reference.eras as e on p.built_year between e.from_year and e.to_year
+                where
+                    p.building_ref = r.building_ref
+                    and ($dwelling_type is null or p.dwelling_type = $dwelling_type)
+                    and ($era is null or coalesce(e.era, 'year unknown') = $era)
+            )
+        )
+        and (
+            $product is null
+            or (
+                coalesce($known, 'recorded') = 'recorded'
+                and exists (
+                    from items as i
+                    where i.building_ref = r.building_ref and i.product = $product and i.status <> 'not_detected'
+                )
+            )
+            or (
+                coalesce($known, 'possible') = 'possible'
+                and exists (
+                    from possible_items as o
+                    inner join properties as p on o.property_ref = p.property_ref
+                    where p.building_ref = r.building_ref and o.product = $product
+                )
+            )
+        )
+        and (
+            $known is null
+            or ($known = 'recorded' and r.items > 0)
+            or ($known = 'possible' and r.exceedances_possible > 0)
+        )
+)
+
 select
-    r.rank,
-    r.building_ref,
-    b.name,
-    b.area,
-    r.worst_score,
-    r.items,
-    r.items_act_now,
-    r.properties,
-    r.properties_surveyed,
-    r.why
-from building_ranking as r
-inner join buildings as b on r.building_ref = b.building_ref
-where $area is null or b.area = $area
-order by r.rank
+    rank,
+    rank_by_exposure,
+    rank_low,
+    rank_high,
+    rank_group,
+    building_ref,
+    name,
+    area,
+    worst_score,
+    worst_total,
+    exceedances,
+    exceedances_low,
+    exceedances_high,
+    exceedances_known,
+    exceedances_possible,
+    exceedances_per_home,
+    items,
+    items_act_now,
+    properties,
+    properties_surveyed,
+    latitude,
+    longitude,
+    why
+from chosen
+order by case when $by = 'exposure' then -exceedances else rank end, rank
 limit $top

@@ -1,8 +1,10 @@
 -- Items in the order in which to act. One row per item.
 -- $top: how many
+-- $by: score or exposure
 -- $area: only this management area, or null for all
 select
     r.rank,
+    r.rank_by_exposure,
     r.item_id,
     p.address as name,
     p.property_ref,
@@ -12,11 +14,15 @@ select
     i.material_score,
     i.material_low,
     i.material_high,
+    i.priority_score,
+    i.total_score,
     i.act_now,
+    r.exceedances,
+    r.exceedances_controlled,
     r.why
 from item_ranking as r
 inner join items as i on r.item_id = i.item_id
 inner join properties as p on i.property_ref = p.property_ref
 where $area is null or p.area = $area
-order by r.rank
+order by case when $by = 'exposure' then r.rank_by_exposure else r.rank end
 limit $top

@@ -1,5 +1,6 @@
 -- How often work was done, and over how many property-years, where the job lists speak of that kind of work. Jobs whose
--- words are not understood are taken to be like the others: the years shrink by their share.
+-- words are not understood are taken to be like the others: the years shrink by their share. What occupants do
+-- themselves stands in no job list, so it keeps its default.
 -- One row per work type, dwelling and area.
 -- Kept as a step.
 with span as (
@@ -15,9 +16,10 @@ understood as (
 ),
 
 mentioned as (
-    select distinct work_type
-    from jobs
-    where work_type <> 'none'
+    select distinct j.work_type
+    from jobs as j
+    inner join reference.work_types as w on j.work_type = w.work_type
+    where w.done_by = 'trade'
 ),
 
 homes as (

@@ -18,11 +18,22 @@ with matched as (
         coalesce(w.done_on, w.raised_on) as day_text,
         try_strptime(
             day_text,
-            ['%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y', '%d %b %Y', '%d %B %Y']
+            [
+                '%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y', '%d %b %Y',
+                '%d %B %Y'
+            ]
         )::date as day,
+        try_strptime(
+            w.raised_on,
+            [
+                '%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y', '%d %b %Y',
+                '%d %B %Y'
+            ]
+        )::date as raised,
         case
             when
                 day <= $as_of
+                and coalesce(day >= raised, true)
                 and year(day) >= (
                     select value
                     from reference.limits

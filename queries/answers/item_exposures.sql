@@ -1,0 +1,29 @@
+-- How likely each kind of work leads to exposure at an item, most first, with what each figure rests on.
+-- One row per work type.
+-- $item_id: which item
+select
+    w.in_words as work,
+    w.done_by,
+    t.in_words as task,
+    e.*,
+    r.point as rate,
+    r.low as rate_low,
+    r.high as rate_high,
+    r.basis as rate_basis,
+    c.contact,
+    c.basis as contact_basis,
+    t.gm_f_per_ml,
+    t.gsd,
+    t.uncertainty_factor,
+    t.basis as release_basis,
+    d.source as release_source
+from exposures as e
+inner join items as i on e.item_id = i.item_id
+inner join property_cells as p on i.property_ref = p.property_ref
+inner join reference.work_types as w on e.work_type = w.work_type
+inner join rates as r on e.work_type = r.work_type and p.dwelling = r.dwelling and p.area = r.area
+inner join contact_cells as c on e.work_type = c.work_type and i.contact_code = c.contact_code and e.task = c.task
+inner join release_cells as t on i.product = t.product and e.task = t.task and t.control = 'uncontrolled'
+inner join reference.release as d on t.product = d.product and t.task = d.task and t.control = d.control
+where e.item_id = $item_id
+order by e.exceedances_per_year desc, e.work_type

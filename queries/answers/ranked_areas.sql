@@ -1,0 +1,24 @@
+-- Areas in the order in which to act. One row per area.
+-- $top: how many
+-- $by: score or exposure
+select
+    rank,
+    rank_by_exposure,
+    area as name,
+    homes || ' homes' as area,
+    homes,
+    properties,
+    surveyed_share,
+    items,
+    items_act_now,
+    exceedances_known,
+    exceedances_possible,
+    exceedances_low,
+    exceedances_high,
+    rank_low,
+    rank_high,
+    rank_group,
+    why
+from area_ranking
+order by case when $by = 'exposure' then rank_by_exposure else rank end
+limit $top
