@@ -5,6 +5,7 @@ The land is the same for every seed; only what stands on it changes.
 """
 
 import json
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -56,6 +57,7 @@ def _rough(rng: np.random.RandomState, a: Floats, b: Floats, amplitude: float) -
     return np.round(line[:-1], 1)
 
 
+@cache
 def area_outlines() -> list[Floats]:
     """Closed ring of each area (first point repeated); neighbours share their edge to the point."""
     rng = np.random.RandomState(4)

@@ -8,15 +8,18 @@ DIR/portfolio is what a user would hand in; DIR/truth is what is really there, f
 import argparse
 from pathlib import Path
 
+import ground
 import land
 import mess
 import numpy as np
 import pandas as pd
+import particulars
 import registers
 import stock
 import surveys
 import truth
 import wording
+import works
 from draw import stream
 
 SEED, SIZE = 13, 1_500
@@ -24,7 +27,7 @@ SEED, SIZE = 13, 1_500
 SETTINGS = 'name = "Merrowhythe Homes (invented sample)"\nas_of = 2026-10-01\n'
 
 
-def _stock_list(homes: pd.DataFrame) -> pd.DataFrame:
+def _stock_list(homes: pd.DataFrame, seed: int) -> pd.DataFrame:
     """The stock list as the landlord keeps it: text cells, before anything is planted."""
     cells = {
         "Property Ref": "ref",
@@ -42,12 +45,13 @@ def _stock_list(homes: pd.DataFrame) -> pd.DataFrame:
         "Northing": "northing",
     }
     frame = homes[list(cells.values())].set_axis(list(cells), axis=1)
+    frame = frame.assign(**particulars.columns(homes, seed))
     return frame.astype(str).astype(object).assign(rule="")
 
 
-def _write_stock(homes: pd.DataFrame, to: Path, rng: np.random.RandomState) -> list[pd.DataFrame]:
+def _write_stock(homes: pd.DataFrame, to: Path, seed: int) -> list[pd.DataFrame]:
     """The stock list in two files; returns the truth about their rows."""
-    every = mess.spoil_stock(_stock_list(homes), rng)
+    every = mess.spoil_particulars(mess.spoil_stock(_stock_list(homes, seed), stream(seed, 7)), stream(seed, 203))
     other = every["Part"].isin(["garage", "non-domestic"])
     truths = []
     for name, part in (("homes", every[~other]), ("garages_and_offices", every[other])):
@@ -101,9 +105,9 @@ def _write_truth(
 def make(to: Path, seed: int, size: int, plain: bool = False) -> None:
     """Writes `to`/portfolio and `to`/truth for `size` properties; `plain`: no workbooks, all csv."""
     folder = to / "portfolio"
-    for part in (folder / "stock", folder / "registers", folder / "places", to / "truth"):
+    for part in (folder / "stock", folder / "registers", folder / "places", folder / "works", to / "truth"):
         part.mkdir(parents=True, exist_ok=True)
-    homes = stock.properties(size, stream(seed, 1))
+    homes = stock.properties(size, seed)
     items = truth.items(homes, seed)
     visits = surveys.visits(homes, seed)
     plain_rows = surveys.rows(homes, items, visits, seed)
@@ -111,10 +115,14 @@ def make(to: Path, seed: int, size: int, plain: bool = False) -> None:
     refs, areas = homes["ref"].to_numpy(dtype=object), homes["area_name"].to_numpy(dtype=object)
     (folder / "portfolio.toml").write_text(SETTINGS, encoding="utf-8")
     land.write_areas(folder / "places" / "areas.geojson")
-    rows = _write_stock(homes, folder, stream(seed, 7))
+    ground.write_footprints(homes, folder / "places" / "footprints.geojson")
+    ground.write_roads(homes, folder / "places" / "roads.geojson")
+    rows = _write_stock(homes, folder, seed)
     rows += registers.write_plain(cells[cells["a"]], folder, refs)
     rows += registers.write_books(cells[~cells["a"]], folder, refs, areas, plain)
     _write_truth(homes, items, visits, rows, to / "truth")
+    truth.prevalence(homes, items).to_csv(to / "truth" / "archetypes.csv", index=False, lineterminator="\n")
+    works.write_history(homes, seed, folder, to / "truth")
 
 
 def main() -> None:

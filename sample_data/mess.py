@@ -193,3 +193,17 @@ def spoil_stock(stock: Rows, rng: np.random.RandomState) -> Rows:
     empty["Property Ref"] = ""
     repeated = repeated.assign(UPRN="", Address="Annexe, " + repeated["Address"], rule="repeated_reference")
     return pd.concat([stock, empty, repeated]).sort_index(kind="stable").reset_index(drop=True)
+
+
+def spoil_particulars(stock: Rows, rng: np.random.RandomState) -> Rows:
+    """Plants what cannot be in the later columns; where the year built is blank, so is the oldest part."""
+    stock["Oldest Part"] = stock["Oldest Part"].where(stock["Year Built"] != "", "")
+    home = (stock["Part"] == "home") & (stock["Year Built"] != "")
+    for rule, cells in (
+        ("oldest_part_after_year_built", {"Oldest Part": "2019"}),
+        ("impossible_occupants", {"Occupants": "99"}),
+    ):
+        at = _choose(stock, home, max(1, round(0.0014 * len(stock))), rng)
+        _put(stock, at, **cells)
+        _mark(stock, at, rule)
+    return stock

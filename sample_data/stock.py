@@ -4,10 +4,11 @@ Homes are laid out in runs, a run being homes of one archetype on one street (or
 table of runs comes first; each run is then spread out into its properties.
 """
 
+import ground
 import land
 import numpy as np
 import pandas as pd
-from draw import Floats, Texts, pick, spread, table
+from draw import Texts, pick, spread, stream, table
 
 BANDS = (
     "<1919",
@@ -121,24 +122,6 @@ def _postcodes(runs: pd.DataFrame) -> "pd.Series[str]":
     )
 
 
-def _places(homes: pd.DataFrame, rng: np.random.RandomState) -> tuple[Floats, Floats]:
-    """Easting and northing (m): houses on both sides of the street, the homes of a block together."""
-    kind, nth = homes["kind"].to_numpy(), homes["nth"].to_numpy()
-    flat = HAS_COMMON_PARTS[kind] | (kind == OFFICE)
-    garage = kind == KINDS.index("garages")
-    span = np.where(homes["shared"], 75.0, 160.0)
-    start = np.where(homes["second"], 8.0, -83.0)
-    pairs = np.where(garage, homes["size"], (homes["size"] + 1) // 2)
-    gap = np.minimum(span / np.maximum(pairs, 1), np.where(garage, 3.2, np.where(kind == 0, 7.5, 12.0)))
-    along = start + (np.where(garage, nth, nth // 2) + 0.5) * gap
-    along = np.where(flat, start + span / 2, along)
-    side = np.where(flat, 22.0, np.where(garage | (nth % 2 == 0), 12.0, -12.0))
-    setback = np.where(flat | garage, 0.0, rng.uniform(-1.5, 1.5, len(homes)))
-    u, v = homes["u"].to_numpy() + along, homes["v"].to_numpy() + side + setback
-    x, y = land.on_the_ground(homes["area"].to_numpy(), u, v)
-    return np.round(x, 1), np.round(y, 1)
-
-
 def _addresses(homes: pd.DataFrame) -> Texts:
     """Address of each property, without its postcode."""
     kind = homes["kind"].to_numpy()
@@ -167,15 +150,8 @@ def _addresses(homes: pd.DataFrame) -> Texts:
     return np.asarray(lead + street + ", " + area, dtype=object)
 
 
-def properties(size: int, rng: np.random.RandomState) -> pd.DataFrame:
-    """Every property as it is, one row each, with the run it belongs to."""
-    runs = _runs(size, rng)
-    runs["archetype"] = _archetypes(runs, rng)
-    runs["street_name"] = _street_names(runs, rng)
-    runs["postcode"] = _postcodes(runs)
-    runs["area_name"] = np.array(land.AREAS, object)[runs["area"]]
-    band = runs["band"].to_numpy()
-    runs["year"] = BAND_FROM[band] + np.floor(spread(rng, band) * (BAND_TO - BAND_FROM + 1)[band]).astype(int)
+def _blocks(runs: pd.DataFrame) -> tuple[Texts, Texts]:
+    """Reference and name of the block of each run; empty for houses and garages."""
     in_block = HAS_COMMON_PARTS[runs["kind"]] | (runs["kind"].to_numpy() == OFFICE)
     number = np.cumsum(in_block)
     stem = runs["street_name"].str.rsplit(" ", n=1).str[0]
@@ -184,9 +160,23 @@ def properties(size: int, rng: np.random.RandomState) -> pd.DataFrame:
         ["Lodge", "Office", "House"],
         "Court",
     )
-    runs["block_ref"] = np.where(in_block, np.char.add("BK", np.char.zfill(number.astype(str), 4)), "")
-    runs["block_name"] = np.where(in_block, stem + " " + title, "")
+    ref = np.char.add("BK", np.char.zfill(number.astype(str), 4))
+    return np.where(in_block, ref, "").astype(object), np.where(in_block, stem + " " + title, "").astype(object)
+
+
+def properties(size: int, seed: int) -> pd.DataFrame:
+    """Every property as it is, one row each, with the run it belongs to."""
+    rng = stream(seed, 1)
+    runs = _runs(size, rng)
+    runs["archetype"] = _archetypes(runs, rng)
+    runs["street_name"] = _street_names(runs, rng)
+    runs["postcode"] = _postcodes(runs)
+    runs["area_name"] = np.array(land.AREAS, object)[runs["area"]]
+    band = runs["band"].to_numpy()
+    runs["year"] = BAND_FROM[band] + np.floor(spread(rng, band) * (BAND_TO - BAND_FROM + 1)[band]).astype(int)
+    runs["block_ref"], runs["block_name"] = _blocks(runs)
     runs["run"] = np.arange(len(runs))
+    runs = ground.lay_out(runs, seed)
     homes = runs.loc[runs.index.repeat(runs["size"])].reset_index(drop=True)
     homes["nth"] = homes.groupby("run").cumcount()
     kind = homes["kind"].to_numpy()
@@ -197,7 +187,7 @@ def properties(size: int, rng: np.random.RandomState) -> pd.DataFrame:
         "home",
     )
     homes["dwelling"] = np.where(homes["common"], "other", DWELLING[kind])
-    homes["easting"], homes["northing"] = _places(homes, rng)
+    homes = ground.place(homes, seed)
     homes["address"] = _addresses(homes)
     homes["ref"] = np.char.add("MH", np.char.zfill((np.arange(len(homes)) + 1).astype(str), 6))
     homes["uprn"] = np.where(homes["common"], "", (999_900_000_001 + 3 * np.arange(len(homes))).astype(str))

@@ -149,3 +149,25 @@ def items(homes: pd.DataFrame, seed: int) -> pd.DataFrame:
     number = pd.Series(np.arange(1, len(every) + 1)).astype(str).str.zfill(6)
     every["item"] = "T" + number
     return every.drop(columns=["wear", "low", "high", "spot"])
+
+
+def prevalence(homes: pd.DataFrame, items: pd.DataFrame) -> pd.DataFrame:
+    """Share of the properties of each archetype that truly hold asbestos of each code and product."""
+    part = homes["part"].replace("non-domestic", "common parts")
+    many = homes.groupby(["archetype", part]).size().rename("properties").reset_index()
+    true = items[items["asbestos"]].drop_duplicates(["home", "code", "product"])
+    place = homes.iloc[true["home"]].reset_index(drop=True)
+    keys = ["archetype", "part", "contact_code", "product"]
+    held = pd.DataFrame(
+        {
+            "archetype": place["archetype"],
+            "part": part.iloc[true["home"]].to_numpy(),
+            "contact_code": true["code"].to_numpy(),
+            "product": true["product"].to_numpy(),
+        }
+    )
+    count = held.groupby(keys).size().rename("holding").reset_index()
+    kinds = held[keys[1:]].drop_duplicates().sort_values(keys[1:])
+    every = many.merge(kinds, on="part").merge(count, on=keys, how="left").sort_values(keys, ignore_index=True)
+    every["prevalence"] = (every["holding"].fillna(0) / every["properties"]).round(6)
+    return every[[*keys, "properties", "prevalence"]]

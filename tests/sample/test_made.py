@@ -72,6 +72,11 @@ def _planted(rule: str) -> list[tuple[str, list[str], list[str]]]:
     return found
 
 
+def _stock_rows(name: str) -> list[dict[str, str]]:
+    with (SAMPLE / "portfolio" / "stock" / f"{name}.csv").open(encoding="utf-8", newline="") as handle:
+        return list(csv.DictReader(handle))
+
+
 def test_the_kept_sample_is_what_the_generator_makes(tmp_path: Path) -> None:
     made = _make(tmp_path)
     assert _files(made) == _files(SAMPLE)
@@ -83,9 +88,9 @@ def test_a_seed_gives_the_same_bytes_and_another_seed_gives_others(tmp_path: Pat
         _make(tmp_path / name, "--size", "150", "--seed", seed)
         for name, seed in (("one", "5"), ("two", "5"), ("other", "6"))
     )
-    names = [name for name in _files(one) if name.endswith((".csv", ".xlsx"))]
+    names = [name for name in _files(one) if name.endswith((".csv", ".xlsx", ".geojson"))]
     assert [name for name in names if (one / name).read_bytes() != (two / name).read_bytes()] == []
-    shared = [name for name in names if (other / name).exists()]
+    shared = [name for name in names if (other / name).exists() and not name.endswith("areas.geojson")]
     assert len(shared) > 5
     assert [name for name in shared if (one / name).read_bytes() == (other / name).read_bytes()] == []
 
@@ -176,10 +181,34 @@ def test_planted_stock_rows_are_what_the_truth_says() -> None:
     assert all(row[7] == "" for _, row, _ in _planted("blank_year"))
     assert all(row[11] == row[12] == "" for _, row, _ in _planted("no_coordinates"))
     assert all(row[4] not in row[2] for _, row, _ in _planted("area_disagrees"))
+    assert all(int(row[13]) > int(row[7]) for _, row, _ in _planted("oldest_part_after_year_built"))
+    assert all(row[16] == "99" for _, row, _ in _planted("impossible_occupants"))
 
 
-def test_the_readme_counts_every_planted_kind() -> None:
-    counts = Counter(rule for row in _truth_rows() for rule in row["rule"].split(";") if rule)
-    lines = (SAMPLE / "README.md").read_text(encoding="utf-8").splitlines()
-    cells = [[cell.strip() for cell in line.split("|")[1:-1]] for line in lines if line.startswith("| `")]
+@pytest.mark.parametrize(
+    ("heading", "truth"), [("## What is planted\n", "rows"), ("## What is planted in the repair history\n", "jobs")]
+)
+def test_the_readme_counts_every_planted_kind(heading: str, truth: str) -> None:
+    with (SAMPLE / "truth" / f"{truth}.csv").open(encoding="utf-8", newline="") as handle:
+        counts = Counter(rule for row in csv.DictReader(handle) for rule in row["rule"].split(";") if rule)
+    part = (SAMPLE / "README.md").read_text(encoding="utf-8").split(heading)[1].split("\n## ")[0]
+    cells = [[cell.strip() for cell in line.split("|")[1:-1]] for line in part.splitlines() if line.startswith("| `")]
     assert {rule.strip("`"): int(number) for rule, number, _ in cells} == counts
+
+
+def test_the_later_columns_of_the_stock_list() -> None:
+    rows = [row for name in ("homes", "garages_and_offices") for row in _stock_rows(name)]
+    assert {row["Construction"] for row in rows} == {"Traditional", "System built", ""}
+    dated = [row for row in rows if row["Construction"] == "System built" and row["Year Built"]]
+    assert all(1945 <= int(row["Year Built"]) <= 1975 for row in dated)
+    assert {row["Occupants"] for row in rows} == {"", "99", *"12345678"}
+    assert {row["Occupants"] for row in rows if row["Part"] != "home"} == {""}
+    assert len({row["Tenure"] for row in rows}) > 10
+    older = [row for row in rows if row["Oldest Part"] and int(row["Oldest Part"]) < int(row["Year Built"])]
+    assert 5 <= len(older) <= 60
+    assert any(int(row["Year Built"]) > 2000 for row in older)
+    assert sum(row["Oldest Part"] == "" for row in rows) > len(rows) / 2
+
+
+def test_the_sample_is_small() -> None:
+    assert sum(path.stat().st_size for path in SAMPLE.rglob("*") if "__pycache__" not in path.parts) < 8_000_000
