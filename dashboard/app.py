@@ -18,6 +18,7 @@ def frame() -> None:
         [
             st.Page(VIEWS / "portfolio.py", title="Portfolio", default=True),
             st.Page(VIEWS / "building.py", title="Building", url_path="building"),
+            st.Page(VIEWS / "activities.py", title="Activities", url_path="activities"),
             st.Page(VIEWS / "data_in.py", title="Data in", url_path="data-in"),
         ],
         position="top",

@@ -1,6 +1,7 @@
 """The map: areas and buildings on a blank ground, drawn without any network."""
 
 import json
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -20,15 +21,29 @@ DIAMETER_OF_STEP = (7, 8, 9, 11, 13, 15)
 DIAMETER_SEEN = 5
 DIAMETER_UNSURVEYED = 7
 RING = 5
+MOST_DRAWN = 4_000
+GRID_CELLS = 60
 
 
-def figure(buildings: pd.DataFrame, areas: pd.DataFrame, colours: theme.Palette) -> go.Figure:
-    """Buildings by their worst item over the outlines of areas.
+def figure(
+    buildings: pd.DataFrame,
+    areas: pd.DataFrame,
+    colours: theme.Palette,
+    roads: pd.DataFrame | None = None,
+    footprints: pd.DataFrame | None = None,
+) -> go.Figure:
+    """Buildings over the outlines of areas and roads; their footprints when near.
 
-    Colour and size both say the score; a dark ring says act now; a hollow ring says never surveyed. The
-    `customdata` of a mark is the row of its building in `buildings`. `label` is what the pointer shows.
+    Colour and size both say how much (`step`, 0 to 5, or -1 where nothing is recorded); a dark ring says act now; a
+    hollow ring says never surveyed. The `customdata` of a mark is the row of its building in `buildings`; `label` is
+    what the pointer shows.
     """
-    drawn = go.Figure([_land(areas, colours), _rings(buildings, colours), *_dots(buildings, colours)])
+    under: list[Any] = [_land(areas, colours)]
+    if roads is not None and not roads.empty:
+        under.append(_roads(roads, colours))
+    if footprints is not None and not footprints.empty:
+        under.append(_footprints(buildings, footprints, colours))
+    drawn = go.Figure([*under, _rings(buildings, colours), *_dots(buildings, colours)])
     drawn.update_layout(
         map={"style": BLANK, "layers": [_sea(colours)], **_view(buildings)},
         height=HEIGHT_PX,
@@ -39,6 +54,17 @@ def figure(buildings: pd.DataFrame, areas: pd.DataFrame, colours: theme.Palette)
         hoverlabel={"bgcolor": colours.background, "font": {"color": colours.text}},
     )
     return drawn
+
+
+def grouped(buildings: pd.DataFrame) -> pd.DataFrame:
+    """Buildings gathered on a grid where there are too many to draw: a mark for the worst of `n`."""
+    if len(buildings) <= MOST_DRAWN:
+        return buildings.assign(n=1)
+    span = max(np.ptp(buildings["latitude"]), np.ptp(buildings["longitude"]))
+    cell = span / GRID_CELLS
+    keys = [(buildings["latitude"] // cell).rename("row"), (buildings["longitude"] // cell).rename("column")]
+    ordered = buildings.sort_values("rank")
+    return ordered.groupby(keys, sort=True).head(1).assign(n=ordered.groupby(keys)["rank"].transform("size"))
 
 
 def _rings(buildings: pd.DataFrame, colours: theme.Palette) -> go.Scattermap:
@@ -52,8 +78,8 @@ def _rings(buildings: pd.DataFrame, colours: theme.Palette) -> go.Scattermap:
 
 def _dots(buildings: pd.DataFrame, colours: theme.Palette) -> list[go.Scattermap]:
     unsurveyed = _is_unsurveyed(buildings)
-    scored = buildings["worst_score"].notna()
-    steps = [colours.steps[theme.step(int(score))] for score in buildings.loc[scored, "worst_score"]]
+    scored = buildings["step"] >= 0
+    steps = [colours.steps[step] for step in buildings.loc[scored, "step"]]
     seen = ~unsurveyed & ~scored
     diameter = _diameter(buildings)
     return [
@@ -64,13 +90,13 @@ def _dots(buildings: pd.DataFrame, colours: theme.Palette) -> list[go.Scattermap
 
 
 def _is_unsurveyed(buildings: pd.DataFrame) -> pd.Series:
-    return (buildings["properties_surveyed"] == 0) & buildings["worst_score"].isna()
+    return (buildings["properties_surveyed"] == 0) & (buildings["items"] == 0)
 
 
 def _diameter(buildings: pd.DataFrame) -> np.ndarray[Any, Any]:
     size = np.where(_is_unsurveyed(buildings), DIAMETER_UNSURVEYED, DIAMETER_SEEN)
-    scored = buildings["worst_score"].notna().to_numpy()
-    size[scored] = [DIAMETER_OF_STEP[theme.step(int(score))] for score in buildings.loc[scored, "worst_score"]]
+    scored = (buildings["step"] >= 0).to_numpy()
+    size[scored] = [DIAMETER_OF_STEP[step] for step in buildings.loc[scored, "step"]]
     return size
 
 
@@ -90,37 +116,64 @@ def _marks(buildings: pd.DataFrame, size: Any, colour: Any) -> go.Scattermap:
 def _land(areas: pd.DataFrame, colours: theme.Palette) -> go.Choroplethmap:
     """The areas with the borders between them; each says its name under the pointer."""
     drawn = areas[areas["outline"].notna()]
-    shapes = {
-        "type": "FeatureCollection",
-        "features": [
-            {"type": "Feature", "id": number, "properties": {}, "geometry": json.loads(outline)}
-            for number, outline in enumerate(drawn["outline"])
-        ],
-    }
-    return go.Choroplethmap(
-        geojson=shapes,
-        locations=list(range(len(drawn))),
-        z=[0] * len(drawn),
-        colorscale=[[0, colours.land], [1, colours.land]],
-        showscale=False,
+    return _filled(drawn["outline"], [0] * len(drawn), [colours.land]).update(
         marker={"line": {"color": colours.coast, "width": 1.2}},
         text=drawn["label"].to_list(),
         hovertemplate="%{text}<extra></extra>",
     )
 
 
+def _footprints(buildings: pd.DataFrame, footprints: pd.DataFrame, colours: theme.Palette) -> go.Choroplethmap:
+    """The ground plans in the colour of their step; they show when near, where the marks no longer hide them."""
+    plans = footprints.merge(buildings[["building_ref", "step"]], on="building_ref")
+    return _filled(plans["outline"], list(plans["step"]), [colours.coast, *colours.steps], lowest=-1).update(
+        marker={"line": {"color": colours.text, "width": 0.5}}, hoverinfo="skip"
+    )
+
+
+def _filled(outlines: pd.Series, steps: Sequence[int], fills: Sequence[str], lowest: int = 0) -> go.Choroplethmap:
+    """Polygons, each in the fill of its step, counted from `lowest`."""
+    shapes = _collection(outlines)
+    scale = [[edge / len(fills), fill] for at, fill in enumerate(fills) for edge in (at, at + 1)]
+    return go.Choroplethmap(
+        geojson=shapes,
+        locations=[feature["id"] for feature in shapes["features"]],
+        z=list(steps),
+        zmin=lowest - 0.5,
+        zmax=lowest + len(fills) - 0.5,
+        colorscale=scale,
+        showscale=False,
+    )
+
+
+def _roads(roads: pd.DataFrame, colours: theme.Palette) -> go.Scattermap:
+    """Every road as a line; None lifts the pen between them."""
+    longitude: list[float | None] = []
+    latitude: list[float | None] = []
+    for outline in roads["outline"]:
+        shape = json.loads(outline)
+        for line in [shape["coordinates"]] if shape["type"] == "LineString" else shape["coordinates"]:
+            longitude += [*(point[0] for point in line), None]
+            latitude += [*(point[1] for point in line), None]
+    return go.Scattermap(
+        lon=longitude, lat=latitude, mode="lines", line={"color": colours.line, "width": 1.6}, hoverinfo="skip"
+    )
+
+
 def _sea(colours: theme.Palette) -> dict[str, Any]:
     """One shape over the whole world, under everything else."""
     corners = [[-180, -85], [180, -85], [180, 85], [-180, 85], [-180, -85]]
-    world = {"type": "Feature", "properties": {}, "geometry": {"type": "Polygon", "coordinates": [corners]}}
-    source = {"type": "FeatureCollection", "features": [world]}
-    return {
-        "type": "fill",
-        "sourcetype": "geojson",
-        "source": source,
-        "color": colours.sea,
-        "below": "traces",
-    }
+    world = json.dumps({"type": "Polygon", "coordinates": [corners]})
+    source = _collection(pd.Series([world]))
+    return {"type": "fill", "sourcetype": "geojson", "source": source, "color": colours.sea, "below": "traces"}
+
+
+def _collection(outlines: pd.Series) -> dict[str, Any]:
+    features = [
+        {"type": "Feature", "id": number, "properties": {}, "geometry": json.loads(outline)}
+        for number, outline in enumerate(outlines)
+    ]
+    return {"type": "FeatureCollection", "features": features}
 
 
 def _view(buildings: pd.DataFrame) -> dict[str, Any]:

@@ -4,7 +4,7 @@ Everything that is written by hand into HTML goes through `markupsafe.Markup.for
 given, so that no text of a register is ever markup.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 from urllib.parse import urlencode
 
@@ -13,8 +13,10 @@ import streamlit as st
 from markupsafe import Markup
 
 from dashboard import theme
+from pipelines import queries
 
 HIGHEST = 12
+LEAST_SHOWN = 0.0001
 SUB_SCORES = {
     "product_type": "Product type",
     "damage": "Damage",
@@ -109,6 +111,43 @@ def chip(score: Any) -> Markup:
     return Markup('<span class="chip step{}" title="material score {} of 12">{}</span>').format(
         theme.step(int(score)), int(score), int(score)
     )
+
+
+def exposure_chip(exceedances: float, step: int) -> Markup:
+    """Expected exceedances a year on the colour of their step."""
+    return Markup('<span class="chip step{}" title="expected exceedances a year">{}</span>').format(
+        step, figure(exceedances)
+    )
+
+
+def figure(value: float) -> str:
+    """A small figure to two digits that count: 2.3, 0.31, 0.0045."""
+    if value == 0:
+        return "0"
+    if value < LEAST_SHOWN:
+        return f"<{LEAST_SHOWN:g}"
+    return f"{value:,.0f}" if value >= 10 else f"{float(f'{value:.2g}'):g}"
+
+
+def chance(value: float) -> str:
+    """A probability as a percentage to two digits that count."""
+    return f"{figure(100 * value)} %" if value < 0.995 else (">99 %" if value < 1 else "100 %")
+
+
+def span(low: float, high: float, say: Callable[[float], str]) -> str:
+    """A range of two figures."""
+    return f"{say(low)} to {say(high)}"
+
+
+def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
+    """The queries behind what a section shows, one click away."""
+    with st.expander("Where these figures come from"):
+        for name in questions:
+            st.code(queries.load("answers", name).text, language="sql")
+        for name in tables:
+            text = queries.find(name)
+            if text:
+                st.code(text, language="sql")
 
 
 def act_now() -> Markup:

@@ -1,13 +1,14 @@
 """The colours, read from theme.toml: for Streamlit's own widgets, our style sheet and the map."""
 
 import tomllib
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 HERE = Path(__file__).parent
+HIGHEST = 12
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,21 @@ def palette(name: str | None) -> Palette:
 def step(score: int) -> int:
     """The step, 0 to 5, of a material score from 2 to 12."""
     return max(bisect_right(_read()["steps_from"], score) - 1, 0)
+
+
+SHARES = (0.02, 0.06, 0.15, 0.3, 0.6, 1.0)
+
+
+def share_step(value: float, most: float) -> int:
+    """The step, 0 to 5, of a figure by its share of the greatest: up to 2, 6, 15, 30, 60 and 100 %."""
+    return min(bisect_left(SHARES, value / most), len(SHARES) - 1) if most > 0 else 0
+
+
+def score_steps() -> list[str]:
+    """The material scores of each step in words: `2–3`, `4` ..."""
+    starts = [*_read()["steps_from"], HIGHEST + 1]
+    ranges = zip(starts, [following - 1 for following in starts[1:]], strict=False)
+    return [str(first) if first == last else f"{first}–{last}" for first, last in ranges]
 
 
 def style_sheet(colours: Palette) -> str:

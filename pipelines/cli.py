@@ -79,7 +79,7 @@ def build(
     """
     from pipelines import printing, run
 
-    with printing.stages(run.STAGES) as progress:
+    with printing.stages() as progress:
         built = run.build(folder, as_of.date() if as_of else None, out, progress=progress)
     printing.built(built)
     if strict and built.files["rows_set_aside"].sum():

@@ -8,7 +8,7 @@ f/ml over 10 minutes (a test of `sporadic and of low intensity`), both Control o
 
 import hashlib
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 import duckdb
 import numpy as np
@@ -20,9 +20,19 @@ from pipelines import queries
 
 Array = npt.NDArray[np.float64]
 
+
+class Limit(NamedTuple):
+    """A concentration, f/ml, and the minutes over which it is averaged."""
+
+    f_per_ml: float
+    minutes: float
+
+
+CONTROL_LIMIT = Limit(0.1, 240)
+SHORT_TERM = Limit(0.6, 10)
+LIMITS = {"control_limit": CONTROL_LIMIT, "short_term": SHORT_TERM}
 NINETY = 1.645
 FLOOR = 1e-12
-LIMITS = {"control_limit": (0.1, 240.0), "short_term": (0.6, 10.0)}
 DIGITS = 12
 APART = 0.9
 PROFILE_KEYS = ["profile_id", "contact_code", "product", "work_type", "task", "minutes", "meets_one_room"]
@@ -45,18 +55,16 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
     queries.insert(con, "area_ranges", areas)
 
 
-def p_over(gm: Any, gsd: Any, factor: Any, minutes: Any, limit: float, averaged: float) -> Array:
-    """The expected chance that the mean over `averaged` minutes is above `limit`, f/ml, for a task of `minutes`."""
+def p_over(gm: Any, gsd: Any, factor: Any, minutes: Any, limit: Limit) -> Array:
+    """The expected chance that the mean over the limit's time is above it, for a task of `minutes` at `gm` f/ml."""
     s, tau = np.log(gsd), np.log(factor) / NINETY
-    return np.asarray(special.ndtr((np.log(gm) - _task_limit(minutes, limit, averaged)) / np.hypot(s, tau)))
+    return np.asarray(special.ndtr((np.log(gm) - _task_limit(minutes, limit)) / np.hypot(s, tau)))
 
 
-def p_over_range(
-    gm: Any, gsd: Any, factor: Any, minutes: Any, limit: float, averaged: float
-) -> tuple[Array, Array]:
+def p_over_range(gm: Any, gsd: Any, factor: Any, minutes: Any, limit: Limit) -> tuple[Array, Array]:
     """The 5 % and 95 % of that chance over what is not known of GM, widened to hold the expected chance."""
-    point = p_over(gm, gsd, factor, minutes, limit, averaged)
-    distance = np.log(gm) - _task_limit(minutes, limit, averaged)
+    point = p_over(gm, gsd, factor, minutes, limit)
+    distance = np.log(gm) - _task_limit(minutes, limit)
     low, high = (special.ndtr((distance + side * np.log(factor)) / np.log(gsd)) for side in (-1, 1))
     return np.maximum(np.minimum(low, point), FLOOR), np.maximum(high, point)
 
@@ -67,17 +75,16 @@ def mean_dose(gm: Any, gsd: Any, factor: Any, minutes: Any) -> Array:
     return np.asarray(gm * np.exp((s**2 + tau**2) / 2) * minutes / 60)
 
 
-def _task_limit(minutes: Any, limit: float, averaged: float) -> Array:
+def _task_limit(minutes: Any, limit: Limit) -> Array:
     """The logarithm of the concentration during the task that brings the mean to the limit."""
-    return np.asarray(np.log(limit * averaged / np.minimum(minutes, averaged)))
+    return np.asarray(np.log(limit.f_per_ml * limit.minutes / np.minimum(minutes, limit.minutes)))
 
 
 def _score(lines: pd.DataFrame) -> pd.DataFrame:
     """Lines with their chance over the control limit at default parameters and no damage, to choose among them."""
-    limit = LIMITS["control_limit"]
-    point = p_over(lines["default_gm"], lines["default_gsd"], lines["default_factor"], lines["minutes"], *limit)
-    return lines.assign(p_at_default=np.round(point, DIGITS)).drop(
-        columns=["default_gm", "default_gsd", "default_factor"]
+    point = p_over(lines["default_gm"], lines["default_gsd"], lines["default_factor"], lines["minutes"], CONTROL_LIMIT)
+    return lines.drop(columns=["default_gm", "default_gsd", "default_factor"]).assign(
+        p_at_default=np.round(point, DIGITS)
     )
 
 
@@ -91,20 +98,20 @@ def exposure_profiles(lines: pd.DataFrame) -> pd.DataFrame:
     found["touched"] = lines["touched"]
     found["touched_low"] = _touched(lines, -1)
     found["touched_high"] = _touched(lines, 1)
-    release = [lines[name].to_numpy("float64") for name in ("gm_f_per_ml", "gsd", "release_factor", "minutes")]
-    good = [
-        lines[name].to_numpy("float64")
-        for name in ("controlled_gm_f_per_ml", "controlled_gsd", "controlled_factor", "minutes")
-    ]
+    minutes = lines["minutes"].to_numpy("float64")
+    gm, gsd, factor = (lines[name].to_numpy("float64") for name in ("gm_f_per_ml", "gsd", "release_factor"))
+    good_gm, good_gsd, good_factor = (
+        lines[f"controlled_{name}"].to_numpy("float64") for name in ("gm_f_per_ml", "gsd", "factor")
+    )
     for name, limit in LIMITS.items():
-        point = np.maximum(p_over(*release, *limit), FLOOR)
-        low, high = p_over_range(*release, *limit)
+        point = np.maximum(p_over(gm, gsd, factor, minutes, limit), FLOOR)
+        good = np.maximum(p_over(good_gm, good_gsd, good_factor, minutes, limit), FLOOR)
         found[f"p_over_{name}"] = point
-        found[f"p_over_{name}_low"], found[f"p_over_{name}_high"] = low, high
-        found[f"p_over_{name}_controlled"] = np.minimum(point, np.maximum(p_over(*good, *limit), FLOOR))
-    found["mean_dose_f_per_ml_h"] = mean_dose(*release)
-    found["ln_gm"], found["s"] = np.log(release[0]), np.log(release[1])
-    found["tau"] = np.log(release[2]) / NINETY
+        found[f"p_over_{name}_low"], found[f"p_over_{name}_high"] = p_over_range(gm, gsd, factor, minutes, limit)
+        found[f"p_over_{name}_controlled"] = np.minimum(point, good)
+    found["mean_dose_f_per_ml_h"] = mean_dose(gm, gsd, factor, minutes)
+    found["ln_gm"], found["s"] = np.log(gm), np.log(gsd)
+    found["tau"] = np.log(factor) / NINETY
     return found.round(DIGITS)
 
 
@@ -149,8 +156,7 @@ def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: in
     lines = profiles.reset_index(drop=True)
     release = "release " + lines["product"] + " " + lines["task"]
     contact = "contact " + lines["work_type"] + " " + lines["contact_code"]
-    limit, averaged = LIMITS["control_limit"]
-    distance = lines["ln_gm"].to_numpy() - _task_limit(lines["minutes"].to_numpy(), limit, averaged)
+    distance = lines["ln_gm"].to_numpy() - _task_limit(lines["minutes"].to_numpy(), CONTROL_LIMIT)
     over = special.ndtr(
         (distance[:, None] + lines["tau"].to_numpy()[:, None] * _normal(release, draws, seed))
         / lines["s"].to_numpy()[:, None]
@@ -210,7 +216,7 @@ def _ranges(things: pd.DataFrame, key: str, sums: Array) -> pd.DataFrame:
 
 
 def _groups(sums: Array) -> npt.NDArray[np.int32]:
-    """Numbers of groups, from 1: a new one starts where its first lies below the last group's first in 90 % of draws."""
+    """Numbers of groups: a new one starts where its first lies below the last one's first in 90 % of draws."""
     groups = np.empty(len(sums), dtype=np.int32)
     first, number = 0, 1
     for index in range(len(sums)):

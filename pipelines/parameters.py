@@ -72,7 +72,8 @@ def learn_rates(cells: pd.DataFrame) -> pd.DataFrame:
     point = (weight * shape / rate).sum(axis=1)
 
     def below(logarithm: Array, cell: Array) -> Array:
-        return (weight * special.gammainc(shape[cell], rate[cell] * np.exp(logarithm)[:, None])).sum(axis=1)
+        shares = special.gammainc(shape[cell], rate[cell] * np.exp(logarithm)[:, None])
+        return np.asarray((weight * shares).sum(axis=1))
 
     return _summary(cells, point, below, np.exp)
 
@@ -97,7 +98,8 @@ def learn_shares(cells: pd.DataFrame) -> pd.DataFrame:
     point = (weight * yes / (yes + no)).sum(axis=1)
 
     def below(logit: Array, cell: Array) -> Array:
-        return (weight * special.betainc(yes[cell], no[cell], special.expit(logit)[:, None])).sum(axis=1)
+        shares = special.betainc(yes[cell], no[cell], special.expit(logit)[:, None])
+        return np.asarray((weight * shares).sum(axis=1))
 
     return _summary(cells, point, below, special.expit)
 
@@ -120,16 +122,16 @@ def _summary(
     cells: pd.DataFrame, point: Array, below: Callable[[Array, Array], Array], scale: Callable[[Array], Array]
 ) -> pd.DataFrame:
     """Point with the 5 % and 95 %; `below` is the distribution function of each cell on the argument of `scale`."""
-    cell = np.arange(len(cells))
-    bounds = {
-        name: scale(
-            elementwise.find_root(
-                lambda value, cell, share=share: below(value, cell) - share,
-                (np.full(len(cells), LEAST), np.full(len(cells), MOST)),
-                args=(cell,),
-                tolerances={"xatol": TOLERANCE},
-            ).x
-        )
-        for name, share in (("low", 0.05), ("high", 0.95))
-    }
+    bounds = {name: scale(_quantile(below, len(cells), share)) for name, share in (("low", 0.05), ("high", 0.95))}
     return pd.DataFrame({"point": point, **bounds}, index=cells.index).round(DIGITS)
+
+
+def _quantile(below: Callable[[Array, Array], Array], n: int, share: float) -> Array:
+    """Where each distribution function reaches a share; the least argument where it starts above it."""
+    found = elementwise.find_root(
+        lambda value, cell: below(value, cell) - share,
+        (np.full(n, LEAST), np.full(n, MOST)),
+        args=(np.arange(n),),
+        tolerances={"xatol": TOLERANCE},
+    )
+    return np.where(np.isnan(found.x), LEAST, found.x)

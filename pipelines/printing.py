@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn
+from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 from rich.text import Text
 
@@ -29,13 +29,13 @@ def gap() -> None:
 
 
 @contextmanager
-def stages(names: tuple[str, ...]) -> Iterator[Callable[[str], None]]:
-    """A progress bar over named stages, on a terminal only; call what it yields at the start of each."""
+def stages() -> Iterator[Callable[[str], None]]:
+    """A line on the terminal that names the stage under way; call what it yields at the start of each."""
     console = Console(stderr=True)
-    columns = (BarColumn(), TextColumn("{task.description}"))
+    columns = (SpinnerColumn(), TimeElapsedColumn(), TextColumn("{task.description}"))
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
-        task = bar.add_task("", total=len(names))
-        yield lambda name: bar.update(task, completed=names.index(name), description=name)
+        task = bar.add_task("")
+        yield lambda name: bar.update(task, description=name)
 
 
 def built(result: Built) -> None:

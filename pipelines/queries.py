@@ -47,6 +47,11 @@ def load(stage: str, name: str) -> Query:
     return Query(name, text, parameters, kept_as)
 
 
+def find(name: str) -> str | None:
+    """The text of the query that makes a table, whichever its stage; None for a table that Python makes."""
+    return next((file.read_text(encoding="utf-8") for file in sorted(ROOT.glob(f"*/{name}.sql"))), None)
+
+
 def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
     """A new database file at `path` with the reference tables in schema `reference`."""
     con = duckdb.connect(str(path), config=OFFLINE | {"threads": str(threads)})

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+import duckdb
 import pandas as pd
 
 from pipelines import (
@@ -22,15 +23,6 @@ from pipelines import (
 )
 
 RESULT = "portfolio.duckdb"
-STAGES = (
-    "reading files",
-    "reading registers",
-    "assessing materials",
-    "learning parameters",
-    "working out exposure",
-    "ranking",
-    "closing",
-)
 THREADS = 2
 
 
@@ -62,21 +54,7 @@ def build(
     unfinished = database.with_name(f".{database.name}.{os.getpid()}.unfinished")
     try:
         with queries.create(unfinished, threads) as con:
-            values = chosen.as_dict()
-            progress(STAGES[0])
-            sources.store(con, found)
-            progress(STAGES[1])
-            register.run(con, values, folder)
-            progress(STAGES[2])
-            assessment.run(con, values)
-            progress(STAGES[3])
-            parameters.run(con, values)
-            progress(STAGES[4])
-            exposure.run(con, values)
-            progress(STAGES[5])
-            action.run(con, values)
-            progress(STAGES[6])
-            queries.insert(con, "runs", _run(chosen))
+            _make(con, found, folder, chosen, progress)
             built = Built(
                 database,
                 chosen.as_of,
@@ -88,6 +66,29 @@ def build(
         unfinished.unlink(missing_ok=True)
         unfinished.with_name(unfinished.name + ".wal").unlink(missing_ok=True)
     return built
+
+
+def _make(
+    con: duckdb.DuckDBPyConnection,
+    found: list[sources.SourceFile],
+    folder: Path,
+    chosen: settings.Settings,
+    progress: Callable[[str], None],
+) -> None:
+    """The stages in their order; each makes the tables that the next ones read."""
+    values = chosen.as_dict()
+    stages: tuple[tuple[str, Callable[[], None]], ...] = (
+        ("reading files", lambda: sources.store(con, found)),
+        ("reading registers", lambda: register.run(con, values, folder)),
+        ("assessing materials", lambda: assessment.run(con, values)),
+        ("learning parameters", lambda: parameters.run(con, values)),
+        ("working out exposure", lambda: exposure.run(con, values)),
+        ("ranking", lambda: action.run(con, values)),
+        ("closing", lambda: queries.insert(con, "runs", _run(chosen))),
+    )
+    for name, stage in stages:
+        progress(name)
+        stage()
 
 
 def _run(chosen: settings.Settings) -> pd.DataFrame:

@@ -9,6 +9,16 @@ from markupsafe import Markup
 from dashboard import data, parts
 
 HITS_SHOWN = 30
+EXPOSURE_COLUMNS = [
+    "Activity",
+    "By touching it",
+    "Touched a year",
+    "Over 0.1 f/ml, 4 h",
+    "With control",
+    "Over 0.6 f/ml, 10 min",
+    "Exceedances a year",
+    "With control",
+]
 
 
 def show() -> None:
@@ -27,6 +37,7 @@ def show() -> None:
     entries = data.ask("property_entries", property_ref=chosen.property_ref)
     for item in data.each(items):
         show_item(item, entries[entries["item_id"] == item.item_id])
+    possible(data.ask("property_possible", property_ref=chosen.property_ref))
     not_items(entries[entries["item_id"].isna()])
 
 
@@ -69,7 +80,11 @@ def about_building(building: Any) -> None:
             f"{building.area}. Reference {building.building_ref}. {parts.counted(building.homes, 'home')}. {place}",
             "quiet",
         ),
-        parts.paragraph(f"{building.why}.", "lead"),
+        parts.paragraph(f"{building.score_reason}.", "lead"),
+        parts.paragraph(
+            f"By exposure number {building.rank_by_exposure:,} (90 % range {building.rank_low:,} to "
+            f"{building.rank_high:,}): {building.exposure_reason}."
+        ),
     )
     if building.properties > 1:
         parts.write(
@@ -144,12 +159,19 @@ def show_item(item: Any, entries: pd.DataFrame) -> None:
     scored = Markup("")
     if item.status != "not_detected":
         words = parts.score_in_words(item.material_score, item.material_low, item.material_high, item.material_band)
-        scored = Markup("<div>{}{}</div>").format(
-            Markup("<p><b>Material score {}</b></p>").format(words), parts.score_scale(item)
+        scored = Markup("<div>{}{}{}</div>").format(
+            Markup("<p><b>Material score {}</b></p>").format(words),
+            parts.score_scale(item),
+            parts.paragraph(priority(item), "source"),
         )
     parts.write(Markup('<div class="item"><div>{}</div>{}</div>').format(Markup("").join(said), scored))
     with st.expander(f"History and source rows ({len(entries)})"):
         history(item, entries)
+    if item.status != "not_detected":
+        with st.expander("Who may disturb it: exposure by activity"):
+            exposure(item)
+        with st.expander("What may be done here, what must not, what to ask first"):
+            guidance(item)
 
 
 def extent(item: Any) -> str:
@@ -171,6 +193,144 @@ def evidence(item: Any) -> str:
             return f"No asbestos detected ({when}{sample}). This clears this material and layer, not the room."
         case _:
             return f"{parts.in_words(item.identification).capitalize()}, {types or 'type unknown'} ({when})."
+
+
+def priority(item: Any) -> str:
+    """The priority assessment and the total, with what was assumed."""
+    low, high = item.priority_low, item.priority_high
+    said = f"Priority score {item.priority_score} of 12, could be {low} to {high}"
+    assumed = f"; {len(item.priority_assumed)} of its 10 factors are assumed" if len(item.priority_assumed) else ""
+    total = "" if pd.isna(item.total_score) else f" Total {item.total_score} of 24."
+    return f"{said}{assumed} (group averages rounded {item.rounding}).{total}"
+
+
+def exposure(item: Any) -> None:
+    """Each kind of work that can meet the item: how often, how likely over the limits, what that adds up to."""
+    works = data.ask("item_exposures", item_id=item.item_id)
+    if works.empty:
+        parts.write(parts.paragraph("No kind of work in the tables meets it.", "quiet"))
+        return
+    parts.write(
+        parts.paragraph(
+            "Expected values with 90 % ranges. Over the limit: the 4-hour mean above 0.1 f/ml (control limit) or the "
+            "10-minute mean above 0.6 f/ml, if the work touches it. Low likelihood is not permission.",
+            "quiet",
+        ),
+        parts.table(
+            EXPOSURE_COLUMNS,
+            [exposure_row(row) for row in data.each(works)],
+            numbers=range(2, 8),
+        ),
+        parts.heading("What each figure rests on", 3),
+        parts.table(
+            [
+                "Activity",
+                "Rate a year",
+                "Chance of touching",
+                "Release f/ml (GM, GSD, factor)",
+                "Chance of being there",
+            ],
+            [basis_row(row) for row in data.each(works)],
+            numbers=[1, 2],
+        ),
+    )
+    factors = data.ask("item_priority", item_id=item.item_id)
+    parts.write(
+        parts.heading("Priority assessment (HSG227, from memory)", 3),
+        parts.table(
+            ["Group", "Factor", "Score", "Range", "Basis"],
+            [factor_row(row) for row in data.each(factors)],
+            numbers=[2],
+        ),
+    )
+
+
+def factor_row(row: Any) -> tuple[Any, ...]:
+    """One factor of the priority assessment."""
+    basis = "usual for the place" if row.is_assumed else "register, stock or jobs"
+    return row.factor_group, row.in_words, row.score, f"{row.low} to {row.high}", basis
+
+
+def exposure_row(row: Any) -> tuple[Any, ...]:
+    """One activity of the table of exposures."""
+    who = "" if row.done_by == "trade" else " (occupant)"
+    four_hours = parts.span(row.p_over_control_limit_low, row.p_over_control_limit_high, parts.chance)
+    total = parts.span(row.exceedances_low, row.exceedances_high, parts.figure)
+    return (
+        f"{row.work}{who}",
+        f"{row.task}, {row.minutes:g} min",
+        parts.figure(row.encounters_per_year),
+        f"{parts.chance(row.p_over_control_limit)} ({four_hours})",
+        no_control(row.p_over_control_limit_controlled, parts.chance),
+        f"{parts.chance(row.p_over_short_term)}; "
+        f"with control {no_control(row.p_over_short_term_controlled, parts.chance)}",
+        f"{parts.figure(row.exceedances_per_year)} ({total})",
+        parts.figure(row.exceedances_controlled),
+    )
+
+
+def no_control(value: Any, say: Any) -> str:
+    """A figure with control, or that nobody may do it so."""
+    return "no allowed way" if pd.isna(value) else str(say(value))
+
+
+def basis_row(row: Any) -> tuple[Any, ...]:
+    """What one activity's figures rest on."""
+    return (
+        row.work,
+        f"{parts.figure(row.rate)} ({row.rate_basis})",
+        f"{parts.figure(row.contact)} ({row.contact_basis})",
+        f"{row.gm_f_per_ml:g}, {row.gsd:g}, {row.uncertainty_factor:g} ({row.release_basis}). {row.release_source}",
+        parts.chance(row.p_present),
+    )
+
+
+def guidance(item: Any) -> None:
+    """Our rules for acts at such a material, with the reason behind each. They hold whatever the chances say."""
+    rules = data.ask("item_guidance", item_id=item.item_id)
+    sure = item.identification == "identified" and not pd.isna(item.damage_score) and item.damage_score == 0
+    parts.write(
+        parts.paragraph(
+            "What may be done holds only where the product is identified, sound, and the act does not penetrate it"
+            f"{'.' if sure else '; that is not so here, so ask first in every case.'}"
+        ),
+        parts.table(
+            ["Act", "May", "Must not", "Ask first", "Because", "Source"],
+            [
+                (parts.in_words(row.act), row.may, row.must_not, row.ask_first, row.because, row.source)
+                for row in data.each(rules)
+            ],
+        ),
+    )
+
+
+def possible(rows: pd.DataFrame) -> None:
+    """What was never looked for and may be there."""
+    if rows.empty:
+        return
+    parts.write(
+        parts.heading("Never looked for, and possible"),
+        parts.paragraph(
+            "From homes built alike that were surveyed, over defaults for the year of build. Before work, what was not "
+            "looked for counts as present, whatever the chance.",
+            "quiet",
+        ),
+        parts.table(
+            ["Material", "Place", "Chance of being there", "90 % range", "Exceedances a year", "Basis"],
+            [
+                (
+                    row.in_words,
+                    row.place_in_words,
+                    parts.chance(row.p_present),
+                    parts.span(row.p_low, row.p_high, parts.chance),
+                    parts.figure(row.exceedances),
+                    row.basis,
+                )
+                for row in data.each(rows)
+            ],
+            numbers=[2, 4],
+        ),
+    )
 
 
 def doubt_list(doubts: pd.DataFrame) -> Markup:

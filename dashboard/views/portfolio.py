@@ -1,4 +1,4 @@
-"""Which buildings need action first, why these, and where they stand."""
+"""Which buildings need action first, why these, how sure that is, and where they stand."""
 
 from typing import Any
 
@@ -6,38 +6,50 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, map, parts
+from dashboard import data, map, parts, theme
 from pipelines import exports
 
 LISTED = 40
 EVERYTHING = 1_000_000
-WHOLE = "All areas"
+FOOTPRINTS_DRAWN = 2_500
+ANY = "any"
+FILTERS = {
+    "area": "Area",
+    "dwelling_type": "Type",
+    "era": "Built",
+    "product": "Product",
+    "work_type": "Activity",
+    "known": "Recorded or possible",
+}
+ORDERS = ("score", "exposure")
 
 
 def show() -> None:
-    """The page: sentences, ranked list, map."""
-    areas = data.ask("areas")
-    area = st.selectbox("Area", [WHOLE, *areas["area"]], key="area", bind="query-params", width=260)
-    chosen = None if area == WHOLE else area
-    sentences(data.ask_one("portfolio_summary", area=chosen), area)
-    ranked = data.ask("ranked_buildings", area=chosen, top=EVERYTHING)
+    """The page: sentences, filters, ranked list, map."""
+    sentences(data.ask_one("portfolio_summary"))
+    chosen, order = filters()
+    ranked = data.ask("ranked_buildings", by=order, top=EVERYTHING, **chosen)
+    if ranked.empty:
+        parts.notice("No building fits all of these filters. Take one away.")
+        return
+    ranked["step"] = steps(ranked, order)
     left, right = st.columns([5, 6], gap="large")
     with left:
-        ranked_list(ranked)
+        ranked_list(ranked, order)
     with right:
-        map_of(data.ask("buildings_on_map", area=chosen), areas)
+        map_of(ranked, order, chosen["area"])
+    parts.basis(["ranked_buildings", "portfolio_summary"], ["building_ranking", "item_ranking", "building_exposures"])
 
 
-def sentences(summary: Any, area: str) -> None:
+def sentences(summary: Any) -> None:
     """What needs action now, what is known and what is not, in words."""
-    where = "" if area == WHOLE else f" in {area}"
     items = parts.counted(summary.items_act_now, "item")
     buildings = parts.counted(summary.buildings_act_now, "building")
     never = summary.properties - summary.properties_surveyed
     first = (
-        f"{items} in {buildings}{where} need{'s' if summary.items_act_now == 1 else ''} action now."
+        f"{items} in {buildings} need{'s' if summary.items_act_now == 1 else ''} action now."
         if summary.items_act_now
-        else f"Nothing recorded{where} needs action now."
+        else "Nothing recorded needs action now."
     )
     parts.write(
         parts.heading(first, 1),
@@ -48,99 +60,146 @@ def sentences(summary: Any, area: str) -> None:
             "lead",
         ),
         parts.paragraph(
-            f"The others hold {parts.counted(summary.items, 'recorded item')} of asbestos, found or presumed; "
-            f"{summary.items_medium_or_high:,} of them score medium or high. For {summary.items_with_range:,} "
-            "a part of the score is missing or assumed, so their score is a range.",
+            f"A year of the usual work is expected to exceed the control limit "
+            f"{parts.figure(summary.exceedances)} times if nobody takes care: "
+            f"{parts.figure(summary.exceedances_known)} at {summary.items:,} recorded items and "
+            f"{parts.figure(summary.exceedances_possible)} at what was never looked for. With good practice "
+            f"{parts.figure(summary.exceedances_controlled)} remain. For {summary.items_with_range:,} items a part "
+            "of the material score is missing or assumed, so their score is a range.",
             "quiet",
         ),
     )
 
 
-def ranked_list(ranked: pd.DataFrame) -> None:
-    """Buildings by their worst item, each a link to its page."""
+def filters() -> tuple[dict[str, str | None], str]:
+    """What to show and in which order; both stand in the page's address, so that a link shows the same."""
+    values = data.ask("filter_values")
+    columns = st.columns(len(FILTERS) + 1, vertical_alignment="bottom")
+    chosen: dict[str, str | None] = {}
+    for column, (name, label) in zip(columns, FILTERS.items(), strict=False):
+        words = {row.value: row.in_words for row in data.each(values[values["filter"] == name])}
+        with column:
+            picked: str = st.selectbox(
+                label, [ANY, *words], format_func={ANY: ANY, **words}.__getitem__, key=name, bind="query-params"
+            )
+        chosen[name] = None if picked == ANY else picked
+    with columns[-1]:
+        order: str = st.selectbox("Order by", ORDERS, key="by", bind="query-params")
+    return chosen, order
+
+
+def steps(ranked: pd.DataFrame, order: str) -> list[int]:
+    """How dark each building is drawn: by its worst material score, or by its share of the greatest exposure."""
+    if order == "score":
+        return [-1 if pd.isna(score) else theme.step(int(score)) for score in ranked["worst_score"]]
+    return [theme.share_step(value, float(ranked["exceedances"].max())) for value in ranked["exceedances"]]
+
+
+def ranked_list(ranked: pd.DataFrame, order: str) -> None:
+    """Buildings in order, each a link to its page."""
     shown = min(LISTED, len(ranked))
+    rule = (
+        "those with something that cannot wait, then by the total score (material and priority) of the worst item."
+        if order == "score"
+        else "by expected exceedances of the control limit a year. Ranks are given with their 90 % range; where ranges "
+        "overlap much, buildings cannot be told apart."
+    )
     parts.write(
-        parts.heading("Buildings in the order in which to act"),
-        parts.paragraph(
-            f"The first {shown} of {parts.counted(len(ranked), 'building')}: those with something that cannot wait, "
-            "then by the material score of the worst item.",
-            "quiet",
+        parts.heading(
+            "Buildings in the order in which to act" if order == "score" else "Buildings by expected exposure"
         ),
+        parts.paragraph(f"The first {shown} of {parts.counted(len(ranked), 'building')}: {rule}", "quiet"),
     )
     with st.container(height=map.HEIGHT_PX, border=False):
-        parts.write(
-            Markup('<ol class="ranked">{}</ol>').format(
-                Markup("").join(line(row) for row in data.each(ranked.head(LISTED)))
-            )
-        )
+        lines = Markup("").join(line(row, order) for row in data.each(ranked.head(LISTED)))
+        parts.write(Markup('<ol class="ranked">{}</ol>').format(lines))
     st.download_button("All of them as csv", lambda: exports.csv(ranked), file_name="buildings.csv", mime="text/csv")
 
 
-def line(row: Any) -> Markup:
+def line(row: Any, order: str) -> Markup:
     """One building of the list."""
+    if order == "score":
+        place, mark = str(row.rank), parts.chip(row.worst_score)
+    else:
+        place = f"{row.rank_low}–{row.rank_high}" if row.rank_low < row.rank_high else str(row.rank_by_exposure)
+        mark = parts.exposure_chip(row.exceedances, row.step)
     return Markup(
         '<li><a href="{}" target="_self"><span class="rank">{}</span>{}<span><span class="name">{}</span>, {} {}</span>'
         '<span class="why">{}</span></a></li>'
     ).format(
         parts.link("building", building=row.building_ref),
-        row.rank,
-        parts.chip(row.worst_score),
+        place,
+        mark,
         row.name,
         row.area,
         parts.act_now() if row.items_act_now else "",
-        row.why,
+        f"{row.score_reason if order == 'score' else row.exposure_reason}.",
     )
 
 
-def map_of(buildings: pd.DataFrame, areas: pd.DataFrame) -> None:
+def map_of(ranked: pd.DataFrame, order: str, area: str | None) -> None:
     """The map; a building chosen on it opens."""
+    what = "worst material score" if order == "score" else "expected exceedances a year"
     parts.write(
         parts.heading("Where they stand"),
-        parts.paragraph("Each building by its worst item. Choose one to open it.", "quiet"),
+        parts.paragraph(f"Each building by its {what}. Choose one to open it; zoom in for its ground plan.", "quiet"),
     )
-    if buildings.empty:
+    placed = map.grouped(ranked[ranked["latitude"].notna()].sort_values("rank", ascending=False, ignore_index=True))
+    if placed.empty:
         parts.notice("No building here has coordinates in the stock list, so there is nothing to draw.")
         return
-    buildings["label"] = [label(row) for row in data.each(buildings)]
+    placed["label"] = [label(row) for row in data.each(placed)]
+    areas = data.ask("areas")
     areas["label"] = [str(Markup.escape(name)) for name in areas["area"]]
+    footprints = data.ask("footprints", area=area) if len(placed) <= FOOTPRINTS_DRAWN else None
+    drawn = map.figure(placed, areas, parts.colours(), data.ask("roads"), footprints)
     chosen = st.plotly_chart(
-        map.figure(buildings, areas, parts.colours()),
+        drawn,
         key="map",
         on_select="rerun",
         selection_mode="points",
         config={"displaylogo": False, "scrollZoom": True},
     )
-    legend()
+    legend(order, float(ranked["exceedances"].max()))
+    missing = int(ranked["latitude"].isna().sum())
+    if missing:
+        parts.write(
+            parts.paragraph(f"{parts.counted(missing, 'building')} without coordinates cannot be drawn.", "quiet")
+        )
     marks = [point["customdata"] for point in chosen["selection"]["points"] if "customdata" in point]
     if marks:
-        st.switch_page("views/building.py", query_params={"building": buildings.loc[marks[0], "building_ref"]})
+        st.switch_page("views/building.py", query_params={"building": placed.loc[marks[0], "building_ref"]})
 
 
 def label(row: Any) -> str:
     """What the map says of a building under the pointer, as text that plotly cannot take for markup."""
-    said = "never surveyed" if row.properties_surveyed == 0 else "nothing recorded"
+    said = [f"{row.name}: " + ("never surveyed" if row.properties_surveyed == 0 else "nothing recorded")]
     if not pd.isna(row.worst_score):
-        said = f"worst material score {row.worst_score} of 12"
+        said = [f"{row.name}: worst material score {row.worst_score} of 12"]
+    said.append(f"{parts.figure(row.exceedances)} exceedances a year")
     if row.items_act_now:
-        said += ", act now"
-    return str(Markup.escape(f"{row.name}: {said}"))
+        said.append("act now")
+    if row.n > 1:
+        said.append(f"and {row.n - 1:,} more here")
+    return str(Markup.escape(", ".join(said)))
 
 
-def legend() -> None:
+def legend(order: str, most: float) -> None:
     """What size, colour and rings mean."""
-    steps = ("2–3", "4", "5–6", "7–8", "9", "10–12")
+    names = theme.score_steps() if order == "score" else [parts.figure(most * share) for share in theme.SHARES]
     dots = Markup("").join(
         Markup('<span><span class="dot step{}" style="width:{}px;height:{}px"></span>{}</span>').format(
-            n, map.DIAMETER_OF_STEP[n], map.DIAMETER_OF_STEP[n], steps[n]
+            n, map.DIAMETER_OF_STEP[n], map.DIAMETER_OF_STEP[n], name if order == "score" else f"to {name}"
         )
-        for n in range(len(steps))
+        for n, name in enumerate(names)
     )
+    title = "Worst material score" if order == "score" else "Exceedances a year"
     parts.write(
         Markup(
-            '<div class="legend"><span>Worst material score</span>{}<span><span class="act"></span>act now</span>'
+            '<div class="legend"><span>{}</span>{}<span><span class="act"></span>act now</span>'
             '<span><span class="seen"></span>surveyed, nothing recorded</span>'
             '<span><span class="ring"></span>never surveyed</span></div>'
-        ).format(dots)
+        ).format(title, dots)
     )
 
 

@@ -11,10 +11,25 @@ from rapidfuzz.distance import DamerauLevenshtein
 from pipelines import queries
 from pipelines.register.headings import plain
 
-SEARCHED_WITHIN = ("product", "debris", "place", "damage", "surface", "identification", "survey_type", "element", "work_type", "dwelling_type", "tenure", "construction", "job_status")
+SEARCHED_WITHIN = (
+    "product",
+    "debris",
+    "place",
+    "damage",
+    "surface",
+    "identification",
+    "survey_type",
+    "element",
+    "work_type",
+    "dwelling_type",
+    "tenure",
+    "construction",
+    "job_status",
+)
 SHORTEST_WITHIN = 2
 LONGEST_PHRASE = 8
 NEAREST_SHOWN = 3
+NOTHING = "none"
 NEAREST_SOUGHT = 200
 
 
@@ -51,7 +66,7 @@ def recognise_word(field: str, written: str, known: Mapping[str, str]) -> tuple[
     """The term for a word and how it was found.
 
     known: the table has the word itself. within: one known word, or several of one term, stand in it.
-    several: words of different terms stand in it and the longest was taken. unknown: no term.
+    several: words of different terms stand in it and the longest was taken, but `none` last. unknown: no term.
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
     """
     numberless = plain(re.sub(r"\d+", "#", written))
@@ -82,8 +97,10 @@ def _within(text: str, known: Mapping[str, str]) -> tuple[str | None, str]:
         return None, "unknown"
     longest = max(sorted(inside), key=len)
     rest = f" {text} ".replace(f" {longest} ", "  ")
-    others = {known[phrase] for phrase in inside if f" {phrase} " in rest}
-    return known[longest], "within" if others <= {known[longest]} else "several"
+    others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
+    if others and known[longest] == NOTHING:
+        longest = max(others, key=len)
+    return known[longest], "several" if others else "within"
 
 
 def _phrases_within(text: str, known: Mapping[str, str]) -> set[str]:

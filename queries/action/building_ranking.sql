@@ -85,21 +85,20 @@ select
     rank_low,
     rank_high,
     rank_group,
-    concat_ws(
-        '. ',
-        case
-            when worst_item_id is not null
-                then worst_why || case when items > 1 then '; ' || (items - 1) || ' more' else '' end
-            when properties_surveyed = 0 then 'Never surveyed'
-            when properties_surveyed < properties then 'Nothing recorded where surveyed; the rest was never surveyed'
-            else 'Surveyed, nothing recorded'
-        end,
-        'By exposure ' || case
-            when exceedances = 0 then 'nothing is expected'
-            when exceedances < 0.0001 then 'under 0.0001 a year'
-            else printf('%.2g', exceedances) || ' exceedances a year, ' || printf('%.2g', exceedances_low) || ' to '
-                || printf('%.2g', exceedances_high)
-        end
-        || coalesce(': ' || reasons, '')
-    ) as why
+    case
+        when worst_item_id is not null
+            then worst_why || case when items > 1 then '; ' || (items - 1) || ' more' else '' end
+        when properties_surveyed = 0 then 'Never surveyed'
+        when properties_surveyed < properties then 'Nothing recorded where surveyed; the rest was never surveyed'
+        else 'Surveyed, nothing recorded'
+    end as score_reason,
+    case
+        when exceedances = 0 then 'No exceedance is expected'
+        when exceedances < 0.0001 then 'Under 0.0001 exceedances a year'
+        else
+            printf('%.2g', exceedances) || ' exceedances a year, ' || printf('%.2g', exceedances_low) || ' to '
+            || printf('%.2g', exceedances_high)
+    end
+    || coalesce(': ' || reasons, '') as exposure_reason,
+    score_reason || '. ' || exposure_reason as why
 from worst

@@ -9,9 +9,7 @@ with named as (
 
 select
     n.area,
-    a.outline,
-    a.latitude,
-    a.longitude
+    a.outline
 from named as n
 left join areas as a on n.area = a.area
 order by n.area

@@ -14,7 +14,11 @@ select
         select count(*)
         from buildings
     ) as buildings,
-    r.why,
+    r.score_reason,
+    r.exposure_reason,
+    r.rank_by_exposure,
+    r.rank_low,
+    r.rank_high,
     i.property_ref as worst_property_ref
 from buildings as b
 inner join building_ranking as r on b.building_ref = r.building_ref

@@ -39,4 +39,10 @@ select
     in_words,
     0 as place
 from reference.work_types
+union all
+select
+    'known' as filter,
+    unnest(['recorded', 'possible']) as value,
+    value as in_words,
+    0 as place
 order by filter, place, in_words

@@ -93,6 +93,8 @@ select
     properties_surveyed,
     latitude,
     longitude,
+    score_reason,
+    exposure_reason,
     why
 from chosen
 order by case when $by = 'exposure' then -exceedances else rank end, rank

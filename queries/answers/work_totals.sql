@@ -2,10 +2,11 @@
 select
     p.work_type,
     w.in_words,
+    w.short,
     w.done_by,
     sum(p.exceedances::decimal(38, 15))::double as exceedances,
     sum(p.exceedances_controlled::decimal(38, 15))::double as exceedances_controlled
 from work_pairs as p
 inner join reference.work_types as w on p.work_type = w.work_type
-group by p.work_type, w.in_words, w.done_by
+group by p.work_type, w.in_words, w.short, w.done_by
 order by exceedances desc, p.work_type

@@ -16,6 +16,7 @@ with usable as (
         and coalesce(i.surface_treatment_score = i.surface_treatment_high, false)
         and i.surface_treatment_score >= 2 as is_unsealed,
         k.usual_extent,
+        k.usual_room_extent,
         k.usual_extent_unit,
         1.4 ** (coalesce(i.accessibility, k.usual_reach) - k.usual_reach) as access_factor
     from items as i
@@ -47,7 +48,7 @@ shared as (
         n_measured = n_items as is_measured,
         case when is_measured then extent / group_extent else 1.0 / n_items end as share,
         access_factor
-        * case when is_measured then sqrt(group_extent / usual_extent) else 1 end as factor
+        * case when is_measured then sqrt(group_extent / case when scope = 'room' then usual_room_extent else usual_extent end) else 1 end as factor
     from grouped
 )
 

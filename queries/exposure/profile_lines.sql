@@ -1,4 +1,5 @@
--- What each kind of work does to each profile, before the statistics. One row per profile and work type.
+-- What each kind of work does to each profile, before the statistics; what occupants do themselves has no controlled
+-- form. One row per profile and work type.
 select
     p.profile_id,
     p.contact_code,
@@ -16,7 +17,7 @@ select
     l.release_factor,
     l.is_allowed,
     l.controlled_task,
-    l.controlled_gm_f_per_ml
+    case when w.done_by = 'trade' then l.controlled_gm_f_per_ml end
     * case when p.damage = 3 then 3 when p.damage = 2 then 1.5 else 1 end
     * case when p.is_unsealed then 2 else 1 end as controlled_gm_f_per_ml,
     l.controlled_gsd,

@@ -1,0 +1,144 @@
+"""Which work leads to exposure, at which materials, with and without control, and what the total hangs on."""
+
+import pandas as pd
+import plotly.graph_objects as go
+import streamlit as st
+
+from dashboard import data, parts
+from pipelines import exports
+
+PAIRS_SHOWN = 15
+PARAMETERS_SHOWN = 15
+
+
+def show() -> None:
+    """The page: work types, pairs, parameters."""
+    run = data.ask_one("latest_run")
+    works = data.ask("work_totals")
+    works_by_exposure(works, parts.day(run.as_of) if run else "")
+    one_work(works)
+    worst_pairs(data.ask("worst_pairs", top=PAIRS_SHOWN))
+    parameters(data.ask("parameter_effects", top=PARAMETERS_SHOWN), float(works["exceedances"].sum()))
+    parts.basis(["work_totals", "worst_pairs", "parameter_effects"], ["work_pairs", "exposures", "rates"])
+
+
+def works_by_exposure(works: pd.DataFrame, as_of: str) -> None:
+    """Kinds of work by what a year of them comes to."""
+    first, second = (works.iloc[at] for at in (0, 1))
+    total, controlled = works["exceedances"].sum(), works["exceedances_controlled"].sum()
+    share = (first["exceedances"] + second["exceedances"]) / total if total else 0
+    parts.write(
+        parts.heading(
+            f"{first['short'].capitalize()}, then {second['short']}: {share:.0%} of the exposure expected.", 1
+        ),
+        parts.paragraph(
+            f"All work together comes to {parts.figure(total)} exceedances of the control limit a year, at recorded "
+            f"and possible materials. With good practice {parts.figure(controlled)} remain; where nobody may do "
+            "a thing, and where occupants do it, the uncontrolled figure stays.",
+            "lead",
+        ),
+    )
+    st.plotly_chart(chart(works, as_of), key="works", config={"displaylogo": False})
+    st.download_button("These figures as csv", lambda: exports.csv(works), file_name="work_types.csv", mime="text/csv")
+
+
+def chart(works: pd.DataFrame, as_of: str) -> go.Figure:
+    """Bars of each kind of work, without and with control."""
+    colours = parts.colours()
+    rows = works.iloc[::-1]
+    names = [f"{row.in_words}{'' if row.done_by == 'trade' else ' (occupant)'}" for row in data.each(rows)]
+    drawn = go.Figure(
+        [
+            go.Bar(
+                y=names,
+                x=rows[column],
+                name=name,
+                orientation="h",
+                marker={"color": colours.steps[step]},
+                hovertemplate="%{y}: %{x:.2g} a year<extra>" + name + "</extra>",
+            )
+            for column, name, step in (
+                ("exceedances_controlled", "with good practice", 1),
+                ("exceedances", "without control", 3),
+            )
+        ]
+    )
+    drawn.update_layout(
+        title=f"Expected exceedances of the control limit a year by kind of work, as of {as_of}",
+        xaxis={"title": "exceedances a year (4-hour mean over 0.1 f/ml)", "gridcolor": colours.line},
+        yaxis={"automargin": True},
+        height=26 * len(rows) + 140,
+        barmode="group",
+        legend={
+            "orientation": "h",
+            "traceorder": "reversed",
+            "y": 1.0,
+            "yanchor": "bottom",
+            "x": 1,
+            "xanchor": "right",
+        },
+        margin={"l": 0, "r": 10, "t": 70, "b": 50},
+        font={"color": colours.text},
+        paper_bgcolor=colours.background,
+        plot_bgcolor=colours.background,
+    )
+    return drawn
+
+
+def one_work(works: pd.DataFrame) -> None:
+    """A link to the map and list of one kind of work."""
+    names = {row.work_type: row.in_words for row in data.each(works)}
+    left, right = st.columns([3, 5], vertical_alignment="bottom")
+    with left:
+        picked = st.selectbox("One kind of work", list(names), format_func=names.__getitem__, key="work")
+    with right:
+        st.page_link(
+            "views/portfolio.py",
+            label="Its map, and the buildings where it leads to most exposure",
+            query_params={"work_type": names[picked], "by": "exposure"},
+        )
+
+
+def worst_pairs(pairs: pd.DataFrame) -> None:
+    """The pairs of work and material that add the most."""
+    parts.write(
+        parts.heading("Work and material that add the most"),
+        parts.table(
+            ["Work", "Material", "By", "Exceedances a year", "With good practice"],
+            [
+                (
+                    row.work,
+                    row.material,
+                    row.task,
+                    parts.figure(row.exceedances),
+                    parts.figure(row.exceedances_controlled) if row.has_control else "no allowed way",
+                )
+                for row in data.each(pairs)
+            ],
+            numbers=[3, 4],
+        ),
+    )
+
+
+def parameters(effects: pd.DataFrame, total: float) -> None:
+    """Which parameter moves the total most."""
+    parts.write(
+        parts.heading("What the total hangs on"),
+        parts.paragraph(
+            f"How far the total of {parts.figure(total)} a year moves when one figure goes from the low to the high "
+            "end of its 90 % range and all others stay. Most are judgement; a landlord's own "
+            "in parameters/ replace them.",
+            "quiet",
+        ),
+        parts.table(
+            ["Figure", "Moves the total by", "Behind, exceedances a year", "Basis"],
+            [
+                (row.parameter, parts.figure(row.movement), parts.figure(row.exceedances), row.basis)
+                for row in data.each(effects)
+            ],
+            numbers=[1, 2],
+        ),
+    )
+
+
+show()
