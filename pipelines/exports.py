@@ -6,7 +6,9 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def csv(frame: pd.DataFrame) -> str:
-    """A frame as csv text. A text that a spreadsheet program would run as a formula gets a leading quote mark."""
+    """A frame as csv text. A text that a spreadsheet program would run as a formula gets a leading quote mark;
+    control characters become blanks, since a terminal would obey them.
+    """
     safe = frame.copy()
     for name in safe.columns:
         if not pd.api.types.is_numeric_dtype(safe[name]):
@@ -21,6 +23,8 @@ def printable(text: str) -> str:
 
 
 def _harmless(value: object) -> object:
-    if isinstance(value, str) and value.lstrip().startswith(FORMULA_STARTS):
-        return f"'{value}"
-    return value
+    if not isinstance(value, str):
+        return value
+    if value.lstrip(" \n").startswith(FORMULA_STARTS):
+        value = f"'{value}"
+    return "".join(mark if mark.isprintable() or mark == "\n" else " " for mark in value)

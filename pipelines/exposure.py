@@ -126,11 +126,13 @@ def _drawn(
     """Intervals of the sums of buildings and areas, and ranks that hold over joint draws of the shared parameters."""
     terms = queries.rows(con, "exposure", "terms")
     buildings = queries.rows(con, "exposure", "building_points")
-    values = _term_draws(terms, profiles, con, draws, seed)
-    row = pd.Index(buildings["building_ref"]).get_indexer(terms["building_ref"])
-    column, kinds = terms["kind_id"].to_numpy(), int(terms["kind_id"].max() + 1) if len(terms) else 0
-    weights = sparse.csr_matrix((terms["share"], (row, column)), shape=(len(buildings), kinds))
-    sums = np.round(weights @ values, DIGITS)
+    sums = np.zeros((len(buildings), draws))
+    if len(terms):
+        values = _term_draws(terms, profiles, con, draws, seed)
+        row = pd.Index(buildings["building_ref"]).get_indexer(terms["building_ref"])
+        column = terms["kind_id"].to_numpy()
+        weights = sparse.csr_matrix((terms["share"], (row, column)), shape=(len(buildings), len(values)))
+        sums = np.round(weights @ values, DIGITS)
     areas = buildings.groupby("area", sort=True)["exceedances"].sum().reset_index()
     member = sparse.csr_matrix(
         (np.ones(len(buildings)), (pd.Index(areas["area"]).get_indexer(buildings["area"]), np.arange(len(buildings)))),
@@ -147,11 +149,11 @@ def _term_draws(
     presence = queries.rows(con, "exposure", "presence_of_kinds")
     p = _share_draws(presence, "presence " + presence["presence_key"], draws, seed)
     work = queries.rows(con, "exposure", "work_of_cells")
-    years = _year_draws(work, profiles, draws, seed)
+    years = _year_draws(work, profiles, int(kinds["cell_id"].max() + 1), draws, seed)
     return np.asarray(p[kinds["presence_id"].to_numpy()] * years[kinds["cell_id"].to_numpy()])
 
 
-def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: int) -> Array:
+def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, cells: int, draws: int, seed: int) -> Array:
     """Draws of a year of all work on a profile in a dwelling and area (cells x draws)."""
     lines = profiles.reset_index(drop=True)
     release = "release " + lines["product"] + " " + lines["task"]
@@ -168,7 +170,6 @@ def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: in
     index = np.array([at[key] for key in zip(work["profile_id"], work["work_type"], strict=True)], dtype=int)
     rate_names = "rate " + work["work_type"] + " " + work["dwelling"] + " " + work["area"].where(work["is_local"], "")
     rates = _rate_draws(work, rate_names, draws, seed)
-    cells = int(work["cell_id"].max() + 1) if len(work) else 0
     gather = sparse.csr_matrix(
         (np.ones(len(work)), (work["cell_id"].to_numpy(), np.arange(len(work)))), shape=(cells, len(work))
     )

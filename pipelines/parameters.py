@@ -28,6 +28,7 @@ LEAST, MOST, TOLERANCE = -40.0, 20.0, 1e-6
 DIGITS = 12
 RATE_KEYS = ["work_type", "dwelling"]
 PRESENCE_KEYS = ["part", "contact_code"]
+NAMES = ("work_type", "dwelling", "area", "archetype", "part", "contact_code")
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
@@ -46,8 +47,8 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
 def _learn(counts: pd.DataFrame, keys: list[str], learn: Callable[[pd.DataFrame], pd.DataFrame]) -> pd.DataFrame:
     """The counts with what they teach beside them, each group of cells by itself."""
     learned = [group.join(learn(group)) for _, group in counts.groupby(keys, sort=True)]
-    blank = counts.assign(point=0.0, low=0.0, high=0.0)
-    return pd.concat(learned) if learned else blank
+    together = pd.concat(learned) if learned else counts.assign(point=0.0, low=0.0, high=0.0)
+    return together.astype({name: "string" for name in NAMES if name in together})
 
 
 def learn_rates(cells: pd.DataFrame) -> pd.DataFrame:
@@ -121,9 +122,10 @@ def _worth(logarithm: Array, mean: Array, spread: Array) -> tuple[Array, Array, 
 def _summary(
     cells: pd.DataFrame, point: Array, below: Callable[[Array, Array], Array], scale: Callable[[Array], Array]
 ) -> pd.DataFrame:
-    """Point with the 5 % and 95 %; `below` is the distribution function of each cell on the argument of `scale`."""
-    bounds = {name: scale(_quantile(below, len(cells), share)) for name, share in (("low", 0.05), ("high", 0.95))}
-    return pd.DataFrame({"point": point, **bounds}, index=cells.index).round(DIGITS)
+    """Point with the 5 % and 95 %, widened to hold it; `below` is the distribution function of each cell on the argument of `scale`."""
+    low, high = (scale(_quantile(below, len(cells), share)) for share in (0.05, 0.95))
+    bounds = {"point": point, "low": np.minimum(low, point), "high": np.maximum(high, point)}
+    return pd.DataFrame(bounds, index=cells.index).round(DIGITS)
 
 
 def _quantile(below: Callable[[Array, Array], Array], n: int, share: float) -> Array:

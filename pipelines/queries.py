@@ -82,6 +82,11 @@ def tuples(con: duckdb.DuckDBPyConnection, stage: str, name: str, **parameters: 
     return con.execute(load(stage, name).text, parameters).fetchall()
 
 
+def limits(con: duckdb.DuckDBPyConnection) -> dict[str, float]:
+    """The limits of `reference/limits.csv` by name."""
+    return dict(con.execute("select name, value from reference.limits").fetchall())
+
+
 def insert(con: duckdb.DuckDBPyConnection, table: str, frame: Any) -> None:
     """Make `table` from a pandas frame or Arrow table, or add to it where it is there already."""
     con.register("incoming", frame)

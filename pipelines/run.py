@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Any
 
 import duckdb
 import pandas as pd
@@ -84,24 +85,22 @@ def _make(
         ("learning parameters", lambda: parameters.run(con, values)),
         ("working out exposure", lambda: exposure.run(con, values)),
         ("ranking", lambda: action.run(con, values)),
-        ("closing", lambda: queries.insert(con, "runs", _run(chosen))),
+        ("closing", lambda: queries.make(con, "action", "runs", _run(chosen))),
     )
     for name, stage in stages:
         progress(name)
         stage()
 
 
-def _run(chosen: settings.Settings) -> pd.DataFrame:
-    """The one row of `runs`; its `started_at` is the one clock value of a build."""
-    return pd.DataFrame(
-        {
-            "version": [__version__],
-            "name": [chosen.name],
-            "as_of": [chosen.as_of],
-            "started_at": [datetime.now(UTC).replace(tzinfo=None)],
-            "settings": [chosen.as_json()],
-        }
-    )
+def _run(chosen: settings.Settings) -> dict[str, Any]:
+    """What `runs` says of a build; its `started_at` is the one clock value."""
+    return {
+        "version": __version__,
+        "name": chosen.name,
+        "as_of": chosen.as_of,
+        "started_at": datetime.now(UTC).replace(tzinfo=None),
+        "settings": chosen.as_json(),
+    }
 
 
 def _swap(finished: Path, database: Path) -> None:

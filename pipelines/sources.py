@@ -77,7 +77,7 @@ def find(folder: Path) -> list[SourceFile]:
 
 def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile]) -> None:
     """Make `source_sheets` (one row a sheet), `raw_rows` (one row a row that is not blank) and `refused_files`."""
-    longest = con.execute("from reference.limits where name = 'cell_characters_most'").fetchall()[0][1]
+    longest = queries.limits(con)["cell_characters_most"]
     sheets: list[tuple[str, str | None, str, str]] = []
     refused: list[tuple[str, ...]] = []
     queries.insert(con, "raw_rows", RAW_ROWS.empty_table())

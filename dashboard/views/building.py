@@ -231,7 +231,6 @@ def exposure(item: Any) -> None:
                 "Chance of being there",
             ],
             [basis_row(row) for row in data.each(works)],
-            numbers=[1, 2],
         ),
     )
     factors = data.ask("item_priority", item_id=item.item_id)

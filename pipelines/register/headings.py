@@ -39,7 +39,7 @@ class Column:
 
 def recognise(con: duckdb.DuckDBPyConnection) -> None:
     """Make `headings` (one row a column) and `heading_rows` (one row a sheet whose heading row was found)."""
-    limits = dict(con.execute("select name, value from reference.limits").fetchall())
+    limits = queries.limits(con)
     known = _known(queries.tuples(con, "register", "known_headings"))
     tops = queries.tuples(con, "register", "first_rows", rows=int(limits["heading_search_rows"]))
     columns: list[tuple[Any, ...]] = []

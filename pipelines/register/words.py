@@ -71,7 +71,7 @@ def recognise_word(field: str, written: str, known: Mapping[str, str]) -> tuple[
     """
     numberless = plain(re.sub(r"\d+", "#", written))
     for candidate in (plain(written), numberless):
-        if candidate in known:
+        if candidate and candidate in known:
             return known[candidate], "known"
     if field == "asbestos_type":
         return _several_types(written, known)

@@ -43,7 +43,10 @@ select
     o.building_ref,
     string_agg(
         case when o.is_possible then 'possible ' else '' end || k.short || ': ' || w.short
-        || ' (' || case when o.exceedances < 0.0001 then 'under 0.0001' else printf('%.2g', o.exceedances::double) end || ')',
+        || ' (' || case
+            when o.exceedances < 0.0001 then 'under 0.0001'
+            else printf('%.2g', o.exceedances::double)
+        end || ')',
         '; ' order by o.nth
     ) as reasons
 from ordered as o

@@ -4,11 +4,11 @@ select
     e.work_type,
     coalesce(
         sum((t.p_present * t.share * r.point * e.touched * e.p_over_control_limit)::decimal(38, 15))
-            filter (where not starts_with(t.presence_key, 'possible')), 0
+        filter (where not starts_with(t.presence_key, 'possible')), 0
     )::double as exceedances_known,
     coalesce(
         sum((t.p_present * t.share * r.point * e.touched * e.p_over_control_limit)::decimal(38, 15))
-            filter (where starts_with(t.presence_key, 'possible')), 0
+        filter (where starts_with(t.presence_key, 'possible')), 0
     )::double as exceedances_possible
 from building_terms as t
 inner join exposure_profiles as e

@@ -1,7 +1,15 @@
 -- How far the portfolio's total moves when one parameter goes from the low to the high end of its range and all others
 -- stay, most first. One row per parameter.
 -- $top: how many
-with moved as (
+with rate_bases as (
+    select
+        work_type,
+        max(basis) as basis
+    from rates
+    group by work_type
+),
+
+moved as (
     select
         'How often: ' || w.in_words as parameter,
         sum(p.rate_high - p.rate_low) as movement,
@@ -9,13 +17,7 @@ with moved as (
         min(r.basis) as basis
     from work_pairs as p
     inner join reference.work_types as w on p.work_type = w.work_type
-    inner join (
-        select
-            work_type,
-            max(basis) as basis
-        from rates
-        group by work_type
-    ) as r on p.work_type = r.work_type
+    inner join rate_bases as r on p.work_type = r.work_type
     group by w.in_words
     union all
     select

@@ -15,12 +15,13 @@ with chosen as (
         b.latitude,
         b.longitude,
         case
-            when $work_type is null then
-                case coalesce($known, 'both')
-                    when 'recorded' then r.exceedances_known
-                    when 'possible' then r.exceedances_possible
-                    else r.exceedances_known + r.exceedances_possible
-                end
+            when $work_type is null
+                then
+                    case coalesce($known, 'both')
+                        when 'recorded' then r.exceedances_known
+                        when 'possible' then r.exceedances_possible
+                        else r.exceedances_known + r.exceedances_possible
+                    end
             else
                 case coalesce($known, 'both')
                     when 'recorded' then w.exceedances_known

@@ -30,13 +30,14 @@ ordered as (
             partition by item_id
             order by
                 is_suspect desc, surveyed_on desc nulls last, damage_high desc nulls last,
-                surface_treatment_high desc nulls last, product_type_high desc nulls last, entry_id
+                surface_treatment_high desc nulls last, product_type_high desc nulls last,
+                accessibility desc nulls first, extent desc nulls last, notes nulls last, entry_id
         ) as nth_condition,
         row_number() over (
             partition by item_id
             order by
                 evidence desc, surveyed_on desc nulls last, asbestos_type_high desc nulls last,
-                asbestos_type_low desc nulls last, entry_id
+                asbestos_type_low desc nulls last, sample_ref nulls last, asbestos_types, entry_id
         ) as nth_evidence
     from history
 ),

@@ -34,20 +34,29 @@ with known as (
 
 factors as (
     select
-        item_id,
-        unnest([
-            {'factor': 'main_activity', 'said': null, 'usual': main_activity, 'is_fixed': false},
-            {'factor': 'secondary_activity', 'said': null, 'usual': secondary_activity, 'is_fixed': false},
-            {'factor': 'location', 'said': null, 'usual': location, 'is_fixed': true},
-            {'factor': 'accessibility', 'said': reach_said, 'usual': accessibility, 'is_fixed': false},
-            {'factor': 'extent', 'said': extent_said, 'usual': 1, 'is_fixed': false},
-            {'factor': 'occupants', 'said': occupants_said, 'usual': occupants, 'is_fixed': false},
-            {'factor': 'frequency', 'said': null, 'usual': frequency, 'is_fixed': false},
-            {'factor': 'time', 'said': null, 'usual': time, 'is_fixed': false},
-            {'factor': 'maintenance_type', 'said': null, 'usual': maintenance_type, 'is_fixed': false},
-            {'factor': 'maintenance_frequency', 'said': maintenance_said, 'usual': maintenance_frequency, 'is_fixed': false}
-        ], recursive := true)
-    from known
+        k.item_id,
+        f.factor,
+        f.factor = 'location' as is_fixed,
+        case f.factor
+            when 'accessibility' then k.reach_said
+            when 'extent' then k.extent_said
+            when 'occupants' then k.occupants_said
+            when 'maintenance_frequency' then k.maintenance_said
+        end as said,
+        case f.factor
+            when 'main_activity' then k.main_activity
+            when 'secondary_activity' then k.secondary_activity
+            when 'location' then k.location
+            when 'accessibility' then k.accessibility
+            when 'extent' then 1
+            when 'occupants' then k.occupants
+            when 'frequency' then k.frequency
+            when 'time' then k.time
+            when 'maintenance_type' then k.maintenance_type
+            when 'maintenance_frequency' then k.maintenance_frequency
+        end as usual
+    from known as k
+    cross join reference.priority_factors as f
 )
 
 select

@@ -18,9 +18,10 @@ with averaged as (
 rounded as (
     select
         item_id,
-        case $priority_rounding when 'up' then (score_sum + n - 1) // n else (2 * score_sum + n) // (2 * n) end as score,
-        case $priority_rounding when 'up' then (low_sum + n - 1) // n else (2 * low_sum + n) // (2 * n) end as low,
-        case $priority_rounding when 'up' then (high_sum + n - 1) // n else (2 * high_sum + n) // (2 * n) end as high
+        case when $priority_rounding = 'up' then (score_sum + n - 1) // n else (2 * score_sum + n) // (2 * n) end
+            as score,
+        case when $priority_rounding = 'up' then (low_sum + n - 1) // n else (2 * low_sum + n) // (2 * n) end as low,
+        case when $priority_rounding = 'up' then (high_sum + n - 1) // n else (2 * high_sum + n) // (2 * n) end as high
     from averaged
 ),
 

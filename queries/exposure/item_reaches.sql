@@ -48,7 +48,11 @@ shared as (
         n_measured = n_items as is_measured,
         case when is_measured then extent / group_extent else 1.0 / n_items end as share,
         access_factor
-        * case when is_measured then sqrt(group_extent / case when scope = 'room' then usual_room_extent else usual_extent end) else 1 end as factor
+        * case
+            when not is_measured then 1
+            when scope = 'room' then sqrt(group_extent / usual_room_extent)
+            else sqrt(group_extent / usual_extent)
+        end as factor
     from grouped
 )
 

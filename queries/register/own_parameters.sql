@@ -4,8 +4,8 @@ with positions as (
     from (
         pivot headings
         on field in (
-            'name', 'work_type', 'dwelling', 'area', 'contact_code', 'product', 'task', 'control', 'point', 'low', 'high',
-            'n'
+            'name', 'work_type', 'dwelling', 'area', 'contact_code', 'product', 'task', 'control', 'point',
+            'low', 'high', 'n'
         )
         using max(position) as at
         group by path, sheet
@@ -40,22 +40,34 @@ checked as (
     select
         *,
         case name
-            when 'rate' then exists (
-                from reference.rates as d
-                where v.work_type = d.work_type and (v.dwelling is null or v.dwelling = d.dwelling)
-            )
-            when 'contact' then exists (
-                from reference.contacts as d
-                where v.work_type = d.work_type and v.contact_code = d.contact_code and v.task = d.task
-            )
-            when 'release' then exists (
-                from reference.release as d
-                where v.product = d.product and v.task = d.task and v.control = d.control
-            )
-            when 'positive share' then exists (
-                from reference.contact_codes as d
-                where v.contact_code = d.contact_code
-            )
+            when 'rate'
+                then
+                    exists (
+                        from reference.rates as d
+                        where
+                            valued.work_type = d.work_type and (valued.dwelling is null or valued.dwelling = d.dwelling)
+                    )
+            when 'contact'
+                then
+                    exists (
+                        from reference.contacts as d
+                        where
+                            valued.work_type = d.work_type
+                            and valued.contact_code = d.contact_code
+                            and valued.task = d.task
+                    )
+            when 'release'
+                then
+                    exists (
+                        from reference.release as d
+                        where valued.product = d.product and valued.task = d.task and valued.control = d.control
+                    )
+            when 'positive share'
+                then
+                    exists (
+                        from reference.contact_codes as d
+                        where valued.contact_code = d.contact_code
+                    )
             else false
         end as is_known,
         coalesce(point >= 0 and (name in ('rate', 'release') or point <= 1), false)
@@ -64,7 +76,7 @@ checked as (
             partition by name, work_type, dwelling, area, contact_code, product, task, control
             order by path, sheet, row_number
         ) as nth
-    from valued as v
+    from valued
 )
 
 select

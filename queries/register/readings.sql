@@ -40,7 +40,7 @@ termed as (
             u.surveyed_on,
             [
                 '%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y',
-                '%d %b %Y', '%d %B %Y'
+                '%d %b %Y', '%d %B %Y', '%Y-%m-%d %H:%M:%S', '%d/%m/%Y %H:%M', '%d/%m/%Y %H:%M:%S'
             ]
         )::date as day
     from used as u
@@ -128,7 +128,11 @@ select
     is_debris,
     extent as extent_text,
     try_cast(
-        regexp_extract(lower(extent), '^(?:approx\.?|circa|ca?\.?|~)?\s*([0-9]+(?:\.[0-9]+)?)\s*[^0-9]*[23]?$', 1)
+        regexp_extract(
+            regexp_replace(lower(extent), '([0-9]),([0-9]{3})', '\1\2'),
+            '^(?:approx\.?|circa|ca?\.?|~)?\s*([0-9]+(?:\.[0-9]+)?)\s*[^0-9]*[23]?$',
+            1
+        )
         as double
     ) as extent,
     unit as extent_unit,
@@ -148,10 +152,10 @@ select
     try_cast(product_type_score as integer) as product_type_digit,
     coalesce(damage_score, damage) as damage_text,
     damage_term,
-    try_cast(regexp_extract(damage_text, '^([0-9]+)\s*($|[-–:=/(])', 1) as integer) as damage_digit,
+    try_cast(regexp_extract(damage_text, '^([0-9]+)(?:\.0+)?\s*($|[-–:=/(])', 1) as integer) as damage_digit,
     coalesce(surface_treatment_score, surface) as surface_text,
     surface_term,
-    try_cast(regexp_extract(surface_text, '^([0-9]+)\s*($|[-–:=/(])', 1) as integer) as surface_digit,
+    try_cast(regexp_extract(surface_text, '^([0-9]+)(?:\.0+)?\s*($|[-–:=/(])', 1) as integer) as surface_digit,
     asbestos_type_score as asbestos_type_score_text,
     try_cast(asbestos_type_score as integer) as asbestos_type_digit,
     material_score as stated_material_text,

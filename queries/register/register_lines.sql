@@ -47,7 +47,7 @@ named as (
         nullif(trim(r.cells[p.extent_at]), '') as extent,
         coalesce(
             nullif(trim(r.cells[p.extent_unit_at]), ''),
-            nullif(regexp_extract(lower(extent), '^[^a-z]*[0-9]\s*([a-z²³][a-z²³0-9./ ]*)$', 1), '')
+            nullif(regexp_extract(lower(extent), '[0-9]\s*([a-z²³][a-z²³0-9./ ]*)$', 1), '')
         ) as extent_unit,
         nullif(trim(r.cells[p.identification_at]), '') as identification,
         nullif(trim(r.cells[p.asbestos_types_at]), '') as asbestos_types,

@@ -5,7 +5,8 @@ with positions as (
         pivot headings
         on field in (
             'property_ref', 'uprn', 'address', 'postcode', 'area', 'dwelling_type', 'part', 'built_year',
-            'building_ref', 'building_name', 'archetype', 'easting', 'northing', 'oldest_part', 'tenure', 'construction', 'occupants'
+            'building_ref', 'building_name', 'archetype', 'easting', 'northing',
+            'oldest_part', 'tenure', 'construction', 'occupants'
         )
         using max(position) as at
         group by path, sheet
