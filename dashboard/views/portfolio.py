@@ -97,7 +97,7 @@ def steps(ranked: pd.DataFrame, order: str) -> list[int]:
 
 def ranked_list(ranked: pd.DataFrame, order: str) -> None:
     """Buildings in order, each a link to its page."""
-    shown = min(LISTED, len(ranked))
+    shown, urgent = min(LISTED, len(ranked)), int((ranked["items_act_now"] > 0).sum())
     rule = (
         "those with something that cannot wait, then by the total score (material and priority) of the worst item."
         if order == "score"
@@ -108,7 +108,11 @@ def ranked_list(ranked: pd.DataFrame, order: str) -> None:
         parts.heading(
             "Buildings in the order in which to act" if order == "score" else "Buildings by expected exposure"
         ),
-        parts.paragraph(f"The first {shown} of {parts.counted(len(ranked), 'building')}: {rule}", "quiet"),
+        parts.paragraph(
+            f"The first {shown} of {parts.counted(len(ranked), 'building')} ({urgent:,} with something to act on now): "
+            f"{rule}",
+            "quiet",
+        ),
     )
     with st.container(height=map.HEIGHT_PX, border=False):
         lines = Markup("").join(line(row, order) for row in data.each(ranked.head(LISTED)))

@@ -1,13 +1,13 @@
--- The portfolio in numbers. One row in all.
+-- The portfolio in numbers. One row per portfolio (there is one).
 with in_buildings as (
     select
         count(*) as buildings,
         count(*) filter (where items_act_now > 0) as buildings_act_now,
-        sum(properties)::integer as properties,
-        sum(properties_surveyed)::integer as properties_surveyed,
-        sum(exceedances_known::decimal(38, 15))::double as exceedances_known,
-        sum(exceedances_possible::decimal(38, 15))::double as exceedances_possible,
-        sum(exceedances_controlled::decimal(38, 15))::double as exceedances_controlled
+        coalesce(sum(properties), 0)::integer as properties,
+        coalesce(sum(properties_surveyed), 0)::integer as properties_surveyed,
+        coalesce(sum(exceedances_known::decimal(38, 15)), 0)::double as exceedances_known,
+        coalesce(sum(exceedances_possible::decimal(38, 15)), 0)::double as exceedances_possible,
+        coalesce(sum(exceedances_controlled::decimal(38, 15)), 0)::double as exceedances_controlled
     from building_ranking
 ),
 

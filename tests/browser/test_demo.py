@@ -1,0 +1,152 @@
+"""The demo in a real browser: what a user sees first, drawn, offline, and true to the files."""
+
+import csv
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from io import BytesIO
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Page, sync_playwright
+
+from pipelines import run
+from tests import portfolios
+
+CHROMIUM = shutil.which("chromium")
+PICTURES = Path(__file__).parent / "pictures"
+ROOT = Path(__file__).parents[2]
+COMMAND = (sys.executable, "-c", "from pipelines.cli import main; main()")
+FLAGS = (
+    *("--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"),
+    *("--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"),
+)
+LOADED = "() => document.querySelector('.js-plotly-plot')?._fullLayout?.map?._subplot?.map?.loaded()"
+PATIENCE_MS = 45_000
+LEAST_COLOURS = 5
+
+pytestmark = pytest.mark.skipif(
+    CHROMIUM is None and "CI" not in os.environ, reason="chromium is not installed (in CI this is a failure)"
+)
+
+
+@dataclass
+class Seen:
+    """An open page, every address that it asked for, and every error in it."""
+
+    page: Page
+    root: str
+    requests: list[str] = field(default_factory=list)
+    errors: list[str] = field(default_factory=list)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("demo") / "portfolio"
+    subprocess.run([*COMMAND, "demo", str(folder), "--no-serve"], cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def served(demo: Path) -> Iterator[str]:
+    """The address of the dashboard, on a free port of this machine."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    command = [*COMMAND, "serve", str(demo), "--port", str(port)]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, start_new_session=True) as server:
+        wait_for(port)
+        yield f"http://127.0.0.1:{port}"
+        os.killpg(server.pid, 15)
+
+
+def wait_for(port: int, seconds: float = 30) -> None:
+    """Until somebody listens on a port of this machine."""
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        with socket.socket() as caller:
+            if caller.connect_ex(("127.0.0.1", port)) == 0:
+                return
+        time.sleep(0.1)
+    raise TimeoutError(f"nothing listens on port {port}")
+
+
+@pytest.fixture(scope="module")
+def seen(served: str) -> Iterator[Seen]:
+    PICTURES.mkdir(exist_ok=True)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, headless=True, args=list(FLAGS))
+        page = browser.new_page(viewport={"width": 1400, "height": 1000})
+        page.set_default_timeout(PATIENCE_MS)
+        shown = Seen(page, served)
+        page.on("request", lambda request: shown.requests.append(request.url))
+        page.on("pageerror", lambda error: shown.errors.append(str(error)))
+        yield shown
+        browser.close()
+
+
+@pytest.fixture(autouse=True)
+def offline_and_sound(seen: Seen) -> Iterator[None]:
+    """Whatever a test does, nothing leaves this machine and no page breaks."""
+    yield
+    assert {urlsplit(url).hostname for url in seen.requests if url.startswith(("http", "ws"))} == {"127.0.0.1"}
+    assert seen.errors == []
+
+
+def test_the_map_is_drawn_with_its_areas_and_buildings(seen: Seen) -> None:
+    seen.page.goto(seen.root)
+    seen.page.wait_for_selector("canvas.maplibregl-canvas")
+    seen.page.wait_for_function(LOADED)
+    seen.page.wait_for_timeout(1_000)
+    picture = seen.page.locator(".js-plotly-plot").screenshot(path=PICTURES / "map.png")
+    seen.page.screenshot(path=PICTURES / "portfolio.png")
+    colours = Image.open(BytesIO(picture)).convert("RGB").getcolors(1 << 24)
+    assert colours is not None
+    assert len([colour for pixels, colour in colours if pixels > 50]) >= LEAST_COLOURS
+
+
+def test_a_score_is_traced_from_an_address_to_its_row_in_the_file(seen: Seen, demo: Path) -> None:
+    address, score, path, row_number, room = worst_of_a_house(demo)
+    seen.page.goto(f"{seen.root}/building")
+    seen.page.get_by_label("Find a building").fill(address)
+    seen.page.get_by_label("Find a building").press("Enter")
+    seen.page.get_by_role("heading", name=address, level=1).wait_for()
+    item = seen.page.locator(".item").filter(has_text=f"Written as “{room}”").first
+    assert f"Material score {score} of 12" in item.inner_text()
+    seen.page.get_by_text("History and source rows").first.click()
+    seen.page.get_by_role("heading", name=f"{path}, row {row_number}", exact=True).first.wait_for()
+    table = seen.page.locator(".u", has=seen.page.get_by_role("heading", name=f"{path}, row {row_number}", exact=True))
+    rows = table.first.locator("tbody tr").all()
+    shown = [[cell.text_content() for cell in row.locator("td").all()][:2] for row in rows]
+    seen.page.screenshot(path=PICTURES / "building.png", full_page=True)
+    assert shown == written(demo / path, row_number)
+
+
+def worst_of_a_house(demo: Path) -> tuple[str, int, str, int, str]:
+    """Address, score, source row and room of the first item in rank that is alone in a house and is in a csv file."""
+    question = """
+        select p.address, i.material_score, e.path, e.row_number, e.room_text
+        from item_ranking as r
+        inner join items as i on r.item_id = i.item_id
+        inner join entries as e on i.entry_id = e.entry_id
+        inner join properties as p on i.property_ref = p.property_ref
+        where i.property_ref = i.building_ref and i.n_entries = 1 and e.sheet is null and i.material_score is not null
+            and (select count(*) from items as other where other.property_ref = i.property_ref) = 1
+        order by r.rank
+    """
+    address, score, path, row_number, room = portfolios.ask(demo / run.RESULT, question)[0]
+    return address, score, path, row_number, room
+
+
+def written(file: Path, row_number: int) -> list[list[str | None]]:
+    """The headings of a csv file beside the cells of one of its rows, read by Python's own reader."""
+    with file.open(encoding="utf-8", newline="") as opened:
+        rows = list(csv.reader(opened))
+    return [list(pair) for pair in zip(rows[0], rows[row_number - 1], strict=True)]

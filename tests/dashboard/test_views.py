@@ -1,0 +1,161 @@
+"""Each page says what the result holds, shows text of registers as text, and has a state for nothing to show."""
+
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+import dashboard
+from dashboard import data
+from tests import portfolios
+
+APP = Path(dashboard.__file__).with_name("app.py")
+PAGES = ("portfolio", "building", "activities", "data_in")
+HOSTILE = "<script>alert('x')</script> [link](http://example.org) **bold** $x^2$"
+ESCAPED = "&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt; [link](http://example.org) **bold** $x^2$"
+
+
+def page(folder: Path, monkeypatch: pytest.MonkeyPatch, name: str = "portfolio", **parameters: str) -> AppTest:
+    """A page of the dashboard of a portfolio, as first drawn."""
+    monkeypatch.setenv(data.FOLDER, str(folder))
+    app = AppTest.from_file(str(APP), default_timeout=30)
+    if name != "portfolio":
+        app.run()
+        app.switch_page(f"views/{name}.py")
+    app.query_params.update(parameters)
+    app.run()
+    assert not app.exception
+    return app
+
+
+def said(app: AppTest) -> str:
+    """Everything that a page wrote as markup, but for its style sheet."""
+    written = [element.proto.body for element in app.get("html")]
+    return "\n".join(body for body in written if not body.startswith("<style>"))
+
+
+def one(database: Path, question: str) -> Any:
+    return portfolios.ask(database, question)[0]
+
+
+def test_the_portfolio_page_counts_what_the_result_holds(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = said(page(sample_folder, monkeypatch))
+    items, buildings = one(sample_result, "select count(*), count(distinct building_ref) from items where act_now")
+    (present,) = one(sample_result, "select count(*) from items where status <> 'not_detected'")
+    known, possible = one(
+        sample_result, "select sum(exceedances_known), sum(exceedances_possible) from building_ranking"
+    )
+    (properties,) = one(sample_result, "select count(*) from properties")
+    (seen,) = one(sample_result, "select count(distinct property_ref) from entries where identification <> 'no_access'")
+    assert f"{items:,} items in {buildings:,} buildings need action now." in text
+    assert f"{properties - seen:,} properties of {properties:,}" in text
+    assert f"{known:,.0f} at {present:,} recorded items and {possible:,.0f} at what was never looked for" in text
+    assert "as of 1 Oct 2026" in text
+
+
+def test_the_portfolio_page_of_an_area_counts_its_own(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    area, urgent = one(
+        sample_result,
+        "select area, count(distinct building_ref) from items inner join buildings using (building_ref) "
+        "where act_now group by area order by count(*) desc, area",
+    )
+    (buildings,) = one(sample_result, f"select count(*) from buildings where area = '{area}'")
+    app = page(sample_folder, monkeypatch, area=area)
+    assert f"of {buildings:,} buildings ({urgent:,} with something to act on now)" in said(app)
+
+
+def test_the_portfolio_page_ranks_by_exposure_with_ranges(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    reason, low, high = one(
+        sample_result,
+        "select exposure_reason, rank_low, rank_high from building_ranking where rank_by_exposure = 1",
+    )
+    text = said(page(sample_folder, monkeypatch, by="exposure"))
+    assert f"{reason}." in text
+    assert f'<span class="rank">{low}–{high}</span>' in text
+
+
+def test_the_activities_page_adds_up_to_the_portfolio(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (total,) = one(sample_result, "select sum(exceedances_known + exceedances_possible) from building_ranking")
+    (pairs,) = one(sample_result, "select sum(exceedances) from work_pairs")
+    assert pairs == pytest.approx(total, rel=1e-9)
+    app = page(sample_folder, monkeypatch, "activities")
+    assert f"All work together comes to {total:,.0f} exceedances of the control limit a year" in said(app)
+
+
+def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, why = one(sample_result, "select building_ref, score_reason from building_ranking where rank = 1")
+    (buildings,) = one(sample_result, "select count(*) from buildings")
+    (items,) = one(
+        sample_result,
+        "select count(*) from items where property_ref = (select i.property_ref from items as i "
+        "inner join building_ranking as b on i.item_id = b.worst_item_id where b.rank = 1)",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    assert f"Number 1 of {buildings:,} in the order in which to act." in said(app)
+    assert f"{why}." in said(app)
+    assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == items
+
+
+def test_the_data_page_counts_every_row(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app = page(sample_folder, monkeypatch, "data_in")
+    read, used, aside = one(
+        sample_result, "select sum(rows_read), sum(rows_used), sum(rows_set_aside) from source_files"
+    )
+    (listed,) = one(sample_result, "select count(*) from set_aside_rows")
+    assert f"{read:,} rows handed in: {used:,} used, {aside:,} set aside with a reason." in said(app)
+    assert app.dataframe[0].value["rows_read"].sum() == read
+    assert len(app.dataframe[1].value) == listed
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A portfolio whose every text is hostile, built."""
+    register = [
+        portfolios.row(Location=HOSTILE, Comments=HOSTILE, Surveyor=HOSTILE, Material=f"AIB {HOSTILE}"),
+        portfolios.row(Location=HOSTILE, Status="No access", Material="", Comments=HOSTILE, Surveyor=HOSTILE),
+        portfolios.row(Property_Ref="X9", Comments=HOSTILE, Surveyor=HOSTILE),
+    ]
+    stock = [home | {"Address": HOSTILE, "Area": HOSTILE} for home in portfolios.HOMES]
+    folder = portfolios.write(tmp_path_factory.mktemp("hostile"), {"register.csv": register}, stock)
+    portfolios.build(folder)
+    return folder
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_text_of_a_register_is_never_markup(name: str, hostile: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    app = page(hostile, monkeypatch, name, **({"building": "H1"} if name == "building" else {}))
+    assert "<script>" not in said(app)
+    assert ESCAPED in said(app)
+    assert [element.value for element in app.markdown if HOSTILE in element.value] == []
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_without_a_result_each_page_says_how_to_make_one(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = said(page(tmp_path, monkeypatch, name))
+    assert "There is nothing to show yet" in text
+    assert f"Run: undisturbed build {tmp_path}" in text
+    assert "they do not make a home safe" in text
+
+
+def test_a_file_changed_after_the_build_is_told(hostile: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "were changed after these figures were made" not in said(page(hostile, monkeypatch))
+    register = hostile / "registers" / "register.csv"
+    later = (hostile / "portfolio.duckdb").stat().st_mtime + 60
+    os.utime(register, (later, later))
+    assert "were changed after these figures were made" in said(page(hostile, monkeypatch))

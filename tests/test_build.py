@@ -1,0 +1,163 @@
+"""A build replaces the old result whole or not at all, and the commands say plainly what a person can mend."""
+
+import csv
+import io
+import json
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from pipelines import action, assessment, exports, queries, register, run, sources
+from pipelines.errors import FolderError, NotBuiltError, SettingsError
+from tests import portfolios
+
+ROOT = Path(__file__).parents[1]
+COMMAND = (sys.executable, "-c", "from pipelines.cli import main; main()")
+ESCAPE = "\x1b[31mred\x07"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return portfolios.write(tmp_path / "homes", {"register.csv": [portfolios.row()]})
+
+
+def undisturbed(*arguments: object) -> subprocess.CompletedProcess[str]:
+    """The command as a user would run it."""
+    return subprocess.run(
+        [*COMMAND, *map(str, arguments)], cwd=ROOT, capture_output=True, text=True, encoding="utf-8", check=False
+    )
+
+
+@pytest.mark.parametrize("stage", [sources, register, assessment, action], ids=lambda stage: stage.__name__)
+def test_an_error_in_any_stage_leaves_the_old_result_byte_for_byte(
+    stage: object, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    database = portfolios.build(folder)
+    before = database.read_bytes()
+
+    def fail(*_: object) -> None:
+        raise ZeroDivisionError("planted")
+
+    monkeypatch.setattr(stage, "store" if stage is sources else "run", fail)
+    with pytest.raises(ZeroDivisionError, match="planted"):
+        portfolios.build(folder)
+    assert database.read_bytes() == before
+    assert [file.name for file in folder.iterdir() if "unfinished" in file.name] == []
+
+
+HANGING = """
+import sys, time
+from pathlib import Path
+from pipelines import action
+from tests import portfolios
+def hang(*_):
+    print("midway", flush=True)
+    time.sleep(60)
+action.run = hang
+portfolios.build(Path(sys.argv[1]))
+"""
+
+
+def test_a_killed_build_leaves_the_old_result_to_read(folder: Path) -> None:
+    database = portfolios.build(folder)
+    before = database.read_bytes()
+    with subprocess.Popen([sys.executable, "-c", HANGING, str(folder)], cwd=ROOT, stdout=subprocess.PIPE) as building:
+        assert building.stdout is not None
+        assert building.stdout.readline() == b"midway\n"
+        os.kill(building.pid, signal.SIGKILL)
+    assert database.read_bytes() == before
+    assert portfolios.ask(database, "select count(*) from entries") == [(1,)]
+    portfolios.build(folder)
+
+
+def test_the_result_before_is_kept_as_the_previous_one(folder: Path) -> None:
+    before = portfolios.tables(portfolios.build(folder))
+    portfolios.write(folder, {"register.csv": [portfolios.row(), portfolios.row(Location="Loft")]})
+    after = portfolios.tables(portfolios.build(folder))
+    assert len(after["entries"]) == 1 + len(before["entries"])
+    assert portfolios.tables(folder / "portfolio.previous.duckdb") == before
+
+
+def test_a_missing_folder_is_named(tmp_path: Path) -> None:
+    with pytest.raises(FolderError, match=r"nowhere: there is no such folder. Name a portfolio folder."):
+        run.build(tmp_path / "nowhere")
+
+
+def test_a_portfolio_without_a_property_list_says_what_to_put_where(tmp_path: Path) -> None:
+    with pytest.raises(FolderError, match=r"stock: there is no property list \(expected at least one csv or xlsx file"):
+        run.build(tmp_path)
+
+
+def test_broken_settings_are_shown_with_their_line(folder: Path) -> None:
+    (folder / "portfolio.toml").write_text("name = \n", "utf-8")
+    with pytest.raises(SettingsError, match=r"portfolio.toml: not a TOML file: .*line 1.*Mend that line."):
+        run.build(folder)
+
+
+def test_every_fault_of_the_settings_is_told_at_once(folder: Path) -> None:
+    (folder / "portfolio.toml").write_text("colour = 1\ntextured_coating_surface_score = 2\n", "utf-8")
+    with pytest.raises(SettingsError, match=r"unknown setting 'colour'.*textured_coating_surface_score is 2"):
+        run.build(folder)
+
+
+def test_what_was_never_built_says_how_to_build_it(tmp_path: Path) -> None:
+    with pytest.raises(NotBuiltError, match=r"there is no result yet. Run: undisturbed build"):
+        queries.answer(tmp_path / run.RESULT, "latest_run")
+
+
+def test_a_build_exits_0_and_strict_exits_3_where_a_row_was_set_aside(folder: Path) -> None:
+    assert undisturbed("build", folder, "--as-of", "2026-10-01", "--strict").returncode == 0
+    portfolios.write(folder, {"register.csv": [portfolios.row(), portfolios.row(Property_Ref="X9")]})
+    assert undisturbed("build", folder).returncode == 0
+    assert undisturbed("build", folder, "--strict").returncode == 3
+
+
+def test_what_a_user_can_mend_is_one_line_and_exit_2(tmp_path: Path) -> None:
+    done = undisturbed("build", tmp_path / "nowhere")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == f"{tmp_path / 'nowhere'}: there is no such folder. Name a portfolio folder.\n"
+
+
+def test_rankings_are_read_by_programs(folder: Path) -> None:
+    portfolios.build(folder)
+    as_csv = undisturbed("rank", folder, "--format", "csv")
+    as_json = undisturbed("rank", folder, "--format", "json", "--of", "items")
+    buildings = list(csv.DictReader(io.StringIO(as_csv.stdout)))
+    assert [row["building_ref"] for row in buildings] == ["H1", "H2", "H3"]
+    assert [item["material_score"] for item in json.loads(as_json.stdout)] == [5]
+
+
+@pytest.mark.parametrize("format", ["table", "csv", "json"])
+def test_no_control_character_of_a_register_reaches_the_terminal(format: str, tmp_path: Path) -> None:
+    stock = [home | {"Address": f"{ESCAPE} {home['Address']}"} for home in portfolios.HOMES]
+    folder = portfolios.write(tmp_path, {"register.csv": [portfolios.row()]}, stock)
+    for done in (undisturbed("build", folder), undisturbed("rank", folder, "--format", format)):
+        assert done.returncode == 0
+        assert [mark for mark in done.stdout + done.stderr if ord(mark) < ord(" ") and mark != "\n"] == []
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("=1+1", "'=1+1"),
+        ("@sum(a1)", "'@sum(a1)"),
+        (" -1+1", "' -1+1"),
+        ("\tx", "' x"),
+        ("1 Elm Road", "1 Elm Road"),
+    ],
+)
+def test_no_text_of_an_export_is_run_as_a_formula(text: str, written: str) -> None:
+    assert read_back(exports.csv(pd.DataFrame({"name": [text], text: ["x"], "score": [-1]}))) == [
+        ["name", written, "score"],
+        [written, "x", "-1"],
+    ]
+
+
+def read_back(text: str) -> Sequence[Sequence[str]]:
+    return list(csv.reader(io.StringIO(text)))

@@ -1,0 +1,104 @@
+"""What holds for any register: the order of its rows changes nothing, and no row is lost."""
+
+import random
+from collections.abc import MutableSequence
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from hypothesis import Phase, example, given, settings
+from hypothesis import strategies as st
+
+from tests import portfolios
+
+FEW_BUILDS = settings(
+    max_examples=6, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
+)
+
+visits = st.builds(
+    portfolios.row,
+    Property_Ref=st.sampled_from(["H1", "H2", "h 3", "H9"]),
+    Location=st.sampled_from(["Kitchen", "Bed 1", "Bed 2", ""]),
+    Material=st.sampled_from(["AIB", "Floor tiles", "Mystery", ""]),
+    Condition=st.sampled_from(["Good", "2", "fair", ""]),
+    Status=st.sampled_from(["Identified", "Presumed", "NAD", "No access", ""]),
+    Accessibility=st.sampled_from(["1", "3", ""]),
+    Extent=st.sampled_from(["2 m2", "5", ""]),
+    Comments=st.sampled_from(["", "fire damage"]),
+    Survey_Date=st.sampled_from(["2024-01-01", "01/03/2025", "soon", ""]),
+)
+
+
+def said(database: Path) -> dict[str, list[tuple[Any, ...]]]:
+    """What a result says of items and buildings, but for what names a row of a file."""
+    tables = {
+        "entries": "* exclude (entry_id, row_number)",
+        "items": "* exclude (entry_id, evidence_entry_id)",
+        "item_ranking": "*",
+        "building_ranking": "*",
+        "unknown_terms": "*",
+        "doubts": "* exclude (row_number)",
+        "source_files": "* exclude (sha256)",
+        "set_aside_rows": "* exclude (row_number, reason)",
+    }
+    return {
+        table: sorted(portfolios.ask(database, f"select {columns} from {table}"), key=repr)  # noqa: S608
+        for table, columns in tables.items()
+    }
+
+
+CONFLICTING_VISITS_OF_ONE_DAY: list[portfolios.Row] = [
+    portfolios.row(Location=f"Bed {room}", Condition="2", Accessibility=reach, Extent=extent, Comments="")
+    for room in range(1, 9)
+    for reach, extent in (("3", "1 m2"), ("1", "9 m2"))
+]
+
+
+class Backwards(random.Random):
+    """Chance that turns a list around."""
+
+    def shuffle(self, x: MutableSequence[Any]) -> None:
+        x.reverse()
+
+
+@example(CONFLICTING_VISITS_OF_ONE_DAY, Backwards())
+@FEW_BUILDS
+@given(st.lists(visits, min_size=10, max_size=25), st.randoms(use_true_random=False))
+def test_the_order_of_rows_changes_nothing_but_row_numbers(rows: list[portfolios.Row], chance: random.Random) -> None:
+    shuffled = rows.copy()
+    chance.shuffle(shuffled)
+    with TemporaryDirectory() as one, TemporaryDirectory() as other:
+        results = [
+            said(portfolios.build(portfolios.write(Path(folder), {"register.csv": register})))
+            for folder, register in ((one, rows), (other, shuffled))
+        ]
+    assert results[0] == results[1]
+
+
+@FEW_BUILDS
+@given(st.lists(st.lists(st.text('aH1 =,"\n\u00a3', max_size=4), max_size=5), max_size=8))
+def test_every_row_is_used_or_set_aside(table: list[list[str]]) -> None:
+    headings = [list(portfolios.row()), *table]
+    with TemporaryDirectory() as kept:
+        folder = portfolios.write(Path(kept), {})
+        register = folder / "registers" / "register.csv"
+        register.parent.mkdir()
+        register.write_text("\n".join(",".join(quoted(cell) for cell in cells) for cells in headings), "utf-8")
+        database = portfolios.build(folder)
+        read = portfolios.ask(
+            database, "select rows_read, rows_used, rows_set_aside, rows_layout from source_files order by path"
+        )[0]
+        listed = portfolios.ask(
+            database,
+            "select (select count(*) from entries), (select count(*) from set_aside_rows), "
+            "(select count(*) from raw_rows where path like 'registers/%')",
+        )[0]
+    rows_read, rows_used, rows_set_aside, rows_layout = read
+    not_blank = sum(any(cell.strip() for cell in cells) for cells in table)
+    assert (rows_read, rows_layout) == (not_blank, 1)
+    assert rows_read == rows_used + rows_set_aside
+    assert listed == (rows_used, rows_set_aside, rows_read + rows_layout)
+
+
+def quoted(cell: str) -> str:
+    return '"' + cell.replace('"', '""') + '"'
