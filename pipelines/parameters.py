@@ -122,7 +122,7 @@ def _worth(logarithm: Array, mean: Array, spread: Array) -> tuple[Array, Array, 
 def _summary(
     cells: pd.DataFrame, point: Array, below: Callable[[Array, Array], Array], scale: Callable[[Array], Array]
 ) -> pd.DataFrame:
-    """Point with the 5 % and 95 %, widened to hold it; `below` is the distribution function of each cell on the argument of `scale`."""
+    """Point with its 5 % and 95 %, widened to hold it; `below` is each one's distribution function on that scale."""
     low, high = (scale(_quantile(below, len(cells), share)) for share in (0.05, 0.95))
     bounds = {"point": point, "low": np.minimum(low, point), "high": np.maximum(high, point)}
     return pd.DataFrame(bounds, index=cells.index).round(DIGITS)

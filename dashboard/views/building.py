@@ -260,17 +260,18 @@ def exposure_row(row: Any) -> tuple[Any, ...]:
         f"{row.task}, {row.minutes:g} min",
         parts.figure(row.encounters_per_year),
         f"{parts.chance(row.p_over_control_limit)} ({four_hours})",
-        no_control(row.p_over_control_limit_controlled, parts.chance),
-        f"{parts.chance(row.p_over_short_term)}; "
-        f"with control {no_control(row.p_over_short_term_controlled, parts.chance)}",
+        controlled(row.p_over_control_limit_controlled, row),
+        f"{parts.chance(row.p_over_short_term)}; with control {controlled(row.p_over_short_term_controlled, row)}",
         f"{parts.figure(row.exceedances_per_year)} ({total})",
         parts.figure(row.exceedances_controlled),
     )
 
 
-def no_control(value: Any, say: Any) -> str:
-    """A figure with control, or that nobody may do it so."""
-    return "no allowed way" if pd.isna(value) else str(say(value))
+def controlled(value: Any, row: Any) -> str:
+    """A chance with control, or why there is none."""
+    if pd.isna(value):
+        return "no allowed way" if row.done_by == "trade" else "none"
+    return parts.chance(value)
 
 
 def basis_row(row: Any) -> tuple[Any, ...]:

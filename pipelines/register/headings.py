@@ -16,6 +16,7 @@ from pipelines import queries
 PROPERTY = ("property_ref", "uprn", "address")
 NEEDED = {"stock": PROPERTY, "registers": PROPERTY, "works": PROPERTY, "parameters": ("name",)}
 SHORTEST_MISSPELT = 5
+NEVER = 2.0
 PLACE = {"path": "string", "sheet": "string"}
 HEADINGS = PLACE | {
     "position": "int32",
@@ -62,18 +63,25 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
 def find_heading(top: Sequence[Sequence[str]], known: dict[str, str], least: float) -> tuple[int, list[Column]] | None:
     """The index of the heading row among a sheet's first rows, and how its columns read.
 
-    `known` maps plain headings to fields. The heading is the row that names the most fields; the row above
-    it may hold labels over groups of columns. None where no row names any.
+    `known` maps plain headings to fields. The heading is the row that names the most fields in known words, the first
+    of them; the row above it may hold labels over groups of columns. Misspelt words are read in that row only, if at
+    least `least` alike. None where no row names any field.
     """
-    best: tuple[int, list[Column]] | None = None
-    most = 0
-    for index, cells in enumerate(top):
-        above = _spread(top[index - 1], len(cells)) if index else [""] * len(cells)
-        columns = _without_repeats([_read(group, cell, known, least) for group, cell in zip(above, cells, strict=True)])
-        fields = sum(column.field is not None for column in columns)
-        if fields > most:
-            best, most = (index, columns), fields
-    return best
+    named = [_fields(_columns(top, index, known, NEVER)) for index in range(len(top))]
+    if not any(named):
+        return None
+    index = named.index(max(named))
+    return index, _columns(top, index, known, least)
+
+
+def _columns(top: Sequence[Sequence[str]], index: int, known: dict[str, str], least: float) -> list[Column]:
+    cells = top[index]
+    above = _spread(top[index - 1], len(cells)) if index else [""] * len(cells)
+    return _without_repeats([_read(group, cell, known, least) for group, cell in zip(above, cells, strict=True)])
+
+
+def _fields(columns: list[Column]) -> int:
+    return sum(column.field is not None for column in columns)
 
 
 def plain(text: str) -> str:
@@ -106,7 +114,7 @@ def _read(group: str, cell: str, known: dict[str, str], least: float) -> Column:
         return Column(shown if group else cell, known[grouped], 1.0, "the words are known")
     if alone in known:
         return Column(cell, known[alone], 1.0, "the words are known")
-    if len(alone) >= SHORTEST_MISSPELT:
+    if least < NEVER and len(alone) >= SHORTEST_MISSPELT:
         near = process.extractOne(
             alone, sorted(known), scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=least
         )
