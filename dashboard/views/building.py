@@ -213,7 +213,8 @@ def exposure(item: Any) -> None:
     parts.write(
         parts.paragraph(
             "Expected values with 90 % ranges. Over the limit: the 4-hour mean above 0.1 f/ml (control limit) or the "
-            "10-minute mean above 0.6 f/ml, if the work touches it. Low likelihood is not permission.",
+            "10-minute mean above 0.6 f/ml, if the work touches it. Somebody beside the work breathes about a quarter "
+            "of that (0.15 to 0.4, judgement). Low likelihood is not permission.",
             "quiet",
         ),
         parts.table(

@@ -39,15 +39,15 @@ valued as (
 checked as (
     select
         *,
-        case name
-            when 'rate'
+        case
+            when name = 'rate'
                 then
                     exists (
                         from reference.rates as d
                         where
                             valued.work_type = d.work_type and (valued.dwelling is null or valued.dwelling = d.dwelling)
                     )
-            when 'contact'
+            when name = 'contact'
                 then
                     exists (
                         from reference.contacts as d
@@ -56,13 +56,13 @@ checked as (
                             and valued.contact_code = d.contact_code
                             and valued.task = d.task
                     )
-            when 'release'
+            when name in ('release', 'measurement')
                 then
                     exists (
                         from reference.release as d
                         where valued.product = d.product and valued.task = d.task and valued.control = d.control
                     )
-            when 'positive share'
+            when name = 'positive share'
                 then
                     exists (
                         from reference.contact_codes as d
@@ -70,8 +70,15 @@ checked as (
                     )
             else false
         end as is_known,
-        coalesce(point >= 0 and (name in ('rate', 'release') or point <= 1), false)
-        and coalesce(low <= point, true) and coalesce(high >= point, true) as is_possible,
+        case
+            when point is null then false
+            when name in ('release', 'measurement') then point > 0
+            when name = 'rate' then point >= 0
+            else point between 0 and 1
+        end
+        and coalesce(low between 0 and point, true)
+        and coalesce(high >= point, true)
+        and (name <> 'release' or (low is null) = (high is null)) as is_possible,
         row_number() over (
             partition by name, work_type, dwelling, area, contact_code, product, task, control
             order by path, sheet, row_number
@@ -84,7 +91,7 @@ select
     case
         when not is_known then 'unknown_parameter'
         when not is_possible then 'parameter_out_of_range'
-        when nth > 1 then 'duplicate_row'
+        when nth > 1 and name <> 'measurement' then 'duplicate_row'
     end as reason_code,
     case reason_code
         when 'unknown_parameter' then concat_ws(', ', name, work_type, dwelling, contact_code, product, task, control)

@@ -88,8 +88,9 @@ sheets as (
 
 above as (
     select
-        named.*,
-        sheets.carries_down and not named.names_property as is_carried,
+        named.path,
+        named.sheet,
+        named.row_number,
         last_value(
             case
                 when named.names_property
@@ -110,24 +111,35 @@ above as (
             rows between unbounded preceding and current row
         ) as home
     from named
+    inner join sheets on named.path = sheets.path and named.sheet is not distinct from sheets.sheet
+    where sheets.carries_down
+),
+
+carried as (
+    select
+        named.*,
+        coalesce(named.line = 'item' and sheets.carries_down and not named.names_property, false) as is_carried,
+        above.home
+    from named
     left join sheets on named.path = sheets.path and named.sheet is not distinct from sheets.sheet
+    left join above
+        on
+            named.path = above.path
+            and named.sheet is not distinct from above.sheet
+            and named.row_number = above.row_number
 )
 
 select
     * exclude (home, names_property, said) replace (
-        line = 'item' and is_carried and home is not null as is_carried,
-        case when line = 'item' and is_carried then home.property_ref else property_ref end as property_ref,
-        case when line = 'item' and is_carried then home.uprn else uprn end as uprn,
-        case when line = 'item' and is_carried then home.address else address end as address,
-        case when line = 'item' and is_carried then home.postcode else postcode end as postcode,
-        case when line = 'item' and is_carried then coalesce(survey_type, home.survey_type) else survey_type end
-            as survey_type,
-        case when line = 'item' and is_carried then coalesce(surveyed_on, home.surveyed_on) else surveyed_on end
-            as surveyed_on,
-        case when line = 'item' and is_carried then coalesce(surveyor, home.surveyor) else surveyor end
-            as surveyor,
-        case when line = 'item' and is_carried then coalesce(organisation, home.organisation) else organisation end
-            as organisation
+        is_carried and home is not null as is_carried,
+        case when is_carried then home.property_ref else property_ref end as property_ref,
+        case when is_carried then home.uprn else uprn end as uprn,
+        case when is_carried then home.address else address end as address,
+        case when is_carried then home.postcode else postcode end as postcode,
+        case when is_carried then coalesce(survey_type, home.survey_type) else survey_type end as survey_type,
+        case when is_carried then coalesce(surveyed_on, home.surveyed_on) else surveyed_on end as surveyed_on,
+        case when is_carried then coalesce(surveyor, home.surveyor) else surveyor end as surveyor,
+        case when is_carried then coalesce(organisation, home.organisation) else organisation end as organisation
     ),
     said[1] as first_said
-from above
+from carried
