@@ -203,7 +203,7 @@ def _ranges(things: pd.DataFrame, key: str, sums: Array) -> pd.DataFrame:
     """5 % and 95 % of each sum and of its rank, and groups that cannot be told apart, the most exposed first."""
     point = things["exceedances"].to_numpy("float64")
     order = np.lexsort((things[key].to_numpy(str), -point))
-    ranks = np.argsort(np.argsort(-sums[order], axis=0, kind="stable"), axis=0, kind="stable") + 1
+    ranks = _ranks(sums[order])
     found = pd.DataFrame({key: things[key].to_numpy()[order]})
     found["exceedances_low"] = np.minimum(np.quantile(sums[order], 0.05, axis=1), point[order])
     found["exceedances_high"] = np.maximum(np.quantile(sums[order], 0.95, axis=1), point[order])
@@ -214,6 +214,15 @@ def _ranges(things: pd.DataFrame, key: str, sums: Array) -> pd.DataFrame:
     found["rank_high"] = np.maximum(high, found["rank_by_exposure"]).astype("int32")
     found["rank_group"] = _groups(sums[order])
     return found.round(DIGITS)
+
+
+def _ranks(sums: Array) -> npt.NDArray[np.int32]:
+    """The rank of each row in each draw, 1 for the largest; equal ones in their order."""
+    ranks = np.empty(sums.shape, dtype=np.int32)
+    numbers = np.arange(1, len(sums) + 1, dtype=np.int32)
+    for draw, column in enumerate(np.ascontiguousarray(-sums.T)):
+        ranks[np.argsort(column, kind="stable"), draw] = numbers
+    return ranks
 
 
 def _groups(sums: Array) -> npt.NDArray[np.int32]:

@@ -24,7 +24,7 @@ KINDS = ("stock", "registers", "samples", "works", "places", "parameters", "corr
 TABLES_OF = ("stock", "registers", "works", "parameters")
 DELIMITED = (".csv", ".tsv", ".txt")
 WORKBOOKS = (".xlsx", ".xls", ".ods")
-BATCH_ROWS = 50_000
+BATCH_ROWS = 5_000
 RAW_ROWS = pa.schema(
     [
         ("path", pa.string()),
@@ -129,8 +129,9 @@ def _sheets(source: SourceFile, longest: int) -> Iterator[tuple[str | None, Iter
 def _numbered(rows: Iterable[list[str]], longest: int) -> Iterator[Row]:
     """Rows with the number that a spreadsheet program shows; blank rows count but are left out."""
     for number, cells in enumerate(rows, start=1):
-        if any(not cell.isspace() for cell in cells if cell):
-            if max(map(len, cells)) > longest:
+        together = "".join(cells)
+        if together and not together.isspace():
+            if len(together) > longest and max(map(len, cells)) > longest:
                 raise UnreadableError("cells_too_large", str(longest))
             yield number, cells
 

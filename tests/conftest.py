@@ -54,7 +54,7 @@ class World:
         query = queries.load(stage, name)
         with self._undone():
             for table, rows in given.items():
-                self.con.execute(f"delete from {table}")  # noqa: S608
+                self.con.execute(f"delete from {table}")
                 self._insert(table, rows)
             values = {parameter: parameters.get(parameter) for parameter in query.parameters}
             self.con.execute(f"create temp table answer as {query.text}", values)

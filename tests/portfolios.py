@@ -70,8 +70,7 @@ def tables(database: Path) -> Tables:
     names = ask(database, "select table_name from duckdb_tables() where schema_name = 'main' order by table_name")
     clockless = {"runs": "* exclude (started_at)"}
     return {
-        name: sorted(ask(database, f"select {clockless.get(name, '*')} from {name}"), key=repr)  # noqa: S608
-        for (name,) in names
+        name: sorted(ask(database, f"select {clockless.get(name, '*')} from {name}"), key=repr) for (name,) in names
     }
 
 

@@ -29,7 +29,7 @@ def test_a_portfolio_builds_to_what_its_case_expects(case: Path, tmp_path: Path,
     database = portfolios.build(case / "input", out=tmp_path / "portfolio.duckdb")
     with duckdb.connect(str(database), read_only=True) as con:
         for table, columns in CHOSEN.items():
-            con.sql(f"select {columns} from {table} order by all").write_csv(str(tmp_path / f"{table}.csv"))  # noqa: S608
+            con.sql(f"select {columns} from {table} order by all").write_csv(str(tmp_path / f"{table}.csv"))
     if pytestconfig.getoption("update_expected"):
         (case / "expected").mkdir(exist_ok=True)
         for table in CHOSEN:

@@ -38,10 +38,9 @@ def test_what_comes_later_is_not_there_yet(columns: Mapping[tuple[str, str], str
 def test_no_column_that_must_hold_a_value_holds_none(sample_result: Path) -> None:
     must = [(table, column) for (table, column), word in BUILT.items() if word["nullable"] == "no"]
     nulls = " union all ".join(
-        f"select '{table}.{column}' from {table} where {column} is null"  # noqa: S608
-        for table, column in must
+        f"select '{table}.{column}' from {table} where {column} is null" for table, column in must
     )
-    assert portfolios.ask(sample_result, f"select distinct * from ({nulls})") == []  # noqa: S608
+    assert portfolios.ask(sample_result, f"select distinct * from ({nulls})") == []
 
 
 def test_every_word_of_the_dictionary_stands_once_and_has_a_meaning() -> None:

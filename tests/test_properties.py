@@ -42,7 +42,7 @@ def said(database: Path) -> dict[str, list[tuple[Any, ...]]]:
         "set_aside_rows": "* exclude (row_number, reason)",
     }
     return {
-        table: sorted(portfolios.ask(database, f"select {columns} from {table}"), key=repr)  # noqa: S608
+        table: sorted(portfolios.ask(database, f"select {columns} from {table}"), key=repr)
         for table, columns in tables.items()
     }
 

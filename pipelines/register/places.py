@@ -33,7 +33,11 @@ class Shapes:
         """All shapes of a kind, one row a name."""
         empty = gpd.GeoDataFrame({"name": pd.Series(dtype="string")}, geometry=[], crs=NATIONAL_GRID)
         found = pd.concat([empty, *self.of[kind]]) if self.of[kind] else empty
-        return found.dissolve(by="name", as_index=False).sort_values("name", ignore_index=True)
+        # Most names stand once; all of these go through shapely in one call, as dissolve takes groups one by one.
+        shared = found["name"].duplicated(keep=False)
+        alone = found[~shared].set_geometry(shapely.union_all(found.geometry[~shared].to_numpy()[:, None], axis=1))
+        joined = pd.concat([alone, found[shared].dissolve(by="name", as_index=False)])
+        return joined.sort_values("name", ignore_index=True)
 
 
 def locate(con: duckdb.DuckDBPyConnection, folder: Path) -> None:

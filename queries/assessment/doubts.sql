@@ -34,6 +34,7 @@ with in_registers as (
                 when r.identification_how = 'several' then 'result_several'
             end,
             case when r.types_text is not null and r.types_term is null then 'types_unknown' end,
+            case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
             case
                 when r.product_type_score_text is not null and s.product_type_from <> 'register'
                     then 'product_type_impossible'
@@ -68,6 +69,7 @@ with in_registers as (
             end
         ]) as doubt
     from readings as r
+    left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
     left join material_scores as m on r.entry_id = m.id
 ),

@@ -1,4 +1,5 @@
--- What an item is by now: condition from its latest visit, asbestos type from its best evidence. A positive
+-- What an item is by now: condition from its latest visit, asbestos type from its best evidence; the rows of one
+-- visit that are one item add their extents up, and the worst of them stands. A positive
 -- analysis stands against everything; a negative one against presumptions. One row per item.
 -- Kept as a step.
 with history as (
@@ -26,6 +27,10 @@ with history as (
 ordered as (
     select
         *,
+        case
+            when count(extent) over visit = count(*) over visit then sum(extent::decimal(18, 4)) over visit::double
+            else extent
+        end as visit_extent,
         row_number() over (
             partition by item_id
             order by
@@ -40,6 +45,7 @@ ordered as (
                 asbestos_type_low desc nulls last, sample_ref nulls last, asbestos_types, entry_id
         ) as nth_evidence
     from history
+    window visit as (partition by item_id, surveyed_on, path, sheet, extent_unit, is_suspect)
 ),
 
 visits as (
@@ -66,7 +72,7 @@ select
     e.identification,
     e.asbestos_types,
     c.accessibility,
-    c.extent,
+    c.visit_extent as extent,
     c.extent_unit,
     c.notes,
     v.first_surveyed_on,

@@ -29,6 +29,10 @@ select
     left(
         sha256(concat_ws('|', t.building_ref, t.property_ref, t.place_key, t.product, t.ordinal)), 20
     ) as item_id,
+    (
+        count(*) over (partition by t.property_ref, t.place_key, t.room, t.product, a.surveyed_on, a.path, a.sheet)
+    )::integer
+        as rows_of_visit,
     'same property, room and product' as reason,
     1.0::double as strength
 from about_items as a

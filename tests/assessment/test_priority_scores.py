@@ -135,8 +135,8 @@ def test_the_number_of_occupants_falls_in_its_band(world: World) -> None:
 
 
 def test_the_total_is_material_plus_priority(world: World) -> None:
-    # Bare board with low damage and amosite is 7 (2 + 1 + 2 + 2, HSG264 (2012), from memory); with priority 7 that is 14
-    # of 24.
+    # Bare board with low damage and amosite is 7 (2 + 1 + 2 + 2, HSG264 (2012), from memory); with priority 7 that is
+    # 14 of 24.
     answer = world.answer(
         "assessment",
         "items",
