@@ -24,7 +24,7 @@ MEANS = np.linspace(-5, 5, 41)
 SPREADS = np.geomspace(0.5, 100, 15)
 LEAST_WEIGHT = 1e-3
 MOST_SHARE = 0.98
-LEAST, MOST, TOLERANCE = -40.0, 20.0, 1e-6
+LEAST_POINT, FARTHEST, TOLERANCE = 1e-12, 15.0, 1e-4
 DIGITS = 12
 RATE_KEYS = ["work_type", "dwelling"]
 PRESENCE_KEYS = ["part", "contact_code"]
@@ -76,7 +76,7 @@ def learn_rates(cells: pd.DataFrame) -> pd.DataFrame:
         shares = special.gammainc(shape[cell], rate[cell] * np.exp(logarithm)[:, None])
         return np.asarray((weight * shares).sum(axis=1))
 
-    return _summary(cells, point, below, np.exp)
+    return _summary(cells, point, below, np.exp, np.log)
 
 
 def learn_shares(cells: pd.DataFrame) -> pd.DataFrame:
@@ -102,7 +102,7 @@ def learn_shares(cells: pd.DataFrame) -> pd.DataFrame:
         shares = special.betainc(yes[cell], no[cell], special.expit(logit)[:, None])
         return np.asarray((weight * shares).sum(axis=1))
 
-    return _summary(cells, point, below, special.expit)
+    return _summary(cells, point, below, special.expit, special.logit)
 
 
 def _grid(cells: pd.DataFrame) -> tuple[Array, Array, Array]:
@@ -120,20 +120,25 @@ def _worth(logarithm: Array, mean: Array, spread: Array) -> tuple[Array, Array, 
 
 
 def _summary(
-    cells: pd.DataFrame, point: Array, below: Callable[[Array, Array], Array], scale: Callable[[Array], Array]
+    cells: pd.DataFrame,
+    point: Array,
+    below: Callable[[Array, Array], Array],
+    scale: Callable[[Array], Array],
+    unscale: Callable[[Array], Array],
 ) -> pd.DataFrame:
     """Point with its 5 % and 95 %, widened to hold it; `below` is each one's distribution function on that scale."""
-    low, high = (scale(_quantile(below, len(cells), share)) for share in (0.05, 0.95))
+    middle = unscale(np.clip(point, LEAST_POINT, 1 - LEAST_POINT if scale is special.expit else None))
+    low, high = (scale(_quantile(below, middle, share)) for share in (0.05, 0.95))
     bounds = {"point": point, "low": np.minimum(low, point), "high": np.maximum(high, point)}
     return pd.DataFrame(bounds, index=cells.index).round(DIGITS)
 
 
-def _quantile(below: Callable[[Array, Array], Array], n: int, share: float) -> Array:
-    """Where each distribution function reaches a share; the least argument where it starts above it."""
+def _quantile(below: Callable[[Array, Array], Array], middle: Array, share: float) -> Array:
+    """Where each distribution function reaches a share, sought around the middle; the end where it lies beyond."""
     found = elementwise.find_root(
         lambda value, cell: below(value, cell) - share,
-        (np.full(n, LEAST), np.full(n, MOST)),
-        args=(np.arange(n),),
+        (middle - FARTHEST, middle + FARTHEST),
+        args=(np.arange(len(middle)),),
         tolerances={"xatol": TOLERANCE},
     )
-    return np.where(np.isnan(found.x), LEAST, found.x)
+    return np.where(np.isnan(found.x), middle - FARTHEST, found.x)

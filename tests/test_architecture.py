@@ -15,7 +15,9 @@ from pipelines.register.headings import plain
 ROOT = Path(__file__).parents[1]
 FOR_ALL = {"pipelines", "pipelines.queries", "pipelines.errors", "pipelines.settings", "pipelines.sources"}
 ABOVE_STAGES = {"run", "cli", "printing", "exports", "sample", "__init__"}
-FOR_VIEWS = {f"dashboard.{name}" for name in ("data", "actions", "parts", "map", "theme")} | {"pipelines.exports"}
+FOR_VIEWS = {f"dashboard.{name}" for name in ("data", "actions", "items", "parts", "map", "theme")} | {
+    "pipelines.exports"
+}
 SQL = re.compile(r"\s*(select|with|insert|create|delete|update|from|attach)\s+\w[\w.*,\s]*\b", re.IGNORECASE)
 UNORDERED = re.compile(r"\b(any_value|first|last|mode|random)\s*\(|row_number\(\)\s+over\s*\(\s*\)", re.IGNORECASE)
 GATHERING = re.compile(r"\b(list|string_agg)\(([^()]*(?:\([^()]*\)[^()]*)*)\)", re.IGNORECASE)

@@ -4,21 +4,10 @@ from typing import Any
 
 import pandas as pd
 import streamlit as st
-from markupsafe import Markup
 
-from dashboard import data, parts
+from dashboard import data, items, parts
 
 HITS_SHOWN = 30
-EXPOSURE_COLUMNS = [
-    "Activity",
-    "By touching it",
-    "Touched a year",
-    "Over 0.1 f/ml, 4 h",
-    "With control",
-    "Over 0.6 f/ml, 10 min",
-    "Exceedances a year",
-    "With control",
-]
 
 
 def show() -> None:
@@ -33,10 +22,10 @@ def show() -> None:
     about_building(building)
     chosen = choose_property(properties)
     about_property(chosen)
-    items = data.ask("property_items", property_ref=chosen.property_ref)
+    held = data.ask("property_items", property_ref=chosen.property_ref)
     entries = data.ask("property_entries", property_ref=chosen.property_ref)
-    for item in data.each(items):
-        show_item(item, entries[entries["item_id"] == item.item_id])
+    for item in data.each(held):
+        items.show(item, entries[entries["item_id"] == item.item_id])
     possible(data.ask("property_possible", property_ref=chosen.property_ref))
     not_items(entries[entries["item_id"].isna()])
 
@@ -143,168 +132,6 @@ def about_property(row: Any) -> None:
         parts.notice("Surveyed, and no asbestos was recorded. A survey does not see behind what it did not open.")
 
 
-def show_item(item: Any, entries: pd.DataFrame) -> None:
-    """One item: what and where, how it scores and why, its doubts, its history and source rows."""
-    name = f"{item.product_in_words} in the {item.place_in_words}".replace("the place not", "a place not")
-    said = [
-        Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], parts.act_now() if item.act_now else ""),
-        parts.paragraph(f"Written as “{item.room_text}”. {extent(item)}", "quiet"),
-        parts.paragraph(evidence(item)),
-    ]
-    if item.act_now:
-        said.append(parts.paragraph(f"Act now: {item.act_now_why}.", "lead"))
-    doubts = data.ask("entry_doubts", entry_id=item.entry_id)
-    if not doubts.empty:
-        said.append(doubt_list(doubts))
-    scored = Markup("")
-    if item.status != "not_detected":
-        words = parts.score_in_words(item.material_score, item.material_low, item.material_high, item.material_band)
-        scored = Markup("<div>{}{}{}</div>").format(
-            Markup("<p><b>Material score {}</b></p>").format(words),
-            parts.score_scale(item),
-            parts.paragraph(priority(item), "source"),
-        )
-    parts.write(Markup('<div class="item"><div>{}</div>{}</div>').format(Markup("").join(said), scored))
-    with st.expander(f"History and source rows ({len(entries)})"):
-        history(item, entries)
-    if item.status != "not_detected":
-        with st.expander("Who may disturb it: exposure by activity"):
-            exposure(item)
-        with st.expander("What may be done here, what must not, what to ask first"):
-            guidance(item)
-
-
-def extent(item: Any) -> str:
-    """How much of it there is."""
-    if pd.isna(item.extent):
-        return "Extent not given."
-    return f"{item.extent:g} {'' if pd.isna(item.extent_unit) else item.extent_unit.replace('m2', 'm²')}".strip() + "."
-
-
-def evidence(item: Any) -> str:
-    """How it is known to be asbestos, or not."""
-    types = " and ".join(item.asbestos_types)
-    sample = "" if pd.isna(item.evidence_sample_ref) else f", sample {item.evidence_sample_ref}"
-    when = parts.day(item.evidence_on)
-    match item.identification:
-        case "identified":
-            return f"Identified as {types or 'asbestos of a type not stated'} ({when}{sample})."
-        case "not_detected":
-            return f"No asbestos detected ({when}{sample}). This clears this material and layer, not the room."
-        case _:
-            return f"{parts.in_words(item.identification).capitalize()}, {types or 'type unknown'} ({when})."
-
-
-def priority(item: Any) -> str:
-    """The priority assessment and the total, with what was assumed."""
-    low, high = item.priority_low, item.priority_high
-    said = f"Priority score {item.priority_score} of 12, could be {low} to {high}"
-    assumed = f"; {len(item.priority_assumed)} of its 10 factors are assumed" if len(item.priority_assumed) else ""
-    total = "" if pd.isna(item.total_score) else f" Total {item.total_score} of 24."
-    return f"{said}{assumed} (group averages rounded {item.rounding}).{total}"
-
-
-def exposure(item: Any) -> None:
-    """Each kind of work that can meet the item: how often, how likely over the limits, what that adds up to."""
-    works = data.ask("item_exposures", item_id=item.item_id)
-    if works.empty:
-        parts.write(parts.paragraph("No kind of work in the tables meets it.", "quiet"))
-        return
-    parts.write(
-        parts.paragraph(
-            "Expected values with 90 % ranges. Over the limit: the 4-hour mean above 0.1 f/ml (control limit) or the "
-            "10-minute mean above 0.6 f/ml, if the work touches it. Somebody beside the work breathes about a quarter "
-            "of that (0.15 to 0.4, judgement). Low likelihood is not permission.",
-            "quiet",
-        ),
-        parts.table(
-            EXPOSURE_COLUMNS,
-            [exposure_row(row) for row in data.each(works)],
-            numbers=range(2, 8),
-        ),
-        parts.heading("What each figure rests on", 3),
-        parts.table(
-            [
-                "Activity",
-                "Rate a year",
-                "Chance of touching",
-                "Release f/ml (GM, GSD, factor)",
-                "Chance of being there",
-            ],
-            [basis_row(row) for row in data.each(works)],
-        ),
-    )
-    factors = data.ask("item_priority", item_id=item.item_id)
-    parts.write(
-        parts.heading("Priority assessment (HSG227, from memory)", 3),
-        parts.table(
-            ["Group", "Factor", "Score", "Range", "Basis"],
-            [factor_row(row) for row in data.each(factors)],
-            numbers=[2],
-        ),
-    )
-
-
-def factor_row(row: Any) -> tuple[Any, ...]:
-    """One factor of the priority assessment."""
-    basis = "usual for the place" if row.is_assumed else "register, stock or jobs"
-    return row.factor_group, row.in_words, row.score, f"{row.low} to {row.high}", basis
-
-
-def exposure_row(row: Any) -> tuple[Any, ...]:
-    """One activity of the table of exposures."""
-    who = "" if row.done_by == "trade" else " (occupant)"
-    four_hours = parts.span(row.p_over_control_limit_low, row.p_over_control_limit_high, parts.chance)
-    total = parts.span(row.exceedances_low, row.exceedances_high, parts.figure)
-    return (
-        f"{row.work}{who}",
-        f"{row.task}, {row.minutes:g} min",
-        parts.figure(row.encounters_per_year),
-        f"{parts.chance(row.p_over_control_limit)} ({four_hours})",
-        controlled(row.p_over_control_limit_controlled, row),
-        f"{parts.chance(row.p_over_short_term)}; with control {controlled(row.p_over_short_term_controlled, row)}",
-        f"{parts.figure(row.exceedances_per_year)} ({total})",
-        parts.figure(row.exceedances_controlled),
-    )
-
-
-def controlled(value: Any, row: Any) -> str:
-    """A chance with control, or why there is none."""
-    if pd.isna(value):
-        return "no allowed way" if row.done_by == "trade" else "none"
-    return parts.chance(value)
-
-
-def basis_row(row: Any) -> tuple[Any, ...]:
-    """What one activity's figures rest on."""
-    return (
-        row.work,
-        f"{parts.figure(row.rate)} ({row.rate_basis})",
-        f"{parts.figure(row.contact)} ({row.contact_basis})",
-        f"{row.gm_f_per_ml:g}, {row.gsd:g}, {row.uncertainty_factor:g} ({row.release_basis}). {row.release_source}",
-        parts.chance(row.p_present),
-    )
-
-
-def guidance(item: Any) -> None:
-    """Our rules for acts at such a material, with the reason behind each. They hold whatever the chances say."""
-    rules = data.ask("item_guidance", item_id=item.item_id)
-    sure = item.identification == "identified" and not pd.isna(item.damage_score) and item.damage_score == 0
-    parts.write(
-        parts.paragraph(
-            "What may be done holds only where the product is identified, sound, and the act does not penetrate it"
-            f"{'.' if sure else '; that is not so here, so ask first in every case.'}"
-        ),
-        parts.table(
-            ["Act", "May", "Must not", "Ask first", "Because", "Source"],
-            [
-                (parts.in_words(row.act), row.may, row.must_not, row.ask_first, row.because, row.source)
-                for row in data.each(rules)
-            ],
-        ),
-    )
-
-
 def possible(rows: pd.DataFrame) -> None:
     """What was never looked for and may be there."""
     if rows.empty:
@@ -332,72 +159,6 @@ def possible(rows: pd.DataFrame) -> None:
             numbers=[2, 4],
         ),
     )
-
-
-def doubt_list(doubts: pd.DataFrame) -> Markup:
-    """What was read with a flag, a line each."""
-    lines = (
-        Markup("<li>{}: {} ({})</li>").format(parts.in_words(row.field).capitalize(), row.reason, row.kind)
-        for row in data.each(doubts)
-    )
-    return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
-
-
-def history(item: Any, entries: pd.DataFrame) -> None:
-    """Every visit, then each source row as it stood in its file."""
-    parts.write(
-        parts.table(
-            ["Visit", "Kind of survey", "By", "Damage", "Result", "Material score", "Source"],
-            [
-                (
-                    parts.day(row.surveyed_on),
-                    parts.in_words(row.survey_type),
-                    row.organisation if pd.isna(row.surveyor) else row.surveyor,
-                    "–" if pd.isna(row.damage_score) else row.damage_score,
-                    parts.in_words(row.identification),
-                    "not scored"
-                    if pd.isna(row.material_low)
-                    else parts.score_in_words(
-                        row.material_score, row.material_low, row.material_high, row.material_band
-                    ),
-                    parts.source(row.path, row.sheet, row.row_number),
-                )
-                for row in data.each(entries)
-            ],
-            numbers=[3],
-        )
-    )
-    for row in data.each(entries):
-        uses = [
-            use
-            for use, entry_id in (("condition", item.entry_id), ("evidence", item.evidence_entry_id))
-            if entry_id == row.entry_id
-        ]
-        source_row(row, uses)
-
-
-def source_row(entry: Any, uses: list[str]) -> None:
-    """A register row as it stood in the file, beside the field that each column was read as."""
-    cells = data.ask("entry_cells", entry_id=entry.entry_id)
-    use = f" The item's {' and '.join(uses)} come from here." if uses else ""
-    parts.write(
-        parts.heading(parts.source(entry.path, entry.sheet, entry.row_number), 3),
-        parts.paragraph(f"As it stood in the file, SHA-256 {entry.sha256}.{use}", "source"),
-        parts.table(
-            ["Heading", "As written", "Read as"],
-            [
-                (
-                    "" if pd.isna(cell.heading) else cell.heading,
-                    "" if pd.isna(cell.written) else cell.written,
-                    "not used" if pd.isna(cell.field) else parts.in_words(cell.field),
-                )
-                for cell in data.each(cells)
-            ],
-        ),
-    )
-    doubts = data.ask("entry_doubts", entry_id=entry.entry_id)
-    if not doubts.empty:
-        parts.write(doubt_list(doubts))
 
 
 def not_items(entries: pd.DataFrame) -> None:

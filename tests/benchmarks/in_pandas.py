@@ -154,9 +154,7 @@ def _profile_sums(lines: pd.DataFrame, rates: pd.DataFrame) -> pd.DataFrame:
         {
             "profile_id": lines["profile_id"],
             "work_type": lines["work_type"],
-            "scope": pd.Categorical(
-                np.where(lines["meets_one_room"], "room", "home"), categories=lines["scope"].cat.categories
-            ),
+            "scope": pd.Categorical(np.where(lines["meets_one_room"], "room", "home"), categories=["home", "room"]),
             "exceedances": touched * over,
             "controlled": touched * np.where(np.isnan(controlled), over, controlled),
         }
