@@ -1,5 +1,5 @@
--- Buildings in the order in which to act: a building ranks by its worst item; and by exposure, known and possible.
--- One row per building.
+-- One row per building. Buildings in the order in which to act: a building ranks by its worst item; and by exposure,
+-- known and possible.
 with seen as (
     select
         property_ref,

@@ -1,5 +1,5 @@
--- What a building's exposure is made of: the three kinds of material, known or possible, that add the most, each with
--- the work that adds the most to it. One row per building.
+-- One row per building. What a building's exposure is made of: the three kinds of material, known or possible, that
+-- add the most, each with the work that adds the most to it.
 -- Kept as a step.
 with worked as (
     select

@@ -1,5 +1,5 @@
--- Items in the order in which to act: those that cannot wait, then by total score (its high end where a part is
--- missing), material score, damage. One row per item that is not known to be free of asbestos.
+-- One row per item that is not known to be free of asbestos. Items in the order in which to act: those that cannot
+-- wait, then by total score (its high end where a part is missing), material score, damage.
 with ranked as (
     select
         i.*,

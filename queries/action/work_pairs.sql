@@ -1,5 +1,5 @@
--- What each kind of work adds up to on each kind of material in the whole portfolio, with and without control, and at
--- the ends of each parameter's range. One row per work type, contact code, product and task.
+-- One row per work type, contact code, product and task. What each kind of work adds up to on each kind of material in
+-- the whole portfolio, with and without control, and at the ends of each parameter's range.
 with terms as (
     select
         profile_id,

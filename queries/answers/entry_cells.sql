@@ -1,5 +1,5 @@
--- The source row of an entry as it stood in the file, beside how its columns were read; a row may be longer or shorter
--- than its heading. One row per column.
+-- One row per column. The source row of an entry as it stood in the file, beside how its columns were read; a row may
+-- be longer or shorter than its heading.
 -- $entry_id: which entry
 with chosen as (
     select

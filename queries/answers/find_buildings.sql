@@ -1,5 +1,5 @@
--- Buildings that hold a property with these words in its address, or with this postcode, UPRN or reference.
--- One row per building.
+-- One row per building. Buildings that hold a property with these words in its address, or with this postcode, UPRN or
+-- reference.
 -- $text: what is looked for
 -- $top: how many
 with wanted as (

@@ -1,5 +1,5 @@
--- How likely each kind of work leads to exposure at an item, most first, with what each figure rests on.
--- One row per work type.
+-- One row per work type. How likely each kind of work leads to exposure at an item, most first, with what each figure
+-- rests on.
 -- $item_id: which item
 select
     w.in_words as work,

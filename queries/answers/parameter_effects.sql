@@ -1,5 +1,5 @@
--- How far the portfolio's total moves when one parameter goes from the low to the high end of its range and all others
--- stay, most first. One row per parameter.
+-- One row per parameter. How far the portfolio's total moves when one parameter goes from the low to the high end of
+-- its range and all others stay, most first.
 -- $top: how many
 with rate_bases as (
     select

@@ -1,6 +1,6 @@
--- What an item is by now: condition from its latest visit, asbestos type from its best evidence; the rows of one
--- visit that are one item add their extents up, and the worst of them stands. A positive
--- analysis stands against everything; a negative one against presumptions. One row per item.
+-- One row per item. What an item is by now: condition from its latest visit, asbestos type from its best evidence; the
+-- rows of one visit that are one item add their extents up, and the worst of them stands. A positive analysis stands
+-- against everything; a negative one against presumptions.
 -- Kept as a step.
 with history as (
     select

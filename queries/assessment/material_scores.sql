@@ -1,5 +1,5 @@
--- The material assessment (HSG264): the sum of its four parts, with the least and most that it can be where a
--- part is missing or assumed. One row per entry of a suspect material, and per item.
+-- One row per entry of a suspect material, and per item. The material assessment (HSG264): the sum of its four parts,
+-- with the least and most that it can be where a part is missing or assumed.
 -- Kept as a step.
 with parts as (
     select

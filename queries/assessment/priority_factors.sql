@@ -1,6 +1,6 @@
--- The ten factors of the priority assessment (HSG227) for each item, each with the least and most that it can be.
--- What neither register, stock nor job list says comes from the usual value of the place, give or take one.
--- One row per item that may be asbestos and factor.
+-- One row per item that may be asbestos and factor. The ten factors of the priority assessment (HSG227) for each item,
+-- each with the least and most that it can be. What neither register, stock nor job list says comes from the usual
+-- value of the place, give or take one.
 with known as (
     select
         c.item_id,

@@ -1,5 +1,5 @@
--- The priority assessment (HSG227): the average of each of four groups of factors, rounded to 0-3, and their sum.
--- One row per item that may be asbestos.
+-- One row per item that may be asbestos. The priority assessment (HSG227): the average of each of four groups of
+-- factors, rounded to 0-3, and their sum.
 -- $priority_rounding: up, or nearest (halves up); the printed rule could not be checked
 -- Kept as a step.
 with averaged as (

@@ -1,6 +1,6 @@
--- The four parts of the material assessment (HSG264), each with the least and most that it can be and with
--- where it comes from: the register's own digit, its words, the product, an assumption, or nowhere.
--- One row per reading of a suspect material.
+-- One row per reading of a suspect material. The four parts of the material assessment (HSG264), each with the least
+-- and most that it can be and with where it comes from: the register's own digit, its words, the product, an
+-- assumption, or nowhere.
 -- Kept as a step.
 with type_scores as (
     select

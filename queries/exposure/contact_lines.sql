@@ -1,5 +1,5 @@
--- Every task by which a kind of work can touch a product under a contact code, with its release.
--- One row per work type, contact code, product and task.
+-- One row per work type, contact code, product and task. Every task by which a kind of work can touch a product under
+-- a contact code, with its release.
 -- Kept as a step.
 with products_of_codes as (
     select

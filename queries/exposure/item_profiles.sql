@@ -1,5 +1,5 @@
--- Which profile an item has, and its share of the work that meets its kind: among all of its code in the property
--- (scope home) and among those in its room (scope room). One row per item and scope.
+-- One row per item and scope. Which profile an item has, and its share of the work that meets its kind: among all of
+-- its code in the property (scope home) and among those in its room (scope room).
 select
     r.item_id,
     r.scope,

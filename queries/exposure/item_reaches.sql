@@ -1,5 +1,5 @@
--- What of an item decides how it releases fibres when touched, and its share of the work that meets its kind: once
--- among all of its code in the property, once among those in its room. One row per item and scope (home, room).
+-- One row per item and scope (home, room). What of an item decides how it releases fibres when touched, and its share
+-- of the work that meets its kind: once among all of its code in the property, once among those in its room.
 -- Kept as a step.
 with usable as (
     select

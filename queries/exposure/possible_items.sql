@@ -1,5 +1,5 @@
--- What was never looked for: in properties without a survey, and behind doors that nobody could open.
--- One row per property and contact code.
+-- One row per property and contact code. What was never looked for: in properties without a survey, and behind doors
+-- that nobody could open.
 -- Kept as a view.
 select
     l.property_ref,

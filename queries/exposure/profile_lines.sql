@@ -1,5 +1,5 @@
--- What each kind of work does to each profile, before the statistics; what occupants do themselves has no controlled
--- form. One row per profile and work type.
+-- One row per profile and work type. What each kind of work does to each profile, before the statistics; what
+-- occupants do themselves has no controlled form.
 select
     p.profile_id,
     p.contact_code,

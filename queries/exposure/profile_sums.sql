@@ -1,5 +1,5 @@
--- What a year of all kinds of work comes to for a profile that is surely there and has no others of its kind beside it.
--- One row per profile, scope, dwelling and area.
+-- One row per profile, scope, dwelling and area. What a year of all kinds of work comes to for a profile that is
+-- surely there and has no others of its kind beside it.
 -- Kept as a step.
 select
     e.profile_id,

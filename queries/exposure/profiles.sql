@@ -1,5 +1,5 @@
--- The distinct ways in which items release fibres when touched, and that of an undamaged, sealed item of usual reach
--- and extent for what was never looked for. One row per contact code, product, damage, sealing and reach.
+-- One row per contact code, product, damage, sealing and reach. The distinct ways in which items release fibres when
+-- touched, and that of an undamaged, sealed item of usual reach and extent for what was never looked for.
 with met as (
     select
         contact_code,

@@ -1,5 +1,5 @@
--- The one task that counts where a kind of work can touch a code in several ways: the largest contact x chance over
--- the control limit at default parameters and no damage. One row per work type, contact code and product.
+-- One row per work type, contact code and product. The one task that counts where a kind of work can touch a code in
+-- several ways: the largest contact x chance over the control limit at default parameters and no damage.
 -- Kept as a step.
 with defaults as (
     select

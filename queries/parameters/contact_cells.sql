@@ -1,5 +1,5 @@
--- How likely a kind of work touches a material that is there, by which task and for how long.
--- One row per work type, contact code and task.
+-- One row per work type, contact code and task. How likely a kind of work touches a material that is there, by which
+-- task and for how long.
 select
     c.work_type,
     c.contact_code,

@@ -1,5 +1,5 @@
--- How likely each item is asbestos: 1 where identified, the positive share where presumed, halfway to 1 where
--- strongly presumed. One row per item.
+-- One row per item. How likely each item is asbestos: 1 where identified, the positive share where presumed, halfway
+-- to 1 where strongly presumed.
 select
     i.item_id,
     i.property_ref,

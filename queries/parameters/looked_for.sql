@@ -1,5 +1,5 @@
--- Where a material was looked for, and where not: in every property surveyed, but for the places that could not be
--- entered. One row per property built before 2000 and contact code.
+-- One row per property built before 2000 and contact code. Where a material was looked for, and where not: in every
+-- property surveyed, but for the places that could not be entered.
 with seen as (
     select
         property_ref,

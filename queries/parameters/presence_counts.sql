@@ -1,5 +1,5 @@
--- In how many surveyed properties of an archetype a material was found, beside the default.
--- One row per archetype, part and contact code.
+-- One row per archetype, part and contact code. In how many surveyed properties of an archetype a material was found,
+-- beside the default.
 -- Kept as a step.
 select
     archetype,

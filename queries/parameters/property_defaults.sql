@@ -1,5 +1,5 @@
--- The default chance that a property built before 2000 holds a material, by what it is and when it was built; the
--- average over the bands where the year is unknown. One row per property and contact code.
+-- One row per property and contact code. The default chance that a property built before 2000 holds a material, by
+-- what it is and when it was built; the average over the bands where the year is unknown.
 -- Kept as a step.
 select
     c.property_ref,

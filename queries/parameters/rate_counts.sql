@@ -1,7 +1,6 @@
--- How often work was done, and over how many property-years, where the job lists speak of that kind of work. Jobs whose
--- words are not understood are taken to be like the others: the years shrink by their share. What occupants do
--- themselves stands in no job list, so it keeps its default.
--- One row per work type, dwelling and area.
+-- One row per work type, dwelling and area. How often work was done, and over how many property-years, where the job
+-- lists speak of that kind of work. Jobs whose words are not understood are taken to be like the others: the years
+-- shrink by their share. What occupants do themselves stands in no job list, so it keeps its default.
 -- Kept as a step.
 with span as (
     select greatest(datediff('day', min(done_on), max(done_on)) + 1, 30) / 365.25 as years

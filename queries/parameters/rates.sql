@@ -1,5 +1,5 @@
--- How often each kind of work is done to a property: the landlord's own figure, else what the job lists say, else the
--- default. One row per work type, dwelling and area.
+-- One row per work type, dwelling and area. How often each kind of work is done to a property: the landlord's own
+-- figure, else what the job lists say, else the default.
 with cells as (
     select distinct
         dwelling,

@@ -1,7 +1,7 @@
--- Fibres in the air while a task is done to a product: lognormal, f/ml. The landlord's own middle replaces the default;
--- own air measurements (ln C ~ N(mu, s^2)) move it and narrow it: 1/tau'^2 = 1/tau^2 + n/s^2 and
--- mu' = tau'^2 (ln GM / tau^2 + n mean(ln C) / s^2), with s from the measurements where there are six or more (EN
--- 689:2018). One row per product, task and control.
+-- One row per product, task and control. Fibres in the air while a task is done to a product: lognormal, f/ml. The
+-- landlord's own middle replaces the default; own air measurements (ln C ~ N(mu, s^2)) move it and narrow it: 1/tau'^2
+-- = 1/tau^2 + n/s^2 and mu' = tau'^2 (ln GM / tau^2 + n mean(ln C) / s^2), with s from the measurements where there
+-- are six or more (EN 689:2018).
 with measured as (
     select
         product,

@@ -1,5 +1,5 @@
--- Which contacts apply to a material: by product, place and element, the first rule that fits.
--- One row per product, place and element met in a register.
+-- One row per product, place and element met in a register. Which contacts apply to a material: by product, place and
+-- element, the first rule that fits.
 -- Kept as a step.
 with met as (
     select distinct

@@ -1,5 +1,5 @@
--- The job lists read into values; a reason stands beside the rows that cannot be used.
--- One row per row of a works sheet below its heading.
+-- One row per row of a works sheet below its heading. The job lists read into values; a reason stands beside the rows
+-- that cannot be used.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with matched as (

@@ -1,5 +1,5 @@
--- The ways in which registers and job lists name a property.
--- One row per distinct reference, UPRN, address and postcode as written.
+-- One row per distinct reference, UPRN, address and postcode as written. The ways in which registers and job lists
+-- name a property.
 -- Kept as a step.
 select
     property_ref,

@@ -1,5 +1,5 @@
--- The landlord's own parameters; a reason stands beside the rows that cannot be used.
--- One row per row of a parameters sheet below its heading.
+-- One row per row of a parameters sheet below its heading. The landlord's own parameters; a reason stands beside the
+-- rows that cannot be used.
 with positions as (
     from (
         pivot headings

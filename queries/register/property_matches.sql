@@ -1,5 +1,5 @@
--- Which property a row means: by reference, else UPRN, else exact address.
--- One row per distinct reference, UPRN, address and postcode as written in a register or job list.
+-- One row per distinct reference, UPRN, address and postcode as written in a register or job list. Which property a
+-- row means: by reference, else UPRN, else exact address.
 -- Kept as a step.
 with by_reference as (
     select

@@ -1,5 +1,5 @@
--- What becomes of each register row: the layout of the sheet, used, or set aside with a reason.
--- One row per raw row of a register sheet with a heading.
+-- One row per raw row of a register sheet with a heading. What becomes of each register row: the layout of the sheet,
+-- used, or set aside with a reason.
 -- Kept as a step.
 with matched as (
     select

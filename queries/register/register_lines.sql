@@ -1,5 +1,5 @@
--- The registers under our field names, as written, with what a row leaves blank because the row above said it.
--- One row per raw row of a register sheet with a heading.
+-- One row per raw row of a register sheet with a heading. The registers under our field names, as written, with what a
+-- row leaves blank because the row above said it.
 -- Kept as a step.
 with positions as (
     from (
