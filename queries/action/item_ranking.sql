@@ -20,6 +20,7 @@ select
     ))::integer as rank,
     (row_number() over (order by i.rounded desc, i.item_id))::integer as rank_by_exposure,
     i.item_id,
+    i.property_ref,
     i.exceedances,
     i.exceedances_controlled,
     concat_ws(
@@ -56,3 +57,4 @@ inner join item_profiles as f on i.item_id = f.item_id and f.scope = 'home'
 left join item_works as t on f.profile_id = t.profile_id and c.dwelling = t.dwelling and c.area = t.area
 left join reference.work_types as w on t.work_type = w.work_type
 left join reference.places as l on i.place = l.place
+order by i.property_ref, i.item_id

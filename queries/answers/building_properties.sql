@@ -1,12 +1,23 @@
 -- The homes and parts of a building, worst first. One row per property.
 -- $building_ref: which building
-with entered as (
+with chosen as (
+    select *
+    from properties
+    where building_ref = $building_ref
+),
+
+entered as (
     select
         property_ref,
         count(*) filter (where identification <> 'no_access') as n_seen,
         count(*) filter (where identification = 'no_access') as n_no_access,
         max(surveyed_on) as last_surveyed_on
     from entries
+    where
+        property_ref in (
+            select property_ref
+            from chosen
+        )
     group by property_ref
 ),
 
@@ -18,7 +29,8 @@ held as (
         count(*) filter (where i.act_now) as items_act_now,
         max(coalesce(i.material_score, i.material_high)) as worst_score
     from items as i
-    inner join item_ranking as r on i.item_id = r.item_id
+    inner join item_ranking as r on i.item_id = r.item_id and i.property_ref = r.property_ref
+    where i.building_ref = $building_ref
     group by i.property_ref
 )
 
@@ -37,8 +49,7 @@ select
     coalesce(h.items, 0) as items,
     coalesce(h.items_act_now, 0) as items_act_now,
     h.worst_score
-from properties as p
+from chosen as p
 left join entered as e on p.property_ref = e.property_ref
 left join held as h on p.property_ref = h.property_ref
-where p.building_ref = $building_ref
 order by h.best_rank nulls last, p.property_ref

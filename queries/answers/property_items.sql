@@ -12,12 +12,13 @@ select
     evidence.surveyed_on as evidence_on,
     evidence.sample_ref as evidence_sample_ref
 from items as i
-inner join entries as e on i.entry_id = e.entry_id
-inner join entries as evidence on i.evidence_entry_id = evidence.entry_id
+inner join entries as e on i.entry_id = e.entry_id and e.property_ref = $property_ref
+inner join entries as evidence
+    on i.evidence_entry_id = evidence.entry_id and evidence.property_ref = $property_ref
 inner join reference.products as p on i.product = p.product
 left join reference.places as l on i.place = l.place
 left join reference.material_bands as b on i.material_band = b.band
 cross join runs as s
-left join item_ranking as r on i.item_id = r.item_id
+left join item_ranking as r on i.item_id = r.item_id and r.property_ref = $property_ref
 where i.property_ref = $property_ref
 order by r.rank nulls last, i.item_id

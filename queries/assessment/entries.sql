@@ -60,3 +60,4 @@ left join sub_scores as s on r.entry_id = s.entry_id
 left join material_scores as m on r.entry_id = m.id
 left join flags as f
     on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
+order by r.property_ref, r.entry_id

@@ -80,3 +80,4 @@ left join material_scores as m on c.item_id = m.id
 left join priority_scores as q on c.item_id = q.item_id
 left join rules_met as r on c.item_id = r.item_id
 left join events as e on c.item_id = e.item_id
+order by c.property_ref, c.item_id

@@ -1,207 +1,397 @@
-"""How long a build takes beside its floor, and its sums beside the same written in pandas, in one run.
+"""How long a build takes and how much memory, against merely loading the same files, and against pandas.
 
-    python tests/benchmarks/bench_build.py --properties 16000 --to FOLDER
+    python tests/benchmarks/bench_build.py --entries 100000 [--to DIR] [--repeats 3]
 
-16,000 properties make about 100 thousand register entries, 158,000 about a million. The floor is a text table stored
-from the same csv files by DuckDB. Each part runs in a process of its own, so that its peak memory is its own. Prints a
-table in Markdown. Times are ratios within one run; seconds are given for scale only.
+Makes a portfolio of about so many register entries (or takes the one that is there) and prints tables for the README.
+Times are medians, in seconds unless said otherwise; every measurement has a process of its own, so that its peak of
+memory is its own. What else the machine does meanwhile shows in the times: read the ratios.
 """
 
 import argparse
 import json
+import os
 import resource
 import statistics
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import duckdb
-import numpy as np
+import pandas as pd
+
+from pipelines import exposure, queries, run, settings
+from tests.benchmarks import in_pandas
 
 ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT))
-
-from pipelines import action, exposure, queries, run  # noqa: E402
-from tests.benchmarks import in_pandas  # noqa: E402
-
-SCORING = ("surface_ranges", "sub_scores", "material_scores")
-SUMMING = ("profile_lines", "profile_sums", "item_exposures", "building_exposures")
-DUMPED = (
-    *("readings", "item_conditions", "material_scores", "profile_lines", "rates", "item_profiles", "item_presence"),
-    *("property_cells", "items", "possible_exposures", "buildings", "item_exposures", "building_exposures"),
+ENTRIES_PER_PROPERTY = 6.32
+THREADS = 2
+WARM = 9
+STEPS_COMPARED = ("readings", "item_conditions")
+TABLES_COMPARED = (
+    "profile_lines",
+    "rates",
+    "item_profiles",
+    "item_presence",
+    "property_cells",
+    "possible_exposures",
+    "items",
+    "buildings",
 )
-REFERENCE = ("material_bands", "products", "damage_scores", "surface_scores", "asbestos_types")
-REPEATS = 9
-MEGABYTE = 1024
+REFERENCE_COMPARED = ("products", "damage_scores", "surface_scores", "asbestos_types", "material_bands")
+ALIKE, LEAST = 1e-9, 1e-12
+"""How near the two must be: relative, and absolute, as a build keeps 12 decimals of an exposure."""
+
+Report = dict[str, Any]
 
 
-def floor(folder: Path) -> dict[str, Any]:
-    """Seconds and peak memory, MB, of storing every csv file as text in a new database."""
-    database = folder / "floor.duckdb"
+@dataclass(frozen=True)
+class Files:
+    """Where a benchmark keeps its things."""
+
+    home: Path
+
+    @property
+    def portfolio(self) -> Path:
+        return self.home / "portfolio"
+
+    @property
+    def result(self) -> Path:
+        return self.home / "portfolio.duckdb"
+
+    @property
+    def dumped(self) -> Path:
+        return self.home / "dumped"
+
+    @property
+    def csv(self) -> list[Path]:
+        return sorted(self.portfolio.rglob("*.csv"))
+
+
+def make_portfolio(files: Files, size: int) -> None:
+    """The plain sample portfolio of `size` properties, unless it is there already."""
+    if files.portfolio.is_dir():
+        return
+    unfinished = files.home.with_name(files.home.name + ".unfinished")
+    script = ROOT / "sample_data" / "make.py"
+    subprocess.run(
+        [sys.executable, str(script), "--to", str(unfinished), "--size", str(size), "--plain"], check=True
+    )
+    unfinished.rename(files.home)
+
+
+def peak_mb() -> float:
+    """The most memory that this process ever held, MB."""
+    status = Path("/proc/self/status")
+    if status.is_file():  # ru_maxrss may tell of the parent, as it was when this process was started
+        peak = next(line for line in status.read_text().splitlines() if line.startswith("VmHWM"))
+        return int(peak.split()[1]) / 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
+def floor(files: Files) -> Report:
+    """The same csv files as text in a new DuckDB file, nothing else."""
+    database = files.home / "floor.duckdb"
     database.unlink(missing_ok=True)
-    started = time.perf_counter()
-    with duckdb.connect(str(database), config={"threads": run.THREADS}) as con:
-        con.execute("set preserve_insertion_order = false")
-        for number, file in enumerate(sorted((folder / "portfolio").rglob("*.csv"))):
-            con.execute(f"create table t{number} as select * from read_csv('{file}', all_varchar = true)")
+    start = time.perf_counter()
+    with duckdb.connect(str(database), config={"threads": str(THREADS)}) as con:
+        for number, file in enumerate(files.csv):
+            con.execute(
+                f"create table file_{number} as select * from read_csv($path, all_varchar = true)",  # noqa: S608
+                {"path": str(file)},
+            )
         con.execute("checkpoint")
-    return {"seconds": time.perf_counter() - started, "peak_mb": _peak()}
+    seconds = time.perf_counter() - start
+    database.unlink()
+    return {"seconds": seconds, "peak_mb": peak_mb()}
 
 
-def build(folder: Path) -> dict[str, Any]:
-    """Seconds by stage and step and peak memory, MB, of a build; leaves tables for pandas in `steps/`."""
-    stages: list[tuple[str, float]] = []
-    steps: dict[str, float] = {}
-    rank, make, profile = action.run, queries.make, exposure.exposure_profiles
+def build(files: Files) -> Report:
+    """A whole build by stage. What the comparison needs of its steps is written down off the clock."""
+    files.dumped.mkdir(exist_ok=True)
+    marks: list[tuple[str, float]] = []
+    off_clock = 0.0
+    with _kept_connection() as connections:
 
-    def timed(name: str, call: Callable[[], Any]) -> Any:
-        started = time.perf_counter()
-        result = call()
-        steps[name] = steps.get(name, 0) + time.perf_counter() - started
-        return result
+        def progress(stage: str) -> None:
+            nonlocal off_clock
+            marks.append((stage, time.perf_counter() - off_clock))
+            if stage == "learning parameters":
+                before = time.perf_counter()
+                dump(connections[0], STEPS_COMPARED, files.dumped)
+                off_clock += time.perf_counter() - before
 
-    def dumping(con: duckdb.DuckDBPyConnection, settings: Any) -> None:
-        started = time.perf_counter()
-        (folder / "steps").mkdir(exist_ok=True)
-        for table in DUMPED:
-            con.execute(f"copy {table} to '{folder / 'steps' / table}.parquet'")
-        for table in REFERENCE:
-            con.execute(f"copy reference.{table} to '{folder / 'steps' / table}.parquet'")
-        steps["dump"] = time.perf_counter() - started
-        rank(con, settings)
-
-    action.run = dumping
-    queries.make = lambda con, stage, name, settings: timed(name, lambda: make(con, stage, name, settings))
-    exposure.exposure_profiles = lambda lines: timed("exposure_profiles", lambda: profile(lines))
-    run.build(folder / "portfolio", progress=lambda name: stages.append((name, time.perf_counter())))
-    ends = [*(at for _, at in stages[1:]), time.perf_counter()]
-    seconds = {name: end - at for (name, at), end in zip(stages, ends, strict=True)}
-    seconds["ranking"] -= steps.pop("dump")
-    return {"stages": seconds, "steps": steps, "peak_mb": _peak()}
+        start = time.perf_counter()
+        run.build(files.portfolio, out=files.result, threads=THREADS, progress=progress)
+        marks.append(("", time.perf_counter() - off_clock))
+    stages = {stage: after - at for (stage, at), (_, after) in zip(marks, marks[1:], strict=False)}
+    report = {"seconds": marks[-1][1] - start, "stages": stages, "peak_mb": peak_mb()}
+    with duckdb.connect(str(files.result), read_only=True) as con:
+        dump(con, TABLES_COMPARED, files.dumped)
+        report["entries"] = con.execute("select count(*) from entries").fetchall()[0][0]
+    return report | {"bytes": files.result.stat().st_size}
 
 
-def in_pandas_too(folder: Path) -> dict[str, Any]:
-    """Seconds of the same scoring and sums in pandas from the same tables, and how far they are from ours."""
-    tables = in_pandas.read(folder / "steps", [*DUMPED, *REFERENCE])
-    ours = {name: tables[name] for name in ("material_scores", "item_exposures", "building_exposures")}
-    started = time.perf_counter()
-    scores = in_pandas.material(tables["readings"], tables["item_conditions"], tables, textured=1)
-    scored = time.perf_counter()
+@contextmanager
+def _kept_connection() -> Iterator[list[duckdb.DuckDBPyConnection]]:
+    """The connections that builds open meanwhile."""
+    opened: list[duckdb.DuckDBPyConnection] = []
+    create = queries.create
+
+    def kept(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
+        opened.append(create(path, threads))
+        return opened[-1]
+
+    queries.create = kept
+    try:
+        yield opened
+    finally:
+        queries.create = create
+
+
+def dump(con: duckdb.DuckDBPyConnection, tables: tuple[str, ...], to: Path) -> None:
+    """These tables as parquet files in a folder."""
+    for table in tables:
+        con.execute(f"copy {table} to '{to / table}.parquet' (format parquet)")
+
+
+def compare(files: Files) -> Report:
+    """The same work by the build's steps and in pandas, from the same tables, which are loaded off the clock."""
+    chosen = settings.read(files.portfolio, None).as_dict()
+    tables = in_pandas.read(files.dumped, (*STEPS_COMPARED, *TABLES_COMPARED))
+    tables["profile_lines"]["scope"] = pd.Categorical([None] * len(tables["profile_lines"]), categories=["home", "room"])
+    database = files.home / "compared.duckdb"
+    database.unlink(missing_ok=True)
+    with queries.create(database, THREADS) as con:
+        for table in (*STEPS_COMPARED, *TABLES_COMPARED):
+            con.execute(f"create table {table} as from '{files.dumped / table}.parquet'")
+        con.execute("checkpoint")
+        report = {
+            "scoring": _scoring(con, tables, chosen),
+            "exposure": _exposure(con, tables, chosen),
+        }
+    database.unlink()
+    return report
+
+
+def _scoring(con: duckdb.DuckDBPyConnection, tables: in_pandas.Tables, chosen: Mapping[str, Any]) -> Report:
+    """Material scores of entries and items."""
+
+    def ours() -> None:
+        for step in ("surface_ranges", "sub_scores", "material_scores"):
+            queries.make(con, "assessment", step, chosen)
+
+    def theirs() -> pd.DataFrame:
+        return in_pandas.material(
+            tables["readings"], tables["item_conditions"], reference, chosen["textured_coating_surface_score"]
+        )
+
+    reference = {name: con.execute(f"from reference.{name}").df() for name in REFERENCE_COMPARED}
+    seconds, in_frames = timed(ours), timed(theirs)
+    rows = agree(con.execute("from material_scores").df(), theirs(), ["id"])
+    return {"rows": rows, "ours": seconds, "pandas": in_frames}
+
+
+def _exposure(con: duckdb.DuckDBPyConnection, tables: in_pandas.Tables, chosen: Mapping[str, Any]) -> Report:
+    """Expected exceedances of items and buildings."""
+
+    def ours() -> None:
+        con.execute("drop table if exists exposure_profiles")
+        profiles = exposure.exposure_profiles(queries.rows(con, "exposure", "profile_rows"))
+        queries.insert(con, "exposure_profiles", profiles)
+        for step in ("profile_sums", "item_exposures", "building_exposures"):
+            queries.make(con, "exposure", step, chosen)
+
+    seconds, in_frames = timed(ours), timed(lambda: in_pandas.exposure(tables))
     items, buildings = in_pandas.exposure(tables)
-    summed = time.perf_counter()
+    of_items = con.execute("select item_id, exceedances, exceedances_controlled as controlled from item_exposures").df()
+    agree(con.execute("from building_exposures").df()[list(buildings)], buildings, ["building_ref"])
+    return {"rows": agree(of_items, items, ["item_id"]), "ours": seconds, "pandas": in_frames}
+
+
+def timed(work: Callable[[], object], times: int = 3) -> float:
+    """The median time of some work, seconds."""
+    return statistics.median(_seconds(work) for _ in range(times))
+
+
+def _seconds(work: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def agree(ours: pd.DataFrame, theirs: pd.DataFrame, keys: list[str]) -> int:
+    """How many rows two frames share; AssertionError where they differ."""
+    one, other = (frame.astype(dict.fromkeys(keys, "object")).sort_values(keys) for frame in (ours, theirs))
+    pd.testing.assert_frame_equal(
+        one.reset_index(drop=True).convert_dtypes(),
+        other[list(one)].reset_index(drop=True).convert_dtypes(),
+        check_dtype=False,
+        rtol=ALIKE,
+        atol=LEAST,
+    )
+    return len(one)
+
+
+def pages(files: Files) -> Report:
+    """What the Building page asks for the first building, all together and the slowest, and the ranked list; ms."""
+
+    def each_anew(name: str, **parameters: Any) -> pd.DataFrame:
+        return queries.answer(files.result, name, **parameters)
+
+    report: Report = {"anew": _asked(each_anew)}
+    with queries.opened(files.result) as con:
+
+        def in_one(name: str, **parameters: Any) -> pd.DataFrame:
+            asked = {key: parameters.get(key) for key in queries.load("answers", name).parameters}
+            return queries.rows(con, "answers", name, **asked)
+
+        return report | {"in_one": _asked(in_one)}
+
+
+def _asked(ask: Callable[..., pd.DataFrame]) -> Report:
+    """The median times of the questions of a page."""
+    first = ask("ranked_buildings", top=1, by="score")["building_ref"].iloc[0]
+    visits = [_visit(ask, first) for _ in range(WARM + 1)][1:]
+    sums = [sum(map(sum, visit.values())) for visit in visits]
+    by_name = {name: statistics.median(ms for visit in visits for ms in visit[name]) for name in visits[0]}
+    slowest = max(by_name, key=lambda name: by_name[name])
+    ask("ranked_buildings", top=50, by="score")
     return {
-        "scoring": scored - started,
-        "summing": summed - scored,
-        "peak_mb": _peak(),
-        "differences": [
-            _difference(ours["material_scores"], scores, "id", "material_high"),
-            _difference(ours["item_exposures"], items, "item_id", "exceedances"),
-            _difference(ours["building_exposures"], buildings, "building_ref", "exceedances_known"),
-        ],
+        "page": statistics.median(sums),
+        "questions": sum(map(len, visits[0].values())),
+        "slowest": slowest,
+        "slowest_ms": by_name[slowest],
+        "by_name": by_name,
+        "ranked": 1000 * timed(lambda: ask("ranked_buildings", top=50, by="score"), WARM),
     }
 
 
-def pages(folder: Path) -> dict[str, float]:
-    """Milliseconds, warm median, of what the Building page asks for the first building, and of the ranked list."""
-    database = folder / "portfolio" / run.RESULT
-    with queries.opened(database) as con:
-        rank: dict[str, Any] = dict.fromkeys(queries.load("answers", "ranked_buildings").parameters)
-        ranked = queries.rows(con, "answers", "ranked_buildings", **rank | {"by": "score", "top": 40})
-        building = ranked["building_ref"].iloc[0]
-        home = queries.rows(con, "answers", "building", building_ref=building)["worst_property_ref"].iloc[0]
+def _visit(ask: Callable[..., pd.DataFrame], building_ref: str) -> dict[str, list[float]]:
+    """One visit of the Building page, as dashboard/views/building.py asks: milliseconds by question."""
+    times: dict[str, list[float]] = defaultdict(list)
 
-        def page() -> None:
-            queries.rows(con, "answers", "building", building_ref=building)
-            queries.rows(con, "answers", "building_properties", building_ref=building)
-            for name in ("property_items", "property_entries", "property_possible"):
-                queries.rows(con, "answers", name, property_ref=home)
+    def clocked(name: str, **parameters: Any) -> pd.DataFrame:
+        start = time.perf_counter()
+        answer = ask(name, **parameters)
+        times[name].append(1000 * (time.perf_counter() - start))
+        return answer
 
-        return {
-            "building": _median(page),
-            "ranked": _median(
-                lambda: queries.rows(con, "answers", "ranked_buildings", **rank | {"by": "score", "top": 40})
+    clocked("building", building_ref=building_ref)
+    homes = clocked("building_properties", building_ref=building_ref)
+    chosen = homes["property_ref"].iloc[0]
+    items = clocked("property_items", property_ref=chosen)
+    entries = clocked("property_entries", property_ref=chosen)
+    for item_id, entry_id in zip(items["item_id"], items["entry_id"], strict=True):
+        clocked("entry_doubts", entry_id=entry_id)
+        for entry in entries["entry_id"][entries["item_id"] == item_id]:
+            clocked("entry_cells", entry_id=entry)
+            clocked("entry_doubts", entry_id=entry)
+        for name in ("item_exposures", "item_priority", "item_guidance"):
+            clocked(name, item_id=item_id)
+    clocked("property_possible", property_ref=chosen)
+    return times
+
+
+MEASURED: dict[str, Callable[[Files], Report]] = {"floor": floor, "build": build, "compare": compare, "pages": pages}
+
+
+def measure(what: str, files: Files) -> Report:
+    """One measurement in a process of its own."""
+    command = [sys.executable, str(Path(__file__)), "--only", what, "--to", str(files.home)]
+    environment = os.environ | {"PYTHONPATH": os.pathsep.join((str(ROOT), os.environ.get("PYTHONPATH", "")))}
+    answer = subprocess.run(command, check=True, stdout=subprocess.PIPE, text=True, env=environment)
+    report: Report = json.loads(answer.stdout)
+    return report
+
+
+def median(reports: list[Report]) -> Report:
+    """The report whose time is the middle one."""
+    return sorted(reports, key=lambda report: float(report["seconds"]))[len(reports) // 2]
+
+
+def tables(files: Files, repeats: int) -> str:
+    """Everything measured, as markdown."""
+    turns = [(measure("floor", files), measure("build", files)) for _ in range(repeats)]
+    loaded, built = median([turn[0] for turn in turns]), median([turn[1] for turn in turns])
+    compared, asked = measure("compare", files), measure("pages", files)
+    return "\n\n".join((_of_build(files, loaded, built), _of_pandas(compared), _of_pages(asked)))
+
+
+def _of_build(files: Files, loaded: Report, built: Report) -> str:
+    of_csv = sum(file.stat().st_size for file in files.csv)
+    rows = [("Loading the csv files as text (the floor)", loaded["seconds"], loaded["peak_mb"])]
+    rows += [(f"Build: {stage}", seconds, None) for stage, seconds in built["stages"].items()]
+    rows += [("**Build, whole**", built["seconds"], built["peak_mb"])]
+    return _markdown(
+        [f"{built['entries']:,} register entries used", "Seconds", "x floor", "Peak MB"],
+        [
+            (name, f"{seconds:.1f}", f"{seconds / loaded['seconds']:.1f}", "" if peak is None else f"{peak:,.0f}")
+            for name, seconds, peak in rows
+        ],
+    ) + (
+        f"\n\nThe database is {built['bytes'] / 1e6:,.0f} MB, {built['bytes'] / of_csv:.1f} times its csv files "
+        f"({of_csv / 1e6:,.0f} MB)."
+    )
+
+
+def _of_pandas(compared: Report) -> str:
+    named = {"scoring": "Material scores of entries and items", "exposure": "Exposure of items and buildings"}
+    return _markdown(
+        ["The same work, the same results", "Rows", "pandas, s", "Here, s", "Times faster"],
+        [
+            (
+                named[work],
+                f"{report['rows']:,}",
+                f"{report['pandas']:.2f}",
+                f"{report['ours']:.2f}",
+                f"{report['pandas'] / report['ours']:.1f}",
+            )
+            for work, report in compared.items()
+        ],
+    )
+
+
+def _of_pages(asked: Report) -> str:
+    anew, in_one = asked["anew"], asked["in_one"]
+    return _markdown(
+        ["Questions of the pages, ms", "Result opened for each", "Result kept open"],
+        [
+            (
+                f"Building page, {anew['questions']} questions together",
+                f"{anew['page']:.0f}",
+                f"{in_one['page']:.0f}",
             ),
-        }
+            *((f"`{name}`", f"{ms:.1f}", f"{in_one['by_name'][name]:.1f}") for name, ms in anew["by_name"].items()),
+            ("`ranked_buildings`, the first 50", f"{anew['ranked']:.0f}", f"{in_one['ranked']:.0f}"),
+        ],
+    )
 
 
-def _median(ask: Callable[[], object]) -> float:
-    times = []
-    for _ in range(REPEATS):
-        started = time.perf_counter()
-        ask()
-        times.append(1000 * (time.perf_counter() - started))
-    return statistics.median(times)
-
-
-def _difference(ours: Any, theirs: Any, key: str, column: str) -> float:
-    """The largest difference of a column, relative to figures of 0.001 and more (sums keep 15 decimals)."""
-    both = ours[[key, column]].astype({key: str}).merge(theirs[[key, column]].astype({key: str}), on=key, how="outer")
-    one, other = (both[f"{column}_{side}"].to_numpy("float64") for side in ("x", "y"))
-    return float(np.max(np.abs(one - other) / np.maximum(np.abs(one), 1e-3)))
-
-
-def _peak() -> int:
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // MEGABYTE
-
-
-def table(
-    folder: Path, low: dict[str, Any], made: dict[str, Any], panda: dict[str, Any], page: dict[str, float]
-) -> str:
-    """What was measured, in Markdown."""
-    seconds, steps = low["seconds"], made["steps"]
-    ours = {"scoring": sum(steps[name] for name in SCORING)}
-    ours["summing"] = steps["exposure_profiles"] + sum(steps[name] for name in SUMMING)
-    with queries.opened(folder / "portfolio" / run.RESULT) as con:
-        files = queries.rows(con, "answers", "files")
-    entries = int(files.loc[files["kind"] == "registers", "rows_used"].sum())
-    csv = sum(file.stat().st_size for file in (folder / "portfolio").rglob("*.csv"))
-    size = (folder / "portfolio" / run.RESULT).stat().st_size
-    total = sum(made["stages"].values())
-    lines = [f"| {entries:,} entries | seconds | x floor | peak |", "|---|---|---|---|"]
-    lines.append(f"| floor: the csv files stored as text | {seconds:.1f} | 1 | {low['peak_mb']:,} MB |")
-    lines += [f"| {name} | {took:.1f} | {took / seconds:.1f} | |" for name, took in made["stages"].items()]
-    lines.append(f"| **whole build** | {total:.1f} | {total / seconds:.1f} | {made['peak_mb']:,} MB |")
-    for name, what in (("scoring", "material scores"), ("summing", "exposure sums")):
-        lines.append(f"| {what}, ours | {ours[name]:.2f} | | |")
-        lines.append(f"| {what}, in pandas | {panda[name]:.2f} | {panda[name] / ours[name]:.1f} x ours | |")
-    lines.append(f"| a building's page, the ranked list | {page['building']:.0f} ms, {page['ranked']:.0f} ms | | |")
-    lines.append(f"| database beside its csv files | | {size / csv:.1f} x their size | |")
-    return "\n".join(lines)
-
-
-PARTS: dict[str, Callable[[Path], dict[str, Any]]] = {
-    "floor": floor,
-    "build": build,
-    "pandas": in_pandas_too,
-    "pages": pages,
-}
-
-
-def measured(folder: Path, part: str) -> Any:
-    """A part in a process of its own."""
-    call = [sys.executable, __file__, "--part", part, "--to", str(folder)]
-    return json.loads(subprocess.run(call, check=True, capture_output=True, text=True).stdout.splitlines()[-1])
+def _markdown(heading: list[str], rows: list[tuple[str, ...]]) -> str:
+    line = ["---", *["---:"] * (len(heading) - 1)]
+    return "\n".join(f"| {' | '.join(cells)} |" for cells in (heading, line, *rows))
 
 
 def main() -> None:
-    """Make the portfolio if it is not there, measure every part, print the table."""
-    arguments = argparse.ArgumentParser(description=__doc__)
-    arguments.add_argument("--properties", type=int, default=16_000)
-    arguments.add_argument("--to", type=Path, required=True)
-    arguments.add_argument("--part", choices=PARTS)
-    given = arguments.parse_args()
-    if given.part:
-        print(json.dumps(PARTS[given.part](given.to)))
+    """Reads the command line; `--only` is one measurement of a home that is there, as JSON."""
+    parser = argparse.ArgumentParser(description="Measure a build.")
+    parser.add_argument("--entries", type=int, default=100_000, help="register entries, about")
+    parser.add_argument("--to", type=Path, default=Path("benchmarks"), help="folder to keep portfolios in")
+    parser.add_argument("--repeats", type=int, default=3, help="builds, each beside a run of the floor")
+    parser.add_argument("--only", choices=MEASURED, help=argparse.SUPPRESS)
+    given = parser.parse_args()
+    if given.only:
+        print(json.dumps(MEASURED[given.only](Files(given.to))))
         return
-    if not (given.to / "portfolio").is_dir():
-        maker = [sys.executable, str(ROOT / "sample_data" / "make.py"), "--plain", "--to", str(given.to)]
-        subprocess.run([*maker, "--size", str(given.properties)], check=True)
-    low, made, panda, page = (measured(given.to, part) for part in PARTS)
-    assert max(panda["differences"]) < 1e-9, panda["differences"]
-    print(table(given.to, low, made, panda, page))
+    files = Files(given.to / f"entries_{given.entries}")
+    make_portfolio(files, round(given.entries / ENTRIES_PER_PROPERTY))
+    print(tables(files, given.repeats))
 
 
 if __name__ == "__main__":
