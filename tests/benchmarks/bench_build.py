@@ -19,6 +19,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -79,9 +80,7 @@ def make_portfolio(files: Files, size: int) -> None:
         return
     unfinished = files.home.with_name(files.home.name + ".unfinished")
     script = ROOT / "sample_data" / "make.py"
-    subprocess.run(
-        [sys.executable, str(script), "--to", str(unfinished), "--size", str(size), "--plain"], check=True
-    )
+    subprocess.run([sys.executable, str(script), "--to", str(unfinished), "--size", str(size), "--plain"], check=True)
     unfinished.rename(files.home)
 
 
@@ -102,7 +101,7 @@ def floor(files: Files) -> Report:
     with duckdb.connect(str(database), config={"threads": str(THREADS)}) as con:
         for number, file in enumerate(files.csv):
             con.execute(
-                f"create table file_{number} as select * from read_csv($path, all_varchar = true)",  # noqa: S608
+                f"create table file_{number} as select * from read_csv($path, all_varchar = true)",
                 {"path": str(file)},
             )
         con.execute("checkpoint")
@@ -129,7 +128,7 @@ def build(files: Files) -> Report:
         start = time.perf_counter()
         run.build(files.portfolio, out=files.result, threads=THREADS, progress=progress)
         marks.append(("", time.perf_counter() - off_clock))
-    stages = {stage: after - at for (stage, at), (_, after) in zip(marks, marks[1:], strict=False)}
+    stages = {stage: after - at for (stage, at), (_, after) in pairwise(marks)}
     report = {"seconds": marks[-1][1] - start, "stages": stages, "peak_mb": peak_mb()}
     with duckdb.connect(str(files.result), read_only=True) as con:
         dump(con, TABLES_COMPARED, files.dumped)
@@ -164,7 +163,9 @@ def compare(files: Files) -> Report:
     """The same work by the build's steps and in pandas, from the same tables, which are loaded off the clock."""
     chosen = settings.read(files.portfolio, None).as_dict()
     tables = in_pandas.read(files.dumped, (*STEPS_COMPARED, *TABLES_COMPARED))
-    tables["profile_lines"]["scope"] = pd.Categorical([None] * len(tables["profile_lines"]), categories=["home", "room"])
+    tables["profile_lines"]["scope"] = pd.Categorical(
+        [None] * len(tables["profile_lines"]), categories=["home", "room"]
+    )
     database = files.home / "compared.duckdb"
     database.unlink(missing_ok=True)
     with queries.create(database, THREADS) as con:

@@ -102,13 +102,13 @@ def _within(digits: pd.Series, least: int, most: int) -> pd.Series:
 
 def _looked_up(words: pd.Series, table: pd.DataFrame, key: str, value: str) -> pd.Series:
     """The value of each word in a reference table, by category."""
-    return words.map(table.set_index(key)[value]).astype("float64")
+    return words.map(table.set_index(key)[value].astype("float64")).astype("float64")
 
 
 def _types_of_words(types: pd.Series, scores: pd.DataFrame) -> pd.Series:
     """The highest score of the asbestos types that a row names."""
     flat = types.list.flatten()
-    worth = flat.astype("category").map(scores.set_index("asbestos_type")["score"]).astype("float64")
+    worth = _looked_up(flat.astype("category"), scores, "asbestos_type", "score")
     worst: pd.Series = worth.groupby(level=0).max().reindex(types.index)
     return worst
 

@@ -29,6 +29,15 @@ FLAGS = (
     *("--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"),
 )
 LOADED = "() => document.querySelector('.js-plotly-plot')?._fullLayout?.map?._subplot?.map?.loaded()"
+# Where the mark drawn last, and so on top, stands on the screen.
+TOPMOST_MARK = """() => {
+    const plot = document.querySelector('.js-plotly-plot');
+    const map = plot._fullLayout.map._subplot.map;
+    const marks = plot.calcdata[plot.calcdata.length - 1];
+    const corner = map.getCanvas().getBoundingClientRect();
+    const at = map.project(marks[marks.length - 1].lonlat);
+    return [corner.x + at.x, corner.y + at.y];
+}"""
 PATIENCE_MS = 45_000
 LEAST_COLOURS = 5
 
@@ -150,3 +159,45 @@ def written(file: Path, row_number: int) -> list[list[str | None]]:
     with file.open(encoding="utf-8", newline="") as opened:
         rows = list(csv.reader(opened))
     return [list(pair) for pair in zip(rows[0], rows[row_number - 1], strict=True)]
+
+
+def test_a_filter_stands_in_the_address_and_a_link_shows_the_same(seen: Seen, demo: Path) -> None:
+    area, buildings = portfolios.ask(
+        demo / run.RESULT, "select area, count(*) from buildings group by area order by count(*) desc, area"
+    )[0]
+    seen.page.goto(seen.root)
+    seen.page.get_by_label("Area").click()
+    seen.page.get_by_role("option", name=area).click()
+    seen.page.wait_for_url(f"{seen.root}/?area={area}")
+    seen.page.get_by_text(f"of {buildings} buildings").wait_for()
+    seen.page.goto(f"{seen.root}/?area={area}")
+    seen.page.get_by_text(f"of {buildings} buildings").wait_for()
+
+
+def test_a_building_of_the_list_opens_and_back_returns(seen: Seen, demo: Path) -> None:
+    ref, name = portfolios.ask(
+        demo / run.RESULT,
+        "select building_ref, name from building_ranking inner join buildings using (building_ref) where rank = 1",
+    )[0]
+    seen.page.goto(seen.root)
+    seen.page.locator("ol.ranked a").first.click()
+    seen.page.wait_for_url(f"{seen.root}/building?building={ref}")
+    seen.page.get_by_role("heading", name=name, level=1).wait_for()
+    seen.page.go_back()
+    seen.page.locator("ol.ranked a").first.wait_for()
+
+
+def test_a_building_chosen_on_the_map_opens(seen: Seen) -> None:
+    seen.page.goto(seen.root)
+    seen.page.wait_for_selector("canvas.maplibregl-canvas")
+    seen.page.wait_for_function(LOADED)
+    seen.page.wait_for_timeout(1_000)
+    seen.page.locator(".js-plotly-plot").scroll_into_view_if_needed()
+    x, y = seen.page.evaluate(TOPMOST_MARK)
+    seen.page.mouse.move(x - 4, y)
+    seen.page.mouse.move(x, y)
+    said = seen.page.locator(".hoverlayer .hovertext").first.text_content()
+    seen.page.mouse.click(x, y)
+    seen.page.get_by_text("in the order in which to act.").wait_for()
+    assert said is not None
+    assert said.startswith(f"{seen.page.get_by_role('heading', level=1).first.inner_text()}: ")

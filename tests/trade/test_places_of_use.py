@@ -145,7 +145,7 @@ def test_eras_are_tendencies_and_never_filters(year: str, built: Path) -> None:
     ((scored, ranked, exceedances),) = portfolios.ask(
         built,
         "select material_score is not null, rank is not null, exceedances from items "
-        f"inner join item_ranking using (item_id) where property_ref = 'Y{year}'",
+        f"inner join item_ranking using (item_id) where items.property_ref = 'Y{year}'",
     )
     assert (scored, ranked) == (True, True)
     assert exceedances > 0
@@ -194,9 +194,9 @@ def test_whole_and_undamaged_none_of_them_is_exposed_by_ordinary_use(built: Path
 def test_within_reach_of_play_or_stored_goods_ranks_above_out_of_reach(name: str, built: Path) -> None:
     rows = portfolios.ask(
         built,
-        "select property_ref, rank_by_exposure, rank, priority_score from item_ranking "
+        "select items.property_ref, rank_by_exposure, rank, priority_score from item_ranking "
         "inner join items using (item_id) "
-        f"where property_ref in ('{name}0', '{name}3') order by property_ref",
+        f"where items.property_ref in ('{name}0', '{name}3') order by items.property_ref",
     )
     (_, out_by_exposure, out_by_score, out_priority), (_, in_by_exposure, in_by_score, in_priority) = rows
     assert in_by_exposure < out_by_exposure
