@@ -35,8 +35,8 @@ NINETY = 1.645
 FLOOR = 1e-12
 DIGITS = 12
 APART = 0.9
-CELLS_AT_ONCE = 2_000
-"""Of the draws of a year's work: some 60 MB at 200 draws and 20 kinds of work."""
+CELLS_AT_ONCE, DRAWS_AT_ONCE = 2_000, 50
+"""How much of the draws is in memory at once, beside the sums themselves."""
 PROFILE_KEYS = ["profile_id", "contact_code", "product", "work_type", "task", "minutes", "meets_one_room"]
 
 
@@ -130,11 +130,14 @@ def _drawn(
     buildings = queries.rows(con, "exposure", "building_points")
     sums = np.zeros((len(buildings), draws))
     if len(terms):
-        values = _term_draws(terms, profiles, con, draws, seed)
+        kinds = terms.drop_duplicates("kind_id").sort_values("kind_id")
+        presence, years = _term_draws(kinds, profiles, con, draws, seed)
         row = pd.Index(buildings["building_ref"]).get_indexer(terms["building_ref"])
-        column = terms["kind_id"].to_numpy()
-        weights = sparse.csr_matrix((terms["share"], (row, column)), shape=(len(buildings), len(values)))
-        sums = np.round(weights @ values, DIGITS)
+        weights = sparse.csr_matrix((terms["share"], (row, terms["kind_id"])), shape=(len(buildings), len(kinds)))
+        for start in range(0, draws, DRAWS_AT_ONCE):
+            some = slice(start, start + DRAWS_AT_ONCE)
+            sums[:, some] = weights @ (presence[kinds["presence_id"], some] * years[kinds["cell_id"], some])
+        sums = np.round(sums, DIGITS)
     areas = buildings.groupby("area", sort=True)["exceedances"].sum().reset_index()
     member = sparse.csr_matrix(
         (np.ones(len(buildings)), (pd.Index(areas["area"]).get_indexer(buildings["area"]), np.arange(len(buildings)))),
@@ -144,17 +147,13 @@ def _drawn(
 
 
 def _term_draws(
-    terms: pd.DataFrame, profiles: pd.DataFrame, con: duckdb.DuckDBPyConnection, draws: int, seed: int
-) -> Array:
-    """Draws of every kind of term (kinds x draws): presence times a year of all work on its profile."""
-    kinds = terms.drop_duplicates("kind_id").sort_values("kind_id")
+    kinds: pd.DataFrame, profiles: pd.DataFrame, con: duckdb.DuckDBPyConnection, draws: int, seed: int
+) -> tuple[Array, Array]:
+    """Draws of what the kinds of terms are products of: presence (by presence_id), a year's work (by cell_id)."""
     presence = queries.rows(con, "exposure", "presence_of_kinds")
     p = _share_draws(presence, "presence " + presence["presence_key"], draws, seed)
     work = queries.rows(con, "exposure", "work_of_cells")
-    years = _year_draws(work, profiles, int(kinds["cell_id"].max() + 1), draws, seed)
-    values: Array = years[kinds["cell_id"].to_numpy()]
-    values *= p[kinds["presence_id"].to_numpy()]
-    return values
+    return p, _year_draws(work, profiles, int(kinds["cell_id"].max() + 1), draws, seed)
 
 
 def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, cells: int, draws: int, seed: int) -> Array:

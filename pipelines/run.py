@@ -53,6 +53,7 @@ def build(
     found = sources.find(folder)
     database = out or folder / RESULT
     unfinished = database.with_name(f".{database.name}.{os.getpid()}.unfinished")
+    unfinished.unlink(missing_ok=True)
     try:
         with queries.create(unfinished, threads) as con:
             _make(con, found, folder, chosen, progress)

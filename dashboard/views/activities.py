@@ -8,6 +8,7 @@ from dashboard import data, parts
 from pipelines import exports
 
 PAIRS_SHOWN = 15
+FEWEST_WORKS = 2
 PARAMETERS_SHOWN = 15
 
 
@@ -15,6 +16,9 @@ def show() -> None:
     """The page: work types, pairs, parameters."""
     run = data.ask_one("latest_run")
     works = data.ask("work_totals")
+    if len(works) < FEWEST_WORKS:
+        parts.notice("No kind of work meets anything here: nothing is recorded, and nothing is possible.")
+        return
     works_by_exposure(works, parts.day(run.as_of) if run else "")
     one_work(works)
     worst_pairs(data.ask("worst_pairs", top=PAIRS_SHOWN))

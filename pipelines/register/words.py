@@ -30,6 +30,8 @@ SHORTEST_WITHIN = 2
 LONGEST_PHRASE = 8
 NEAREST_SHOWN = 3
 NOTHING = "none"
+# Where words of several results stand together, the most cautious one counts.
+CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
 NEAREST_SOUGHT = 200
 
 
@@ -98,6 +100,9 @@ def _within(text: str, known: Mapping[str, str]) -> tuple[str | None, str]:
     longest = max(sorted(inside), key=len)
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
+    terms = {known[phrase] for phrase in (longest, *others)}
+    if others and terms <= set(CAUTIOUS):
+        return min(terms, key=CAUTIOUS.index), "several"
     if others and known[longest] == NOTHING:
         longest = max(others, key=len)
     return known[longest], "several" if others else "within"

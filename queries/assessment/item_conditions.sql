@@ -10,7 +10,8 @@ with history as (
         s.* exclude (entry_id),
         case r.identification
             when 'identified' then 4
-            when 'not_detected' then 3
+            when 'not_detected'
+                then case when bool_or(r.is_suspect) over visit_of_all then 0 else 3 end
             when 'strongly_presumed' then 2
             else 1
         end as evidence
@@ -22,6 +23,7 @@ with history as (
             and coalesce(r.place, 'other') = k.place
             and coalesce(r.element, '') = k.element
     left join sub_scores as s on l.entry_id = s.entry_id
+    window visit_of_all as (partition by l.item_id, r.surveyed_on, r.path, r.sheet)
 ),
 
 ordered as (
@@ -34,9 +36,10 @@ ordered as (
         row_number() over (
             partition by item_id
             order by
-                is_suspect desc, surveyed_on desc nulls last, damage_high desc nulls last,
+                is_suspect desc, surveyed_on desc nulls last, damage_score desc nulls last,
+                accessibility desc nulls first,
                 surface_treatment_high desc nulls last, product_type_high desc nulls last,
-                accessibility desc nulls first, extent desc nulls last, notes nulls last, entry_id
+                extent desc nulls last, notes nulls last, entry_id
         ) as nth_condition,
         row_number() over (
             partition by item_id

@@ -13,7 +13,7 @@ with usable as (
         i.extent_unit,
         case when i.damage_score >= 3 then 3 when i.damage_score = 2 then 2 else 0 end as damage,
         i.product in ('insulating_board', 'millboard', 'thermal_insulation', 'other')
-        and coalesce(i.surface_treatment_score = i.surface_treatment_high, false)
+        and coalesce(i.surface_treatment_score = s.surface_high, false)
         and i.surface_treatment_score >= 2 as is_unsealed,
         k.usual_extent,
         k.usual_room_extent,
@@ -21,6 +21,7 @@ with usable as (
         1.4 ** (coalesce(i.accessibility, k.usual_reach) - k.usual_reach) as access_factor
     from items as i
     inner join reference.contact_codes as k on i.contact_code = k.contact_code
+    left join surface_ranges as s on i.product = s.product
 ),
 
 grouped as (
