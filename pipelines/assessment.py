@@ -12,6 +12,7 @@ STEPS = (
     "surface_ranges",
     "sub_scores",
     "item_links",
+    "reported_events",
     "item_conditions",
     "material_scores",
     "maintenance_counts",

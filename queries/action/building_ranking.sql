@@ -1,19 +1,11 @@
 -- One row per building. Buildings in the order in which to act: a building ranks by its worst item; and by exposure,
 -- known and possible.
-with seen as (
-    select
-        property_ref,
-        count(*) filter (where identification <> 'no_access') as n_seen
-    from entries
-    group by property_ref
-),
-
-surveyed as (
+with surveyed as (
     select
         p.building_ref,
-        (count(*) filter (where s.n_seen > 0))::integer as properties_surveyed
+        (count(*) filter (where s.is_surveyed))::integer as properties_surveyed
     from properties as p
-    left join seen as s on p.property_ref = s.property_ref
+    left join surveyed_properties as s on p.property_ref = s.property_ref
     group by p.building_ref
 ),
 

@@ -35,7 +35,7 @@ valued as (
         on t.profile_id = e.profile_id and t.scope = case when e.meets_one_room then 'room' else 'home' end
     inner join rates as r on e.work_type = r.work_type and t.dwelling = r.dwelling and t.area = r.area
     inner join presence_ranges as p on t.presence_key = p.presence_key
-    where r.point > 0 and t.p_present > 0
+    where r.point > 0 and t.p_present > 0 and e.touched > 0
 )
 
 select

@@ -6,21 +6,6 @@ with chosen as (
     where building_ref = $building_ref
 ),
 
-entered as (
-    select
-        property_ref,
-        count(*) filter (where identification <> 'no_access') as n_seen,
-        count(*) filter (where identification = 'no_access') as n_no_access,
-        max(surveyed_on) as last_surveyed_on
-    from entries
-    where
-        property_ref in (
-            select property_ref
-            from chosen
-        )
-    group by property_ref
-),
-
 held as (
     select
         i.property_ref,
@@ -43,13 +28,13 @@ select
     p.dwelling_type,
     p.built_year,
     p.archetype,
-    coalesce(e.n_seen, 0) > 0 as is_surveyed,
+    coalesce(e.is_surveyed, false) as is_surveyed,
     coalesce(e.n_no_access, 0) as n_no_access,
     e.last_surveyed_on,
     coalesce(h.items, 0) as items,
     coalesce(h.items_act_now, 0) as items_act_now,
     h.worst_score
 from chosen as p
-left join entered as e on p.property_ref = e.property_ref
+left join surveyed_properties as e on p.property_ref = e.property_ref
 left join held as h on p.property_ref = h.property_ref
 order by h.best_rank nulls last, p.property_ref

@@ -31,6 +31,10 @@ with in_registers as (
             case
                 when r.identification_text is null and r.product is not null then 'result_missing'
                 when r.identification_text is not null and r.identification_term is null then 'result_unknown'
+                when r.identification_term = 'unclear' then 'result_unclear'
+                when r.is_suspect and r.identification_term in ('not_detected', 'not_suspect')
+                    then 'result_contradicted'
+                when r.is_suspect and r.identification_term = 'no_access' then 'result_out_of_reach'
                 when r.identification_how = 'several' then 'result_several'
             end,
             case when r.types_text is not null and r.types_term is null then 'types_unknown' end,
@@ -44,6 +48,7 @@ with in_registers as (
             end,
             case
                 when r.damage_text is not null and s.damage_from = 'missing' then 'damage_impossible'
+                when s.damage_from = 'missing' and c.damage_score is not null then 'damage_earlier'
                 when s.damage_from = 'missing' then 'damage_missing'
                 when s.damage_from = 'debris' then 'damage_of_debris'
                 when s.damage_low < s.damage_high then 'damage_vague'
@@ -51,6 +56,8 @@ with in_registers as (
             case
                 when r.surface_text is not null and s.surface_treatment_from in ('missing', 'product')
                     then 'surface_impossible'
+                when s.surface_treatment_from = 'missing' and c.surface_treatment_score is not null
+                    then 'surface_earlier'
                 when s.surface_treatment_from = 'missing' then 'surface_missing'
                 when s.surface_treatment_from = 'product' then 'surface_derived'
                 when s.is_surface_odd then 'surface_odd'
@@ -72,6 +79,7 @@ with in_registers as (
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
     left join material_scores as m on r.entry_id = m.id
+    left join item_conditions as c on r.entry_id = c.entry_id
 ),
 
 in_stock as (

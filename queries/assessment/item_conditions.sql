@@ -1,6 +1,6 @@
--- One row per item. What an item is by now: condition from its latest visit, asbestos type from its best evidence; the
--- rows of one visit that are one item add their extents up, and the worst of them stands. A positive analysis stands
--- against everything; a negative one against presumptions.
+-- One row per item. What an item is by now: condition from its latest visit that states it, asbestos type from its best
+-- evidence; the rows of one visit that are one item add their extents up, and the worst of them stands. A positive
+-- analysis stands against everything; a negative one against presumptions.
 -- Kept as a step.
 with history as (
     select
@@ -8,6 +8,7 @@ with history as (
         r.*,
         k.contact_code,
         s.* exclude (entry_id),
+        min(v.event) over visit_of_all as event,
         case r.identification
             when 'identified' then 4
             when 'not_detected'
@@ -23,6 +24,7 @@ with history as (
             and coalesce(r.place, 'other') = k.place
             and coalesce(r.element, '') = k.element
     left join sub_scores as s on l.entry_id = s.entry_id
+    left join reported_events as v on l.entry_id = v.entry_id
     window visit_of_all as (partition by l.item_id, r.surveyed_on, r.path, r.sheet)
 ),
 
@@ -41,6 +43,18 @@ ordered as (
                 surface_treatment_high desc nulls last, product_type_high desc nulls last,
                 extent desc nulls last, notes nulls last, entry_id
         ) as nth_condition,
+        row_number() over (
+            partition by item_id
+            order by
+                is_suspect desc, damage_score is null, surveyed_on desc nulls last, damage_score desc,
+                damage_high desc, entry_id
+        ) as nth_damage,
+        row_number() over (
+            partition by item_id
+            order by
+                is_suspect desc, surface_treatment_score is null, surveyed_on desc nulls last,
+                surface_treatment_score desc, surface_treatment_high desc, entry_id
+        ) as nth_surface,
         row_number() over (
             partition by item_id
             order by
@@ -65,19 +79,21 @@ select
     c.item_id,
     c.entry_id,
     e.entry_id as evidence_entry_id,
+    d.entry_id as damage_entry_id,
+    f.entry_id as surface_entry_id,
     c.property_ref,
     c.building_ref,
     c.place,
     c.room_key,
     c.contact_code,
     c.product,
-    c.is_debris,
+    d.is_debris,
     e.identification,
     e.asbestos_types,
     c.accessibility,
     c.visit_extent as extent,
     c.extent_unit,
-    c.notes,
+    c.event,
     v.first_surveyed_on,
     v.last_surveyed_on,
     v.n_entries,
@@ -85,15 +101,17 @@ select
     c.product_type_score,
     c.product_type_low,
     c.product_type_high,
-    c.damage_score,
-    c.damage_low,
-    c.damage_high,
-    c.surface_treatment_score,
-    c.surface_treatment_low,
-    c.surface_treatment_high,
+    d.damage_score,
+    d.damage_low,
+    d.damage_high,
+    f.surface_treatment_score,
+    f.surface_treatment_low,
+    f.surface_treatment_high,
     e.asbestos_type_score,
     e.asbestos_type_low,
     e.asbestos_type_high
 from ordered as c
-inner join ordered as e on c.item_id = e.item_id and c.nth_condition = 1 and e.nth_evidence = 1
+inner join ordered as d on c.item_id = d.item_id and c.nth_condition = 1 and d.nth_damage = 1
+inner join ordered as f on c.item_id = f.item_id and f.nth_surface = 1
+inner join ordered as e on c.item_id = e.item_id and e.nth_evidence = 1
 inner join visits as v on c.item_id = v.item_id

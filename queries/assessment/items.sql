@@ -1,14 +1,5 @@
 -- The materials that the registers speak of, as they are by now. One row per item.
-with events as (
-    select
-        c.item_id,
-        min(t.term) as event
-    from item_conditions as c
-    inner join reference.terms as t on t.field = 'event' and contains(lower(c.notes), t.written)
-    group by c.item_id
-),
-
-rules_met as (
+with rules_met as (
     select
         c.item_id,
         string_agg(r.why, '; ' order by r.rule) as why,
@@ -65,19 +56,18 @@ select
     q.priority_high,
     coalesce(q.priority_assumed, []) as priority_assumed,
     m.material_score + q.priority_score as total_score,
-    c.is_suspect and (r.item_id is not null or e.item_id is not null) as act_now,
+    c.is_suspect and (r.item_id is not null or c.event is not null) as act_now,
     case
         when act_now
             then concat_ws(
                 '; ',
                 r.why
                 || case when r.is_reach_assumed then ' (reach not recorded, so taken as within reach)' else '' end,
-                e.event || ' is reported'
+                c.event || ' is reported'
             )
     end as act_now_why
 from item_conditions as c
 left join material_scores as m on c.item_id = m.id
 left join priority_scores as q on c.item_id = q.item_id
 left join rules_met as r on c.item_id = r.item_id
-left join events as e on c.item_id = e.item_id
 order by c.property_ref, c.item_id

@@ -31,8 +31,8 @@ with terms as (
         on
             p.contact_code = f.contact_code
             and p.product = f.product
-            and f.damage = 0
-            and not f.is_unsealed
+            and f.damage = '0'
+            and f.sealing = 'sealed'
             and f.reach_percent = 100
     cross join (
         values ('home'),

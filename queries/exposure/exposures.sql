@@ -36,7 +36,7 @@ with pairs as (
     inner join item_presence as a on i.item_id = a.item_id
     inner join property_cells as c on a.property_ref = c.property_ref
     inner join rates as r on e.work_type = r.work_type and c.dwelling = r.dwelling and c.area = r.area
-    where r.point > 0 and a.p_present > 0
+    where r.point > 0 and a.p_present > 0 and e.touched > 0
 )
 
 select

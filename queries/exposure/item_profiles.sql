@@ -11,5 +11,5 @@ inner join profiles as p
         r.contact_code = p.contact_code
         and r.product = p.product
         and r.damage = p.damage
-        and r.is_unsealed = p.is_unsealed
+        and r.sealing = p.sealing
         and r.reach_percent = p.reach_percent

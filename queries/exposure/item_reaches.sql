@@ -11,16 +11,28 @@ with usable as (
         i.status,
         i.extent,
         i.extent_unit,
-        case when i.damage_score >= 3 then 3 when i.damage_score = 2 then 2 else 0 end as damage,
-        i.product in ('insulating_board', 'millboard', 'thermal_insulation', 'other')
-        and coalesce(i.surface_treatment_score = s.surface_high, false)
-        and i.surface_treatment_score >= 2 as is_unsealed,
+        case
+            when i.status = 'not_detected' then '0'
+            when i.damage_score is null then 'unknown'
+            when i.damage_score < 2 then '0'
+            else i.damage_score::varchar
+        end as damage,
+        case
+            when i.product not in ('insulating_board', 'millboard', 'thermal_insulation', 'other') then 'sealed'
+            when i.status = 'not_detected' then 'sealed'
+            when i.surface_treatment_score is null then 'unknown'
+            when i.surface_treatment_score >= 2 and i.surface_treatment_score = s.surface_high then 'unsealed'
+            else 'sealed'
+        end as sealing,
         k.usual_extent,
         k.usual_room_extent,
         k.usual_extent_unit,
-        1.4 ** (coalesce(i.accessibility, k.usual_reach) - k.usual_reach) as access_factor
+        m.reach_step ** (coalesce(i.accessibility, k.usual_reach) - k.usual_reach) as access_factor,
+        m.reach_least,
+        m.reach_most
     from items as i
     inner join reference.contact_codes as k on i.contact_code = k.contact_code
+    cross join model as m
     left join surface_ranges as s on i.product = s.product
 ),
 
@@ -63,7 +75,7 @@ select
     contact_code,
     product,
     damage,
-    is_unsealed,
-    round(100 * least(greatest(factor, 0.5), 2))::integer as reach_percent,
+    sealing,
+    round(100 * least(greatest(factor, reach_least), reach_most))::integer as reach_percent,
     share::double as share
 from shared

@@ -10,8 +10,8 @@ inner join profiles as f
     on
         p.contact_code = f.contact_code
         and p.product = f.product
-        and f.damage = 0
-        and not f.is_unsealed
+        and f.damage = '0'
+        and f.sealing = 'sealed'
         and f.reach_percent = 100
 inner join profile_sums as s on f.profile_id = s.profile_id and c.dwelling = s.dwelling and c.area = s.area
 group by p.property_ref, p.contact_code

@@ -1,31 +1,46 @@
 -- One row per profile and work type. What each kind of work does to each profile, before the statistics; what
--- occupants do themselves has no controlled form.
+-- occupants do themselves has no controlled form. Damage and a bare surface raise the middle of a release, and what is
+-- not known of them widens it; air that moves by itself knows its damage already.
+-- Kept as a step.
+with modified as (
+    select
+        p.profile_id,
+        l.*,
+        p.reach_percent,
+        w.meets_one_room,
+        w.done_by,
+        case when l.task = 'air_movement' then 1 else d.factor * s.factor end as modifier,
+        case
+            when l.task = 'air_movement' then 0
+            else ln(d.uncertainty_factor) ** 2 + ln(s.uncertainty_factor) ** 2
+        end as widened
+    from profiles as p
+    inner join worst_lines as l on p.contact_code = l.contact_code and p.product = l.product
+    inner join reference.work_types as w on l.work_type = w.work_type
+    inner join reference.release_modifiers as d on d.modifier = 'damage' and p.damage = d.state
+    inner join reference.release_modifiers as s on s.modifier = 'sealing' and p.sealing = s.state
+    where l.task <> 'air_movement' or p.damage in ('2', '3')
+)
+
 select
-    p.profile_id,
-    p.contact_code,
-    p.product,
-    l.work_type,
-    l.task,
-    l.minutes,
-    l.contact,
-    l.contact_factor,
-    1 - (1 - l.contact) ** (p.reach_percent / 100.0) as touched,
-    l.gm_f_per_ml
-    * case when l.task = 'air_movement' then 1 when p.damage = 3 then 3 when p.damage = 2 then 1.5 else 1 end
-    * case when l.task = 'air_movement' or not p.is_unsealed then 1 else 2 end as gm_f_per_ml,
-    l.gsd,
-    l.release_factor,
-    l.is_allowed,
-    l.controlled_task,
-    case when w.done_by = 'trade' then l.controlled_gm_f_per_ml end
-    * case when p.damage = 3 then 3 when p.damage = 2 then 1.5 else 1 end
-    * case when p.is_unsealed then 2 else 1 end as controlled_gm_f_per_ml,
-    l.controlled_gsd,
-    l.controlled_factor,
-    p.reach_percent,
-    w.meets_one_room
-from profiles as p
-inner join worst_lines as l on p.contact_code = l.contact_code and p.product = l.product
-inner join reference.work_types as w on l.work_type = w.work_type
-where l.task <> 'air_movement' or p.damage >= 2
-order by p.profile_id, l.work_type
+    profile_id,
+    contact_code,
+    product,
+    work_type,
+    task,
+    minutes,
+    contact,
+    contact_factor,
+    1 - (1 - contact) ** (reach_percent / 100.0) as touched,
+    gm_f_per_ml * modifier as gm_f_per_ml,
+    gsd,
+    exp(sqrt(ln(release_factor) ** 2 + widened)) as release_factor,
+    is_allowed,
+    controlled_task,
+    case when done_by = 'trade' then controlled_gm_f_per_ml end * modifier as controlled_gm_f_per_ml,
+    controlled_gsd,
+    exp(sqrt(ln(controlled_factor) ** 2 + widened)) as controlled_factor,
+    reach_percent,
+    meets_one_room
+from modified
+order by profile_id, work_type

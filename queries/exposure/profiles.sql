@@ -5,24 +5,24 @@ with met as (
         contact_code,
         product,
         damage,
-        is_unsealed,
+        sealing,
         reach_percent
     from item_reaches
     union
     select
         contact_code,
         product,
-        0 as damage,
-        false as is_unsealed,
+        '0' as damage,
+        'sealed' as sealing,
         100 as reach_percent
     from reference.contact_codes
 )
 
 select
-    (row_number() over (order by contact_code, product, damage, is_unsealed, reach_percent))::integer as profile_id,
+    (row_number() over (order by contact_code, product, damage, sealing, reach_percent))::integer as profile_id,
     contact_code,
     product,
     damage,
-    is_unsealed,
+    sealing,
     reach_percent
 from met

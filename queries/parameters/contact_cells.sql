@@ -6,7 +6,7 @@ select
     c.task,
     coalesce(o.point, c.contact)::double as contact,
     c.minutes::double as minutes,
-    c.uncertainty_factor::double as uncertainty_factor,
+    case when o.low > 0 then sqrt(o.high / o.low) else c.uncertainty_factor end::double as uncertainty_factor,
     case when o.point is not null then 'own' else 'default (J)' end as basis
 from reference.contacts as c
 left join own_parameters as o

@@ -12,23 +12,24 @@ select
         else i.identification || ' ' || i.contact_code || ' ' || c.era
     end as presence_key,
     case
-        when i.status = 'not_detected' then 0.02
+        when i.status = 'not_detected' then m.p_not_detected
         when i.identification = 'identified' then 1
         when i.identification = 'strongly_presumed' then (1 + s.point) / 2
         else s.point
     end as p_present,
     case
-        when i.status = 'not_detected' then 0.01
+        when i.status = 'not_detected' then m.p_not_detected_low
         when i.identification = 'identified' then 1
-        when i.identification = 'strongly_presumed' then (1 + s.point / s.uncertainty_factor) / 2
-        else s.point / s.uncertainty_factor
+        when i.identification = 'strongly_presumed' then (1 + s.low) / 2
+        else s.low
     end as p_low,
     case
-        when i.status = 'not_detected' then 0.04
+        when i.status = 'not_detected' then m.p_not_detected_high
         when i.identification = 'identified' then 1
-        when i.identification = 'strongly_presumed' then (1 + least(1, s.point * s.uncertainty_factor)) / 2
-        else least(1, s.point * s.uncertainty_factor)
+        when i.identification = 'strongly_presumed' then (1 + s.high) / 2
+        else s.high
     end as p_high
 from items as i
 inner join property_cells as c on i.property_ref = c.property_ref
 inner join positive_shares as s on i.contact_code = s.contact_code and c.era = s.era
+cross join model as m

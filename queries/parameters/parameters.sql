@@ -34,11 +34,21 @@ select
     'positive share' as name,
     json_object('contact_code', contact_code, 'era', era) as keys,
     point,
-    point / uncertainty_factor as low,
-    least(1, point * uncertainty_factor) as high,
+    low,
+    high,
     null::double as n,
     basis
 from positive_shares
+union all
+select
+    'model' as name,
+    json_object('name', name, 'meaning', meaning) as keys,
+    point::double as point,
+    coalesce(low, point)::double as low,
+    coalesce(high, point)::double as high,
+    null::double as n,
+    'default (J)' as basis
+from reference.model_values
 union all
 select
     'presence' as name,

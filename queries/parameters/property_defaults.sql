@@ -8,7 +8,7 @@ select
     p.contact_code,
     least(
         0.95,
-        avg(p.share)
+        avg(p.share::decimal(18, 6))::double
         * case when c.part = 'home' and c.dwelling = 'flat' then k.flat_factor else 1 end
         * coalesce(max(f.factor), 1)
     ) as share,

@@ -1,7 +1,7 @@
 -- One row per product, task and control. Fibres in the air while a task is done to a product: lognormal, f/ml. The
 -- landlord's own middle replaces the default; own air measurements (ln C ~ N(mu, s^2)) move it and narrow it: 1/tau'^2
 -- = 1/tau^2 + n/s^2 and mu' = tau'^2 (ln GM / tau^2 + n mean(ln C) / s^2), with s from the measurements where there
--- are six or more (EN 689:2018).
+-- are enough (EN 689:2018).
 with measured as (
     select
         product,
@@ -23,7 +23,8 @@ before as (
         coalesce(o.point, r.gm_f_per_ml)::double as gm_f_per_ml,
         ln(case when o.low > 0 then sqrt(o.high / o.low) else r.gm_uncertainty_factor end) / 1.645 as tau,
         case
-            when m.n >= 6 then sqrt(greatest((m.mean_square - m.mean_ln ** 2) * m.n / (m.n - 1), 0.01))
+            when m.n >= d.measurements_for_spread
+                then sqrt(greatest((m.mean_square - m.mean_ln ** 2) * m.n / (m.n - 1), 0.01))
             else ln(r.gsd)
         end as s,
         m.n,
@@ -40,6 +41,7 @@ before as (
             and r.task = o.task
             and r.control = o.control
     left join measured as m on r.product = m.product and r.task = m.task and r.control = m.control
+    cross join model as d
 ),
 
 moved as (

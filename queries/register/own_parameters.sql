@@ -25,15 +25,32 @@ valued as (
         nullif(lower(trim(r.cells[p.product_at])), '') as product,
         nullif(lower(trim(r.cells[p.task_at])), '') as task,
         coalesce(nullif(lower(trim(r.cells[p.control_at])), ''), 'uncontrolled') as control,
-        try_cast(r.cells[p.point_at] as double) as point,
-        try_cast(r.cells[p.low_at] as double) as low,
-        try_cast(r.cells[p.high_at] as double) as high,
+        try_cast(nullif(trim(r.cells[p.point_at]), '') as double) as point,
+        try_cast(nullif(trim(r.cells[p.low_at]), '') as double) as low,
+        try_cast(nullif(trim(r.cells[p.high_at]), '') as double) as high,
         try_cast(r.cells[p.n_at] as double) as n,
+        coalesce(nullif(trim(r.cells[p.low_at]), ''), nullif(trim(r.cells[p.high_at]), '')) is not null as says_range,
         concat_ws(', ', r.cells[p.point_at], r.cells[p.low_at], r.cells[p.high_at]) as said_values
     from raw_rows as r
     inner join heading_rows as h on r.path = h.path and r.sheet is not distinct from h.sheet
     inner join positions as p on r.path = p.path and r.sheet is not distinct from p.sheet
     where h.kind = 'parameters' and r.row_number > h.heading_row
+),
+
+keyed as (
+    select
+        v.* exclude (work_type, dwelling, area, contact_code, product, task, control),
+        case when contains(n.keys, 'work_type') then v.work_type end as work_type,
+        case when contains(n.keys, 'dwelling') then v.dwelling end as dwelling,
+        case when contains(n.keys, 'area') then v.area end as area,
+        case when contains(n.keys, 'contact_code') then v.contact_code end as contact_code,
+        case when contains(n.keys, 'product') then v.product end as product,
+        case when contains(n.keys, 'task') then v.task end as task,
+        case when contains(n.keys, 'control') then v.control end as control,
+        v.point between n.least and n.most as is_in_bounds,
+        n.has_range
+    from valued as v
+    left join reference.parameter_names as n on v.name = n.name
 ),
 
 checked as (
@@ -44,57 +61,60 @@ checked as (
                 then
                     exists (
                         from reference.rates as d
-                        where
-                            valued.work_type = d.work_type and (valued.dwelling is null or valued.dwelling = d.dwelling)
+                        where keyed.work_type = d.work_type and (keyed.dwelling is null or keyed.dwelling = d.dwelling)
+                    )
+                    and (
+                        area is null
+                        or exists (
+                            from properties as p
+                            where keyed.area = p.area
+                        )
                     )
             when name = 'contact'
                 then
                     exists (
                         from reference.contacts as d
                         where
-                            valued.work_type = d.work_type
-                            and valued.contact_code = d.contact_code
-                            and valued.task = d.task
+                            keyed.work_type = d.work_type
+                            and keyed.contact_code = d.contact_code
+                            and keyed.task = d.task
                     )
             when name in ('release', 'measurement')
                 then
                     exists (
                         from reference.release as d
-                        where valued.product = d.product and valued.task = d.task and valued.control = d.control
+                        where keyed.product = d.product and keyed.task = d.task and keyed.control = d.control
                     )
             when name = 'positive share'
                 then
                     exists (
                         from reference.contact_codes as d
-                        where valued.contact_code = d.contact_code
+                        where keyed.contact_code = d.contact_code
                     )
             else false
         end as is_known,
-        case
-            when point is null then false
-            when name in ('release', 'measurement') then point > 0
-            when name = 'rate' then point >= 0
-            else point between 0 and 1
-        end
-        and coalesce(low between 0 and point, true)
-        and coalesce(high >= point, true)
-        and (name <> 'release' or (low is null) = (high is null)) as is_possible,
+        coalesce(is_in_bounds, false)
+        and (
+            not says_range or not has_range
+            or coalesce(low > 0 and low <= point and high >= point and isfinite(high), false)
+        ) as is_possible,
         row_number() over (
             partition by name, work_type, dwelling, area, contact_code, product, task, control
             order by path, sheet, row_number
         ) as nth
-    from valued
+    from keyed
 )
 
 select
-    * exclude (is_known, is_possible, nth, said_values),
+    * exclude (is_known, is_possible, nth, said_values, says_range, is_in_bounds, has_range),
     case
         when not is_known then 'unknown_parameter'
         when not is_possible then 'parameter_out_of_range'
         when nth > 1 and name <> 'measurement' then 'duplicate_row'
     end as reason_code,
     case reason_code
-        when 'unknown_parameter' then concat_ws(', ', name, work_type, dwelling, contact_code, product, task, control)
+        when 'unknown_parameter'
+            then concat_ws(', ', name, work_type, dwelling, area, contact_code, product, task, control)
         when 'parameter_out_of_range' then said_values
         when 'duplicate_row' then 'another row of parameters/'
     end as value

@@ -71,14 +71,27 @@ termed as (
 identified as (
     select
         *,
+        coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types) > 0 as names_material,
         case
+            when len(types) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
+            when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
+            when identification_term = 'unclear' and product_term is not null then 'not_suspect'
+            when identification_term = 'unclear' then 'no_access'
             when identification_term is not null then identification_term
             when types_term = 'none' then 'not_detected'
             when product_term in ('none', 'not_asbestos') then 'not_suspect'
             when len(types) > 0 and sample_ref is not null then 'identified'
             else 'presumed'
         end as found,
-        found in ('identified', 'strongly_presumed', 'presumed') as is_suspect
+        found in ('identified', 'strongly_presumed', 'presumed') as is_suspect,
+        try_cast(
+            regexp_extract(
+                regexp_replace(lower(extent), '([0-9]),([0-9]{3})', '\1\2'),
+                '^(?:approx\.?|circa|ca?\.?|~)?\s*([0-9]+(?:\.[0-9]+)?)\s*[^0-9]*[23]?$',
+                1
+            )
+            as double
+        ) as extent_number
     from termed
 )
 
@@ -127,14 +140,15 @@ select
     product_how,
     is_debris,
     extent as extent_text,
-    try_cast(
-        regexp_extract(
-            regexp_replace(lower(extent), '([0-9]),([0-9]{3})', '\1\2'),
-            '^(?:approx\.?|circa|ca?\.?|~)?\s*([0-9]+(?:\.[0-9]+)?)\s*[^0-9]*[23]?$',
-            1
-        )
-        as double
-    ) as extent,
+    case
+        when
+            extent_number <= (
+                select value
+                from reference.limits
+                where name = 'extent_most'
+            )
+            then extent_number
+    end as extent,
     unit as extent_unit,
     extent_unit as extent_unit_text,
     try_cast(accessibility_term as integer) as accessibility,

@@ -301,8 +301,8 @@ def test_worse_damage_an_open_surface_or_more_contact_never_lower_what_a_profile
         "or worse.mean_dose_f_per_ml_h < p.mean_dose_f_per_ml_h "
         "or worse.p_over_control_limit_controlled < p.p_over_control_limit_controlled) "
         "from p inner join p as worse on p.contact_code = worse.contact_code and p.product = worse.product "
-        "and p.work_type = worse.work_type and p.damage <= worse.damage and p.is_unsealed <= worse.is_unsealed "
-        "and p.reach_percent <= worse.reach_percent",
+        "and p.work_type = worse.work_type and 'unknown' not in (p.damage, worse.damage, p.sealing, worse.sealing) "
+        "and p.damage <= worse.damage and p.sealing <= worse.sealing and p.reach_percent <= worse.reach_percent",
     )
     assert worse[0][0] > 10_000
     assert worse[0][1] == 0
