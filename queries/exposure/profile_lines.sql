@@ -1,7 +1,6 @@
 -- One row per profile and work type. What each kind of work does to each profile, before the statistics; what
 -- occupants do themselves has no controlled form. Damage and a bare surface raise the middle of a release, and what is
 -- not known of them widens it; air that moves by itself knows its damage already.
--- Kept as a step.
 with modified as (
     select
         p.profile_id,
