@@ -7,7 +7,7 @@ from typing import Any
 import duckdb
 
 from pipelines import queries
-from pipelines.register import headings, places, words
+from pipelines.register import dates, extents, headings, lines, places, words
 
 STAGE = "register"
 STEPS = (
@@ -29,10 +29,13 @@ STEPS = (
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
     """Make `headings`, `properties`, `buildings`, `readings`, `set_aside_rows` and what they rest on."""
-    headings.recognise(con)
-    for step in ("stock_lines", "register_lines", "works_lines", "written_words"):
+    queries.make(con, STAGE, "row_shapes", settings)
+    lines.read(con, headings.recognise(con))
+    for step in ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "written_words"):
         queries.make(con, STAGE, step, settings)
     words.recognise(con)
+    dates.read(con, settings["as_of"])
+    extents.read(con)
     for step in ("unknown_terms", "stock_readings"):
         queries.make(con, STAGE, step, settings)
     places.locate(con, folder)

@@ -1,9 +1,8 @@
-"""Which row of a sheet is its heading, and which field each column holds."""
+"""Which rows of a sheet are its headings, and which field each column holds: by words, by spelling, by contents."""
 
-import re
-from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import groupby
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import count, groupby
 from typing import Any
 
 import duckdb
@@ -12,20 +11,61 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines import queries
+from pipelines.register import contents, layout
+from pipelines.register.contents import Contents
+from pipelines.register.words import plain
 
-PROPERTY = ("property_ref", "uprn", "address")
-NEEDED = {"stock": PROPERTY, "registers": PROPERTY, "works": PROPERTY, "parameters": ("name",)}
-SHORTEST_MISSPELT = 5
-NEVER = 2.0
-PLACE = {"path": "string", "sheet": "string"}
-HEADINGS = PLACE | {
-    "position": "int32",
-    "heading": "string",
-    "field": "string",
-    "confidence": "float64",
-    "reason": "string",
+KEYS = {
+    "stock": ("property_ref", "uprn", "address"),
+    "registers": ("room", "product", "identification"),
+    "works": ("property_ref", "uprn", "address"),
+    "samples": ("sample_ref",),
+    "parameters": ("name",),
+    "corrections": ("who", "why", "on"),
 }
-HEADING_ROWS = PLACE | {"kind": "string", "heading_row": "int32"}
+CONTEXT = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
+BY_CONTENTS = {
+    "stock": ("uprn", "postcode", "dwelling_type"),
+    "registers": (
+        "property_ref",
+        "uprn",
+        "address",
+        "postcode",
+        "surveyed_on",
+        "room",
+        "product",
+        "identification",
+        "asbestos_types",
+        "damage",
+        "surface",
+        "extent",
+        "extent_unit",
+        "survey_type",
+        "accessibility",
+        "sample_ref",
+    ),
+}
+# A second column that is read as the first of these holds the other.
+ELSE = {"room": ("position",)}
+SHORTEST_MISSPELT = 5
+NOT_NEEDED = "none"
+SURE, LIKELY, APART = 0.8, 0.3, 0.2
+PLACE = {"path": "string", "sheet": "string"}
+HEADINGS = (
+    {"table_id": "int32"}
+    | PLACE
+    | {
+        "position": "int32",
+        "heading": "string",
+        "field": "string",
+        "confidence": "float64",
+        "reason": "string",
+    }
+)
+HEADING_ROWS = {"table_id": "int32"} | PLACE | {"kind": "string", "first_row": "int32", "heading_row": "int32"}
+SAID_ABOVE = {"table_id": "int32", "nth": "int32", "field": "string", "value": "string"}
+
+Known = Mapping[str, Sequence[str]]
 
 
 @dataclass(frozen=True)
@@ -36,110 +76,282 @@ class Column:
     field: str | None
     confidence: float
     reason: str
+    others: tuple[str, ...] = ()
+    """Further fields that the heading can mean, should another column be surer of the first."""
 
 
-def recognise(con: duckdb.DuckDBPyConnection) -> None:
-    """Make `headings` (one row a column) and `heading_rows` (one row a sheet whose heading row was found)."""
+@dataclass(frozen=True)
+class Reader:
+    """What is known when headings of one kind of file are read: words to fields, contents, and the reader's limits."""
+
+    kind: str
+    known: Known
+    contents: Contents
+    least_alike: float
+    least_sure: float
+    least_fields: int
+
+    def field_of(self, text: str) -> str | None:
+        """The field that a heading means if its words are known; the first where they can mean several."""
+        return next(iter(self.known.get(plain(text), ())), None)
+
+    def context_of(self, text: str) -> str | None:
+        """The field that a label above a table means, of those that hold for the whole table."""
+        return next((name for name in self.known.get(plain(text), ()) if name in CONTEXT), None)
+
+
+def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
+    """Make `headings` (one row a column), `heading_rows` (one row a table) and `said_above` (what stands above it).
+
+    The reader of registers comes back, for what reads their lines next.
+    """
     limits = queries.limits(con)
     known = _known(queries.tuples(con, "register", "known_headings"))
-    tops = queries.tuples(con, "register", "first_rows", rows=int(limits["heading_search_rows"]))
+    terms = _terms(queries.tuples(con, "register", "known_terms"))
+    decided = _decided(queries.tuples(con, "register", "decided_headings"))
+    for name, types in (("heading_rows", HEADING_ROWS), ("headings", HEADINGS), ("said_above", SAID_ABOVE)):
+        queries.insert(con, name, _frame([], types))
+    ids = count(1)
+    stock: dict[str, frozenset[str]] = {}
+    for is_stock in (True, False):
+        readers = {
+            kind: Reader(
+                kind,
+                known.get(kind, {}),
+                Contents(terms, stock),
+                limits["heading_similarity_least"],
+                limits["heading_confidence_least"],
+                int(limits["heading_fields_least"]),
+            )
+            for kind in KEYS
+        }
+        _recognise(con, readers, ids, decided, is_stock)
+        if is_stock:
+            stock = _stock(queries.tuples(con, "register", "stock_names"))
+    return readers["registers"]
+
+
+def _recognise(
+    con: duckdb.DuckDBPyConnection,
+    readers: Mapping[str, Reader],
+    ids: Iterator[int],
+    decided: Mapping[tuple[str, str, str], str],
+    is_stock: bool,
+) -> None:
+    found: dict[int, tuple[Reader, str, str | None, layout.Block]] = {}
+    top = int(queries.limits(con)["heading_search_rows"])
+    candidates = queries.tuples(con, "register", "heading_candidates", is_stock=is_stock, rows=top)
+    for (path, sheet, kind), group in groupby(candidates, key=lambda row: row[:3]):
+        rows = [(number, cells) for *_, number, cells in group]
+        found |= {next(ids): (readers[kind], path, sheet, block) for block in find_headings(rows, readers[kind])}
+    tables: list[tuple[Any, ...]] = []
     columns: list[tuple[Any, ...]] = []
-    rows: list[tuple[Any, ...]] = []
-    for (path, sheet, kind), group in groupby(tops, key=lambda row: row[:3]):
-        top = list(group)
-        found = find_heading([cells for *_, cells in top], known[kind], limits["heading_similarity_least"])
-        if found is None or not _is_enough(found[1], kind, int(limits["heading_fields_least"])):
-            continue
-        index, read = found
-        rows.append((path, sheet, kind, top[index][3]))
+    said: list[tuple[Any, ...]] = []
+    near = queries.tuples(
+        con,
+        "register",
+        "rows_near_headings",
+        table_ids=list(found),
+        paths=[path for _, path, _, _ in found.values()],
+        sheets=[sheet for _, _, sheet, _ in found.values()],
+        first_rows=[block.first for *_, block in found.values()],
+        heading_rows=[block.last for *_, block in found.values()],
+    )
+    for (table, after), lines in groupby(near, key=lambda row: row[:2]):
+        reader, path, sheet, block = found[table]
+        rows = [(number, cells) for *_, number, cells in lines]
+        read = read_columns(block, [cells for number, cells in rows if number > block.last], reader)
+        read = [_as_decided(column, decided.get((path, sheet or "", plain(column.heading)))) for column in read]
         columns += [
-            (path, sheet, position, column.heading or None, column.field, column.confidence, column.reason)
-            for position, column in enumerate(read, start=1)
+            (table, path, sheet, position, column.heading or None, column.field, column.confidence, column.reason)
+            for position, column in enumerate(without_repeats(read), start=1)
         ]
+        over = layout.above(rows, block.first, after, reader.context_of)
+        said += _said(table, over)
+        tables.append((table, path, sheet, reader.kind, over.first, block.last))
+    queries.insert(con, "heading_rows", _frame(tables, HEADING_ROWS))
     queries.insert(con, "headings", _frame(columns, HEADINGS))
-    queries.insert(con, "heading_rows", _frame(rows, HEADING_ROWS))
+    queries.insert(con, "said_above", _frame(said, SAID_ABOVE))
 
 
-def find_heading(top: Sequence[Sequence[str]], known: dict[str, str], least: float) -> tuple[int, list[Column]] | None:
-    """The index of the heading row among a sheet's first rows, and how its columns read.
-
-    `known` maps plain headings to fields. The heading is the row that names the most fields in known words, the first
-    of them; the row above it may hold labels over groups of columns. Misspelt words are read in that row only, if at
-    least `least` alike. None where no row names any field.
-    """
-    named = [_fields(_columns(top, index, known, NEVER)) for index in range(len(top))]
-    if not any(named):
-        return None
-    index = named.index(max(named))
-    return index, _columns(top, index, known, least)
-
-
-def _columns(top: Sequence[Sequence[str]], index: int, known: dict[str, str], least: float) -> list[Column]:
-    cells = top[index]
-    above = _spread(top[index - 1], len(cells)) if index else [""] * len(cells)
-    return _without_repeats([_read(group, cell, known, least) for group, cell in zip(above, cells, strict=True)])
-
-
-def _fields(columns: list[Column]) -> int:
-    return sum(column.field is not None for column in columns)
+def find_headings(rows: Sequence[layout.Numbered], reader: Reader) -> list[layout.Block]:
+    """The headings of a sheet's tables: by known words; else the one row that misspells the most of them, or that
+    stands over columns whose contents tell what they hold. None where there is no table of this kind."""
+    found = [
+        block for block in layout.blocks(rows, reader.field_of, reader.least_fields) if _is_enough(block, rows, reader)
+    ]
+    if found:
+        return found
+    blocks = [layout.block_at(rows, index, index) for index in range(len(rows))]
+    guesses = [
+        (len(fields), -index, block)
+        for index, block in enumerate(blocks)
+        if len(fields := _fields(read_columns(block, _below(rows, block), reader))) >= reader.least_fields
+        and _is_words(rows[index][1])
+        and _is_enough(block, rows, reader)
+    ]
+    return [max(guesses, key=lambda guess: guess[:2])[2]] if guesses else []
 
 
-def plain(text: str) -> str:
-    """A heading or word without case, marks and doubled blanks."""
-    return " ".join(re.sub(r"[^a-z0-9+#]+", " ", text.lower()).split())
+def _is_enough(block: layout.Block, rows: Sequence[layout.Numbered], reader: Reader) -> bool:
+    fields = _fields(read_columns(block, _below(rows, block), reader))
+    return any(name in fields for name in KEYS[reader.kind])
 
 
-def _known(rows: list[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
-    known: dict[str, dict[str, str]] = {}
-    for kind, field, heading in rows:
-        known.setdefault(kind, {})[plain(heading)] = field
-    return known
+def _is_words(cells: Sequence[str]) -> bool:
+    filled = [cell for cell in cells if cell.strip()]
+    return len(filled) > 2 and len(set(filled)) == len(filled) and not any(map(layout.VALUE.match, filled))
 
 
-def _spread(labels: Sequence[str], width: int) -> list[str]:
-    """Group labels carried to the right over the blank cells that a merged cell leaves."""
-    spread, last = [], ""
-    for label in [*labels, *[""] * width][:width]:
-        last = label.strip() or last
-        spread.append(last)
-    return spread
+def _below(rows: Sequence[layout.Numbered], block: layout.Block) -> list[Sequence[str]]:
+    return [cells for number, cells in rows if number > block.last]
 
 
-def _read(group: str, cell: str, known: dict[str, str], least: float) -> Column:
-    alone, grouped = plain(cell), plain(f"{group} {cell}")
-    if not alone:
+def _fields(columns: Iterable[Column]) -> set[str]:
+    return {column.field for column in columns if column.field}
+
+
+def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """How each column of a table reads, by its heading and by the rows below it."""
+    values = [
+        [text for cells in below if at < len(cells) and (text := cells[at].strip())] for at in range(len(block.labels))
+    ]
+    read = [_by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
+    taken = _fields(read)
+    read = [
+        column if column.field or column.confidence else _by_contents(column, held, reader, taken)
+        for column, held in zip(read, values, strict=True)
+    ]
+    return _by_sums(read, below, reader)
+
+
+def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Column:
+    if not labels:
         return Column("", None, 0.0, "the heading is blank")
-    shown = f"{group} / {cell}".strip(" /") if group else cell
-    if grouped in known:
-        return Column(shown if group else cell, known[grouped], 1.0, "the words are known")
-    if alone in known:
-        return Column(cell, known[alone], 1.0, "the words are known")
-    if least < NEVER and len(alone) >= SHORTEST_MISSPELT:
+    for label in labels:
+        if fields := reader.known.get(plain(label)):
+            return _chosen(label, fields, values, reader.contents, 1.0, "the words are known")
+    alone = plain(labels[-1] if len(labels) == 1 else labels[1])
+    if len(alone) >= SHORTEST_MISSPELT:
         near = process.extractOne(
-            alone, sorted(known), scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=least
+            alone,
+            sorted(reader.known),
+            scorer=DamerauLevenshtein.normalized_similarity,
+            score_cutoff=reader.least_alike,
         )
         if near:
-            return Column(cell, known[near[0]], round(near[1], 2), f"spelt almost like '{near[0]}'")
-    return Column(cell, None, 0.0, "no table knows these words, so the column is not used")
+            why = f"spelt almost like '{near[0]}'"
+            return _chosen(labels[0], reader.known[near[0]], values, reader.contents, round(near[1], 2), why)
+    return Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
 
 
-def _without_repeats(columns: list[Column]) -> list[Column]:
-    """A field is read from one column only: the surest, else the first."""
+def _chosen(
+    label: str, fields: Sequence[str], values: Sequence[str], held: Contents, confidence: float, why: str
+) -> Column:
+    """The field that a known heading means; its values decide where it can mean several."""
+    choice = fields[0]
+    if len(fields) > 1:
+        share, best = max(((held.share(name, values), name) for name in fields), key=lambda pair: pair[0])
+        if share >= LIKELY:
+            choice, why = best, f"{why}; of its meanings the contents fit this one ({share:.0%})"
+        else:
+            confidence, why = min(confidence, 0.7), f"{why}; the first of its meanings, the contents tell nothing"
+    other = {"uprn": "property_ref", "property_ref": "uprn"}.get(choice)
+    if other and held.share(choice, values) < LIKELY and held.share(other, values) >= SURE:
+        choice, why = other, f"the contents are a {other}, whatever the heading says"
+        confidence = min(confidence, 0.9)
+    if choice == NOT_NEEDED:
+        return Column(label, None, confidence, "known, and not needed")
+    others = [name for name in (*fields, *ELSE.get(choice, ())) if name not in (choice, NOT_NEEDED)]
+    return Column(label, choice, confidence, why, tuple(others))
+
+
+def _by_contents(column: Column, values: Sequence[str], reader: Reader, taken: set[str]) -> Column:
+    """What a column holds by its values alone, if they are sure and no other field fits nearly as well."""
+    free = [name for name in BY_CONTENTS.get(reader.kind, ()) if name not in taken]
+    if len(values) < reader.least_fields or not free:
+        return column
+    ranked = [*reader.contents.best(values, free), (0.0, "")]
+    (share, name), (second, other) = ranked[0], ranked[1]
+    sure = round(0.9 * share, 2)
+    if share >= SURE and share - second >= APART and sure >= reader.least_sure:
+        return replace(column, field=name, confidence=sure, reason=f"its contents are a {name} ({share:.0%})")
+    if share >= 0.5:
+        what = name if share - second >= APART else f"{name} or {other}"
+        return replace(column, reason=f"the words are not known; it may be {what} ({share:.0%}), so it is not used")
+    return column
+
+
+def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """Four neighbouring columns of scores that add up to a fifth are the material assessment, in its printed order."""
+    if reader.kind != "registers" or set(contents.SCORES) & _fields(read):
+        return read
+    width = len(read)
+    padded = [[*(cell.strip() for cell in cells[:width]), *[""] * (width - len(cells))] for cells in below]
+    found = contents.adding_up([list(column) for column in zip(*padded, strict=True)]) if padded else None
+    if found is None:
+        return read
+    first, total = found
+    fields = dict(zip(range(first, first + 4), contents.SCORES, strict=True)) | {total: "material_score"}
+    why = "four columns of scores add up to a fifth"
+    return [
+        replace(column, field=fields[at], confidence=0.8, reason=why) if at in fields else column
+        for at, column in enumerate(read)
+    ]
+
+
+def without_repeats(columns: Sequence[Column]) -> list[Column]:
+    """A field is read from one column only, the surest, else the first; an address may stand in several."""
     kept: dict[str, int] = {}
     for index, column in enumerate(columns):
         if column.field and (column.field not in kept or column.confidence > columns[kept[column.field]].confidence):
             kept[column.field] = index
-    return [
-        column
-        if column.field is None or kept[column.field] == index
-        else Column(column.heading, None, 0.0, f"another column is read as {column.field} already")
-        for index, column in enumerate(columns)
-    ]
+    read: list[Column] = []
+    for index, column in enumerate(columns):
+        if column.field and column.field != "address" and kept[column.field] != index:
+            other = next((name for name in column.others if name not in kept), None)
+            why = f"another column is read as {column.field} already"
+            column = replace(column, field=other, confidence=0.7 if other else 0.0, reason=why)
+            if other:
+                kept[other] = index
+        read.append(column)
+    return read
 
 
-def _is_enough(columns: list[Column], kind: str, least: int) -> bool:
-    fields = {column.field for column in columns} - {None}
-    return len(fields) >= least and any(field in fields for field in NEEDED[kind])
+def _as_decided(column: Column, answer: str | None) -> Column:
+    if answer is None:
+        return column
+    return replace(column, field=None if answer == NOT_NEEDED else answer, confidence=1.0, reason="a person decided it")
+
+
+def _said(table: int, over: layout.Above) -> list[tuple[Any, ...]]:
+    pairs = [(name, value) for name, value in over.labelled.items()]
+    lines = [(None, text) for text in over.unlabelled]
+    return [(table, nth, name, value) for nth, (name, value) in enumerate([*pairs, *lines], start=1)]
+
+
+def _known(rows: list[tuple[str, str, str]]) -> dict[str, dict[str, list[str]]]:
+    known: dict[str, dict[str, list[str]]] = {}
+    for kind, field, heading in rows:
+        known.setdefault(kind, {}).setdefault(plain(heading), []).append(field)
+    return known
+
+
+def _terms(rows: list[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
+    terms: dict[str, dict[str, str]] = {}
+    for field, term, written in rows:
+        terms.setdefault(field, {})[plain(written)] = term
+    return terms
+
+
+def _decided(rows: list[tuple[str, str, str, str]]) -> dict[tuple[str, str, str], str]:
+    return {(path, sheet, plain(heading)): field for path, sheet, heading, field in rows}
+
+
+def _stock(rows: list[tuple[str, str]]) -> dict[str, frozenset[str]]:
+    return {
+        name: frozenset(plain(value) for _, value in group) for name, group in groupby(rows, key=lambda row: row[0])
+    }
 
 
 def _frame(rows: list[tuple[Any, ...]], types: dict[str, str]) -> pd.DataFrame:

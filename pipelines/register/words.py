@@ -9,7 +9,6 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines import queries
-from pipelines.register.headings import plain
 
 SEARCHED_WITHIN = (
     "product",
@@ -29,20 +28,33 @@ SEARCHED_WITHIN = (
 SHORTEST_WITHIN = 2
 LONGEST_PHRASE = 8
 NEAREST_SHOWN = 3
-NOTHING = "none"
+# A material that may be asbestos goes before words of one that is none, or that there is none, in the same cell.
+NOT_SUSPECT = ("none", "not_asbestos")
+SEVERAL = ("place", "product")
+BETWEEN = {"place": r"\s*(?:[,;&+/]|\band\b)\s*", "product": r"\s*(?:[,;&+/]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
+PARTS_MOST = 12
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
 NEAREST_SOUGHT = 200
 
 
+def plain(text: str) -> str:
+    """A heading or word without case, marks and doubled blanks."""
+    powers = text.lower().replace("²", "2").replace("³", "3")
+    return " ".join(re.sub(r"[^a-z0-9+#]+", " ", powers).split())
+
+
 def recognise(con: duckdb.DuckDBPyConnection) -> None:
-    """Make `recognised_words`: one row per row of `written_words`, with its term and how it was found."""
+    """Make `recognised_words`: one row per row of `written_words` and per part of one, with its term and how it was
+    found; and `word_parts`: the parts of cells that name several rooms or layers."""
     terms = queries.rows(con, "register", "known_terms")
-    known = {
-        field: dict(zip(map(plain, rows["written"]), rows["term"], strict=True))
+    known: dict[str, dict[str, str]] = {
+        str(field): dict(zip(map(plain, rows["written"]), rows["term"], strict=True))
         for field, rows in terms.groupby("field")
     }
     written = queries.rows(con, "register", "words_to_recognise")
+    parts = _all_parts(written, known)
+    written = pd.concat([written, _words_of_parts(parts, written)], ignore_index=True)
     found = [
         recognise_word(field, word, known.get(field, {}))
         for field, word in zip(written["field"], written["written"], strict=True)
@@ -55,7 +67,54 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
             written["field"], written["written"], written["how"], written["nth_unknown"], strict=True
         )
     ]
-    queries.insert(con, "recognised_words", written.drop(columns="nth_unknown"))
+    queries.insert(con, "recognised_words", written.drop(columns="nth_unknown").astype({"n_rows": "int64"}))
+    queries.insert(con, "word_parts", parts)
+
+
+def parts(field: str, written: str, known: Mapping[str, str], elements: Mapping[str, str]) -> list[str]:
+    """The rooms or layers that one cell names, if it names several and nothing else; else none.
+
+    `Kitchen, hall & bed 1` has three; `Bed 1/2` two; `Tiles on bitumen adhesive` two layers. What the table knows as
+    one, or several words of one term, is one; and so is a room with the element in it that is meant (`Porch, soffit`).
+    """
+    if plain(written) in known:
+        return []
+    pieces = [piece.strip() for piece in re.split(BETWEEN[field], written.strip(), flags=re.I)]
+    for index in range(1, len(pieces)):
+        if pieces[index].isdigit() and (noun := re.match(r"(.*?)\s*\d+$", pieces[index - 1])):
+            pieces[index] = f"{noun[1]} {pieces[index]}"
+    if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
+        return []
+    terms = [recognise_word(field, piece, known)[0] for piece in pieces]
+    if None in terms or set(terms) & set(NOT_SUSPECT):
+        return []
+    if field == "place" and any(recognise_word("element", piece, elements)[0] for piece in pieces):
+        return []
+    distinct = {(term, *re.findall(r"\d+", piece)) for term, piece in zip(terms, pieces, strict=True)}
+    if len(distinct) < 2 or (field == "product" and len(set(terms)) < 2):
+        return []
+    return pieces
+
+
+def _all_parts(written: pd.DataFrame, known: Mapping[str, Mapping[str, str]]) -> pd.DataFrame:
+    rows = [
+        (field, word, nth, piece)
+        for field, word in zip(written["field"], written["written"], strict=True)
+        if field in SEVERAL and re.search(BETWEEN[field], word, flags=re.I)
+        for nth, piece in enumerate(parts(field, word, known.get(field, {}), known.get("element", {})), start=1)
+    ]
+    types = {"field": "string", "written": "string", "nth": "int32", "piece": "string"}
+    return pd.DataFrame(rows, columns=list(types)).astype(types)
+
+
+def _words_of_parts(parts: pd.DataFrame, written: pd.DataFrame) -> pd.DataFrame:
+    """The words that the parts add to those that are recognised: as what they are, and as elements."""
+    more = {
+        (name, piece)
+        for field, piece in zip(parts["field"], parts["piece"], strict=True)
+        for name in ((field, "element", "debris") if field == "product" else (field, "element"))
+    } - set(zip(written["field"], written["written"], strict=True))
+    return pd.DataFrame([(*pair, 0) for pair in sorted(more)], columns=["field", "written", "n_rows"])
 
 
 def _order_of_unknown(written: pd.DataFrame) -> pd.Series:
@@ -97,14 +156,14 @@ def _within(text: str, known: Mapping[str, str]) -> tuple[str | None, str]:
     inside = _phrases_within(text, known)
     if not inside:
         return None, "unknown"
+    if any(known[phrase] not in NOT_SUSPECT for phrase in inside):
+        inside = {phrase for phrase in inside if known[phrase] not in NOT_SUSPECT}
     longest = max(sorted(inside), key=len)
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
     terms = {known[phrase] for phrase in (longest, *others)}
     if others and terms <= set(CAUTIOUS):
         return min(terms, key=CAUTIOUS.index), "several"
-    if others and known[longest] == NOTHING:
-        longest = max(others, key=len)
     return known[longest], "several" if others else "within"
 
 

@@ -13,12 +13,24 @@ with in_registers as (
             case when r.survey_type_text is not null and r.survey_type is null then 'survey_type_unknown' end,
             case
                 when r.surveyed_on is null and r.surveyed_on_text is null then 'date_missing'
-                when r.surveyed_on is null then 'date_impossible'
+                when r.surveyed_on is null and r.day_how is distinct from 'mixed' then 'date_impossible'
             end,
             case
                 when r.room_text is null then 'place_missing'
                 when r.place is null then 'place_unknown'
                 when r.place_how = 'several' then 'place_several'
+            end,
+            case when r.is_room_carried then 'place_carried_down' end,
+            case when r.n_rooms > 1 then 'place_shared' end,
+            case when r.n_rooms > 1 and r.extent is not null then 'extent_shared' end,
+            case when r.is_layer then 'product_layer' end,
+            case when r.is_product_guessed then 'product_guessed' end,
+            case when r.is_type_guessed then 'types_guessed' end,
+            case when r.is_unscored and r.is_suspect then 'scores_all_zero' end,
+            case r.day_how when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' end,
+            case
+                when r.extent_how = 'vague' then 'extent_vague'
+                when r.extent_how = 'multiplied' then 'extent_multiplied'
             end,
             case
                 when r.product = 'other' and r.product_text is null then 'product_missing'
@@ -47,10 +59,12 @@ with in_registers as (
                 when s.is_product_type_odd then 'product_type_odd'
             end,
             case
+                when r.is_scale_other then 'damage_scale'
                 when r.damage_text is not null and s.damage_from = 'missing' then 'damage_impossible'
                 when s.damage_from = 'missing' and c.damage_score is not null then 'damage_earlier'
                 when s.damage_from = 'missing' then 'damage_missing'
                 when s.damage_from = 'debris' then 'damage_of_debris'
+                when s.is_damage_odd then 'damage_odd'
                 when s.damage_low < s.damage_high then 'damage_vague'
             end,
             case
@@ -120,7 +134,7 @@ together as (
     from in_stock
 )
 
-select
+select distinct
     t.path,
     t.sheet,
     t.row_number,

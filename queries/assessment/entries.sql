@@ -14,7 +14,7 @@ select
     r.path,
     r.sheet,
     r.row_number,
-    1::integer as part,
+    r.part,
     r.property_ref,
     r.building_ref,
     r.match_method,

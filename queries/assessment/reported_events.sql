@@ -4,7 +4,7 @@
 with said as (
     select
         entry_id,
-        ' ' || replace(lower(concat_ws('; ', notes, product_text, damage_text)), '-', ' ') as words
+        ' ' || replace(replace(lower(concat_ws('; ', notes, product_text, damage_text)), '-', ' '), '@', ' ') as words
     from readings
     where coalesce(notes, product_text, damage_text) is not null
 ),
@@ -13,14 +13,7 @@ met as (
     select
         s.entry_id,
         t.term as event,
-        regexp_matches(
-            s.words,
-            '\b(no|not|nil|never|without|free of|free from)\s+'
-            || '((signs?|evidence|visible|apparent|obvious|recent|of|any|or|and|fire|flood|water|smoke|damage)\s+)*'
-            || t.written || '|' || t.written
-            || '\s*[:,(/]?\s*(is\s+|was\s+)?'
-            || '(none|nil|no\b|not\s+(seen|noted|evident|present|visible|reported|found|known))'
-        ) as is_denied
+        replace(s.words, t.written, '@') as words_around
     from said as s
     inner join reference.terms as t on t.field = 'event' and contains(s.words, ' ' || t.written)
 )
@@ -29,5 +22,12 @@ select
     entry_id,
     min(event) as event
 from met
-where not is_denied
+where
+    not regexp_matches(
+        words_around,
+        '\b(no|not|nil|never|without|free of|free from)\s+'
+        || '((signs?|evidence|visible|apparent|obvious|recent|of|any|or|and|fire|flood|water|smoke|damage)\s+)*@'
+        || '|@\s*[:,(/]?\s*(is\s+|was\s+)?'
+        || '(none|nil|no\b|not\s+(seen|noted|evident|present|visible|reported|found|known))'
+    )
 group by entry_id

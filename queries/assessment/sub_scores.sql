@@ -84,6 +84,7 @@ select
         when damage_score is not null then 'word'
         else 'missing'
     end as damage_from,
+    damage_own not between damage_low_of_word and damage_high_of_word as is_damage_odd,
     surface_treatment_score,
     coalesce(surface_treatment_score, surface_least) as surface_treatment_low,
     coalesce(surface_treatment_score, surface_most) as surface_treatment_high,

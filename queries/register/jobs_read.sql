@@ -11,6 +11,7 @@ with matched as (
         m.found as property_ref,
         m.candidates,
         coalesce(w.property_ref, w.uprn, w.address) is not null as names_property,
+        w.line,
         concat_ws(', ', w.property_ref, w.uprn, w.address, w.postcode) as said_property,
         coalesce(w.work_type, w.description) as description,
         work.term as work_type,
@@ -55,7 +56,7 @@ with matched as (
     left join recognised_words as work
         on work.field = 'work_type' and coalesce(w.work_type, w.description) = work.written
     left join recognised_words as status on status.field = 'job_status' and w.status = status.written
-    where not w.is_layout
+    where w.line <> 'layout'
 )
 
 select
@@ -68,6 +69,7 @@ select
     work_type,
     done_on,
     case
+        when line = 'totals' then 'totals_row'
         when status = 'cancelled' then 'job_cancelled'
         when status = 'open' then 'job_open'
         when not names_property then 'no_property'

@@ -15,4 +15,4 @@ select
     address,
     postcode
 from works_lines
-where not is_layout and coalesce(property_ref, uprn, address) is not null
+where line = 'item' and coalesce(property_ref, uprn, address) is not null

@@ -1,18 +1,6 @@
 -- One row per row of a parameters sheet below its heading. The landlord's own parameters; a reason stands beside the
 -- rows that cannot be used.
-with positions as (
-    from (
-        pivot headings
-        on field in (
-            'name', 'work_type', 'dwelling', 'area', 'contact_code', 'product', 'task', 'control', 'point',
-            'low', 'high', 'n'
-        )
-        using max(position) as at
-        group by path, sheet
-    )
-),
-
-valued as (
+with valued as (
     select
         r.path,
         r.sheet,
@@ -31,10 +19,9 @@ valued as (
         try_cast(r.cells[p.n_at] as double) as n,
         coalesce(nullif(trim(r.cells[p.low_at]), ''), nullif(trim(r.cells[p.high_at]), '')) is not null as says_range,
         concat_ws(', ', r.cells[p.point_at], r.cells[p.low_at], r.cells[p.high_at]) as said_values
-    from raw_rows as r
-    inner join heading_rows as h on r.path = h.path and r.sheet is not distinct from h.sheet
-    inner join positions as p on r.path = p.path and r.sheet is not distinct from p.sheet
-    where h.kind = 'parameters' and r.row_number > h.heading_row
+    from table_rows as r
+    inner join table_columns as p on r.table_id = p.table_id
+    where r.kind = 'parameters' and r.line <> 'layout'
 ),
 
 keyed as (

@@ -1,15 +1,67 @@
--- What each used register row says, in our terms, before anything is scored. One row per used register row.
+-- What each used register row says, in our terms, before anything is scored. One row per used register row and room or
+-- layer that it names.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
-with used as (
+with rooms as (
     select
-        r.*,
+        written,
+        nth,
+        piece,
+        count(*) over (partition by written) as n_pieces
+    from word_parts
+    where field = 'place'
+),
+
+layers as (
+    select
+        written,
+        nth,
+        piece
+    from word_parts
+    where field = 'product'
+),
+
+-- A table whose conditions go beyond 3 and never are 0, or often go beyond, has another scale than HSG264, and which end
+-- is bad cannot be told. One that writes CR for crocidolite means chrysotile by C.
+tables_read as (
+    select
+        table_id,
+        count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^([4-9]|10)(\.0+)?$')) as n_beyond,
+        count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^0')) as n_zero,
+        count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^[0-9]')) as n_figures,
+        n_beyond > 0 and (n_zero = 0 or 10 * n_beyond >= n_figures) as is_scale_other,
+        coalesce(bool_or(regexp_matches(lower(asbestos_types), '\bcro?\b')), false) as has_cr
+    from register_lines
+    where line = 'item'
+    group by table_id
+),
+
+used as (
+    select
+        r.* exclude (room, product),
+        coalesce(rooms.piece, r.room) as room,
+        coalesce(layers.piece, r.product) as product,
+        r.room as room_whole,
+        r.product as product_whole,
+        rooms.n_pieces as n_rooms,
+        layers.piece is not null as is_layer,
+        coalesce(t.is_scale_other, false) as is_scale_other,
+        coalesce(t.has_cr, false) as has_cr,
         f.property_ref as matched_ref,
         f.match_method,
-        f.is_contradicted
+        f.is_contradicted,
+        (
+            row_number() over (
+                partition by r.path, r.sheet, r.row_number
+                order by rooms.nth, layers.nth
+            )
+        )::integer as part
     from register_lines as r
     inner join register_fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
+    left join rooms on r.room = rooms.written
+    left join layers on r.product = layers.written
+    left join tables_read as t on r.table_id = t.table_id
     where not f.is_layout and f.reason_code is null
 ),
 
@@ -17,35 +69,45 @@ termed as (
     select
         u.*,
         p.building_ref,
-        p.part,
+        p.part as property_part,
         s.sha256,
         survey_type.term as survey_type_term,
         coalesce(in_block.in_common_parts, place.term) as place,
         place.how as place_how,
-        product.term as product_term,
+        case
+            when
+                product.term = 'textured_coating'
+                and lower(trim(u.product)) in ('tc', 't/c', 't.c.')
+                and regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\bfloor\b')
+                then 'floor_tile'
+            else product.term
+        end as product_term,
+        product_term <> product.term as is_product_guessed,
         product.how as product_how,
         coalesce(debris.term is not null, false) as is_debris,
-        unit.term as unit,
         identification.term as identification_term,
         identification.how as identification_how,
-        asbestos_type.term as types_term,
+        case
+            when lower(trim(u.asbestos_types)) = 'c' and not u.has_cr then 'crocidolite'
+            else asbestos_type.term
+        end as types_term,
+        coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
         damage.term as damage_term,
         surface.term as surface_term,
-        coalesce(element_of_product.term, element_of_room.term) as element,
+        coalesce(element_of_product.term, element_of_position.term, element_of_room.term) as element,
         accessibility.term as accessibility_term,
-        list_filter(
-            string_split(coalesce(asbestos_type.term, ''), '+'), lambda one: one not in ('', 'unknown', 'none')
-        ) as types,
-        try_strptime(
-            u.surveyed_on,
-            [
-                '%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y',
-                '%d %b %Y', '%d %B %Y', '%Y-%m-%d %H:%M:%S', '%d/%m/%Y %H:%M', '%d/%m/%Y %H:%M:%S'
-            ]
-        )::date as day
+        list_filter(string_split(coalesce(types_term, ''), '+'), lambda one: one not in ('', 'unknown', 'none'))
+            as types,
+        d.day,
+        d.how as day_how,
+        x.extent as extent_number,
+        coalesce(x.unit, unit.term) as unit,
+        x.how as extent_how
     from used as u
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
+    left join dates_read as d on u.path = d.path and u.surveyed_on = d.written
+    left join extents_read as x on u.extent = x.written and u.extent_unit is not distinct from x.written_unit
     left join recognised_words as survey_type
         on survey_type.field = 'survey_type' and u.survey_type = survey_type.written
     left join recognised_words as place on place.field = 'place' and u.room = place.written
@@ -60,6 +122,8 @@ termed as (
         on asbestos_type.field = 'asbestos_type' and u.asbestos_types = asbestos_type.written
     left join recognised_words as element_of_product
         on element_of_product.field = 'element' and u.product = element_of_product.written
+    left join recognised_words as element_of_position
+        on element_of_position.field = 'element' and u.position = element_of_position.written
     left join recognised_words as element_of_room
         on element_of_room.field = 'element' and u.room = element_of_room.written
     left join recognised_words as damage on damage.field = 'damage' and u.damage = damage.written
@@ -76,6 +140,11 @@ identified as (
             when len(types) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
             when identification_term = 'unclear' and product_term is not null then 'not_suspect'
+            when identification_term = 'yes' and len(types) > 0 and sample_ref is not null then 'identified'
+            when identification_term = 'yes' then 'presumed'
+            when identification_term = 'no' and len(types) > 0 then 'presumed'
+            when identification_term = 'no' and sample_ref is not null then 'not_detected'
+            when identification_term = 'no' then 'not_suspect'
             when identification_term = 'unclear' then 'no_access'
             when identification_term is not null then identification_term
             when types_term = 'none' then 'not_detected'
@@ -84,27 +153,37 @@ identified as (
             else 'presumed'
         end as found,
         found in ('identified', 'strongly_presumed', 'presumed') as is_suspect,
-        try_cast(
-            regexp_extract(
-                regexp_replace(lower(extent), '([0-9]),([0-9]{3})', '\1\2'),
-                '^(?:approx\.?|circa|ca?\.?|~)?\s*([0-9]+(?:\.[0-9]+)?)\s*[^0-9]*[23]?$',
-                1
-            )
-            as double
-        ) as extent_number
+        coalesce(damage_score, damage) as damage_text,
+        coalesce(surface_treatment_score, surface) as surface_text,
+        regexp_extract(product_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_product_digit,
+        regexp_extract(damage_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_damage_digit,
+        regexp_extract(damage_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_damage_digit,
+        regexp_extract(surface_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_surface_digit,
+        regexp_extract(surface_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_surface_digit,
+        regexp_extract(asbestos_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit,
+        try_cast(first_product_digit as integer) as product_type_digit,
+        try_cast(coalesce(nullif(first_damage_digit, ''), last_damage_digit) as integer) as damage_digit,
+        try_cast(coalesce(nullif(first_surface_digit, ''), last_surface_digit) as integer) as surface_digit,
+        try_cast(first_type_digit as integer) as asbestos_type_digit,
+        -- 0 in every score stands for `not scored`: neither product nor asbestos type can score 0
+        coalesce(product_type_digit + damage_digit + surface_digit + asbestos_type_digit = 0, false) as is_unscored
     from termed
 )
 
 select
-    left(sha256(concat_ws('|', sha256, coalesce(sheet, ''), row_number, 1)), 20) as entry_id,
+    left(sha256(concat_ws('|', sha256, coalesce(sheet, ''), row_number, part)), 20) as entry_id,
     path,
     sheet,
     row_number,
+    part,
+    n_rooms,
+    is_layer,
     matched_ref as property_ref,
     building_ref,
     match_method,
     is_contradicted,
     is_carried,
+    is_room_carried,
     survey_type as survey_type_text,
     survey_type_term as survey_type,
     surveyed_on as surveyed_on_text,
@@ -118,6 +197,7 @@ select
             )
             then day
     end as surveyed_on,
+    day_how,
     surveyor,
     organisation,
     room as room_text,
@@ -138,6 +218,7 @@ select
     end as product,
     product_term,
     product_how,
+    coalesce(is_product_guessed, false) as is_product_guessed,
     is_debris,
     extent as extent_text,
     case
@@ -147,8 +228,9 @@ select
                 from reference.limits
                 where name = 'extent_most'
             )
-            then extent_number
+            then round(extent_number / coalesce(n_rooms, 1), 4)
     end as extent,
+    extent_how,
     unit as extent_unit,
     extent_unit as extent_unit_text,
     try_cast(accessibility_term as integer) as accessibility,
@@ -161,17 +243,20 @@ select
     types as asbestos_types,
     asbestos_types as types_text,
     types_term,
+    is_type_guessed,
     sample_ref,
     product_type_score as product_type_score_text,
-    try_cast(regexp_extract(product_type_score, '^([0-9]+)(?:\.0+)?$', 1) as integer) as product_type_digit,
-    coalesce(damage_score, damage) as damage_text,
+    case when not is_unscored then product_type_digit end as product_type_digit,
+    damage_text,
     damage_term,
-    try_cast(regexp_extract(damage_text, '^([0-9]+)(?:\.0+)?\s*($|[-–:=/(])', 1) as integer) as damage_digit,
-    coalesce(surface_treatment_score, surface) as surface_text,
+    is_scale_other,
+    case when not (is_unscored or is_scale_other) then damage_digit end as damage_digit,
+    surface_text,
     surface_term,
-    try_cast(regexp_extract(surface_text, '^([0-9]+)(?:\.0+)?\s*($|[-–:=/(])', 1) as integer) as surface_digit,
+    case when not is_unscored then surface_digit end as surface_digit,
     asbestos_type_score as asbestos_type_score_text,
-    try_cast(regexp_extract(asbestos_type_score, '^([0-9]+)(?:\.0+)?$', 1) as integer) as asbestos_type_digit,
+    case when not is_unscored then asbestos_type_digit end as asbestos_type_digit,
+    is_unscored,
     material_score as stated_material_text,
     try_cast(material_score as integer) as stated_material_score,
     priority_score as stated_priority_text,

@@ -43,7 +43,7 @@ select
     case
         when line = 'layout' then null
         when line = 'totals' then 'totals_row'
-        when line = 'one cell' then 'one_cell_row'
+        when line in ('one cell', 'remark') then 'one_cell_row'
         when not names_property then 'no_property'
         when property_ref is null and candidates is not null then 'ambiguous_property'
         when property_ref is null then 'unknown_property'

@@ -1,54 +1,36 @@
 -- One row per raw row of a register sheet with a heading. The registers under our field names, as written, with what a
--- row leaves blank because the row above said it.
+-- row leaves blank because a line above said it.
 -- Kept as a step.
-with positions as (
-    from (
-        pivot headings
-        on field in (
-            'property_ref', 'uprn', 'address', 'postcode', 'survey_type', 'surveyed_on', 'surveyor',
-            'organisation', 'room', 'product', 'extent', 'extent_unit', 'identification', 'asbestos_types',
-            'sample_ref',
-            'damage',
-            'damage_score',
-            'product_type_score',
-            'surface',
-            'surface_treatment_score',
-            'asbestos_type_score',
-            'material_score', 'priority_score', 'accessibility', 'recommendation', 'notes'
-        )
-        using max(position) as at
-        group by path, sheet
-    )
-),
-
-named as (
+with named as (
     select
+        r.table_id,
         r.path,
         r.sheet,
+        coalesce(r.sheet, '') as sheet_key,
         r.row_number,
         r.cells,
-        list_filter(r.cells, lambda cell: trim(cell) <> '') as said,
-        case
-            when r.row_number <= h.heading_row or r.cells = heading.cells then 'layout'
-            when regexp_matches(said[1], '^\s*(grand|sub)?[\s-]*totals?\b', 'i') then 'totals'
-            when len(said) = 1 then 'one cell'
-            else 'item'
-        end as line,
+        r.line,
+        r.first_said,
         nullif(trim(r.cells[p.property_ref_at]), '') as property_ref,
         nullif(trim(r.cells[p.uprn_at]), '') as uprn,
-        nullif(trim(r.cells[p.address_at]), '') as address,
+        nullif(
+            array_to_string(
+                list_filter(
+                    list_transform(p.address_at, lambda position: trim(r.cells[position])), lambda cell: cell <> ''
+                ), ', '
+            ), ''
+        ) as address,
         nullif(trim(r.cells[p.postcode_at]), '') as postcode,
         nullif(trim(r.cells[p.survey_type_at]), '') as survey_type,
         nullif(trim(r.cells[p.surveyed_on_at]), '') as surveyed_on,
         nullif(trim(r.cells[p.surveyor_at]), '') as surveyor,
         nullif(trim(r.cells[p.organisation_at]), '') as organisation,
+        nullif(trim(r.cells[p.floor_at]), '') as floor,
         nullif(trim(r.cells[p.room_at]), '') as room,
+        nullif(trim(r.cells[p.position_at]), '') as position,
         nullif(trim(r.cells[p.product_at]), '') as product,
         nullif(trim(r.cells[p.extent_at]), '') as extent,
-        coalesce(
-            nullif(trim(r.cells[p.extent_unit_at]), ''),
-            nullif(regexp_extract(lower(extent), '[0-9]\s*([a-z²³][a-z²³0-9./ ]*)$', 1), '')
-        ) as extent_unit,
+        coalesce(nullif(trim(r.cells[p.extent_unit_at]), ''), p.extent_heading_unit) as extent_unit,
         nullif(trim(r.cells[p.identification_at]), '') as identification,
         nullif(trim(r.cells[p.asbestos_types_at]), '') as asbestos_types,
         nullif(trim(r.cells[p.sample_ref_at]), '') as sample_ref,
@@ -63,83 +45,191 @@ named as (
         nullif(trim(r.cells[p.accessibility_at]), '') as accessibility,
         nullif(trim(r.cells[p.recommendation_at]), '') as recommendation,
         nullif(trim(r.cells[p.notes_at]), '') as notes,
-        line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
-    from raw_rows as r
-    inner join heading_rows as h on r.path = h.path and r.sheet is not distinct from h.sheet
-    inner join positions as p on r.path = p.path and r.sheet is not distinct from p.sheet
-    inner join raw_rows as heading
-        on
-            h.path = heading.path
-            and h.sheet is not distinct from heading.sheet
-            and h.heading_row = heading.row_number
-    where h.kind = 'registers'
+        concat_ws('|', property_ref, uprn, address) as said_property,
+        r.line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
+    from table_rows as r
+    left join table_columns as p on r.table_id = p.table_id
+    where r.kind = 'registers'
+),
+
+-- A line above names the property of the rows below it until the next such line; totals and lines that nobody
+-- understands end what it said.
+properties_above as (
+    select
+        *,
+        coalesce(sheet, '') as sheet_key,
+        coalesce(property_ref, uprn, address) is not null as names_property
+    from thin_lines
+    where coalesce(property_ref, uprn, address) is not null or line in ('totals', 'one cell')
+),
+
+visits_above as (
+    select
+        *,
+        coalesce(sheet, '') as sheet_key
+    from thin_lines
+    where coalesce(survey_type, surveyed_on, surveyor, organisation) is not null
+),
+
+rooms_above as (
+    select
+        *,
+        coalesce(sheet, '') as sheet_key
+    from thin_lines
+    where room is not null or coalesce(property_ref, uprn, address) is not null or line in ('totals', 'one cell')
 ),
 
 sheets as (
     select
-        path,
-        sheet,
-        count(*) filter (where not names_property) >= max(l.value) * count(*) as carries_down
-    from named
+        n.path,
+        n.sheet,
+        count(*) filter (where not n.names_property) >= max(l.value) * count(*)
+        or exists (
+            from properties_above as a
+            where a.path = n.path and a.sheet is not distinct from n.sheet and a.names_property
+        ) as carries_down,
+        count(*) filter (where n.room is null) >= max(l.value) * count(*)
+        and count(*) filter (where n.room is not null) > 0 as rooms_carry_down
+    from named as n
     cross join reference.limits as l
-    where line = 'item' and l.name = 'carry_down_share_least'
-    group by path, sheet
+    where n.line = 'item' and l.name = 'carry_down_share_least'
+    group by n.path, n.sheet
+),
+
+own_above as (
+    select
+        n.path,
+        n.sheet,
+        n.row_number,
+        last_value(
+            case
+                when n.names_property
+                    then struct_pack(
+                        row_number := n.row_number,
+                        property_ref := n.property_ref,
+                        uprn := n.uprn,
+                        address := n.address,
+                        postcode := n.postcode,
+                        survey_type := n.survey_type,
+                        surveyed_on := n.surveyed_on,
+                        surveyor := n.surveyor,
+                        organisation := n.organisation
+                    )
+            end ignore nulls
+        ) over so_far as home,
+        last_value(
+            case
+                when n.line = 'item' and n.room is not null
+                    then struct_pack(row_number := n.row_number, room := n.room, said := n.said_property)
+            end ignore nulls
+        ) over so_far as spot
+    from named as n
+    inner join sheets as s on n.path = s.path and n.sheet is not distinct from s.sheet
+    where s.carries_down or s.rooms_carry_down
+    window so_far as (
+        partition by n.path, n.sheet
+        order by n.row_number
+        rows between unbounded preceding and current row
+    )
 ),
 
 above as (
     select
-        named.path,
-        named.sheet,
-        named.row_number,
-        last_value(
-            case
-                when named.names_property
-                    then struct_pack(
-                        property_ref := named.property_ref,
-                        uprn := named.uprn,
-                        address := named.address,
-                        postcode := named.postcode,
-                        survey_type := named.survey_type,
-                        surveyed_on := named.surveyed_on,
-                        surveyor := named.surveyor,
-                        organisation := named.organisation
-                    )
-            end ignore nulls
-        ) over (
-            partition by named.path, named.sheet
-            order by named.row_number
-            rows between unbounded preceding and current row
-        ) as home
-    from named
-    inner join sheets on named.path = sheets.path and named.sheet is not distinct from sheets.sheet
-    where sheets.carries_down
+        n.*,
+        s.carries_down,
+        s.rooms_carry_down,
+        o.home,
+        o.spot,
+        p.row_number as property_row,
+        struct_pack(
+            row_number := p.row_number,
+            property_ref := p.property_ref,
+            uprn := p.uprn,
+            address := p.address,
+            postcode := p.postcode,
+            survey_type := p.survey_type,
+            surveyed_on := p.surveyed_on,
+            surveyor := p.surveyor,
+            organisation := p.organisation
+        ) as line_home,
+        r.row_number as room_row,
+        r.room as line_room,
+        v.survey_type as visit_type,
+        v.surveyed_on as visit_on,
+        v.surveyor as visit_by,
+        v.organisation as visit_of
+    from named as n
+    left join sheets as s on n.path = s.path and n.sheet is not distinct from s.sheet
+    left join own_above as o
+        on n.path = o.path and n.sheet is not distinct from o.sheet and n.row_number = o.row_number
+    asof left join properties_above as p
+        on n.path = p.path and n.sheet_key = p.sheet_key and n.row_number >= p.row_number
+    asof left join rooms_above as r
+        on n.path = r.path and n.sheet_key = r.sheet_key and n.row_number >= r.row_number
+    asof left join visits_above as v
+        on n.path = v.path and n.sheet_key = v.sheet_key and n.row_number >= v.row_number
+),
+
+sourced as (
+    select
+        *,
+        line = 'item' and not names_property and coalesce(carries_down, false) as is_carrying,
+        case when coalesce(home.row_number, 0) >= coalesce(property_row, 0) then home else line_home end as source
+    from above
 ),
 
 carried as (
     select
-        named.*,
-        coalesce(named.line = 'item' and sheets.carries_down and not named.names_property, false) as is_carried,
-        above.home
-    from named
-    left join sheets on named.path = sheets.path and named.sheet is not distinct from sheets.sheet
-    left join above
-        on
-            named.path = above.path
-            and named.sheet is not distinct from above.sheet
-            and named.row_number = above.row_number
+        *,
+        is_carrying and coalesce(source.property_ref, source.uprn, source.address) is not null as is_carried,
+        case
+            when line <> 'item' or room is not null then null
+            when
+                coalesce(rooms_carry_down and carries_down, false)
+                and spot.row_number >= coalesce(room_row, 0)
+                and case when is_carried then spot.row_number >= source.row_number else spot.said = said_property end
+                then spot.room
+            else line_room
+        end as room_above
+    from sourced
 )
 
 select
-    * exclude (home, names_property, said) replace (
-        is_carried and home is not null as is_carried,
-        case when is_carried then home.property_ref else property_ref end as property_ref,
-        case when is_carried then home.uprn else uprn end as uprn,
-        case when is_carried then home.address else address end as address,
-        case when is_carried then home.postcode else postcode end as postcode,
-        case when is_carried then coalesce(survey_type, home.survey_type) else survey_type end as survey_type,
-        case when is_carried then coalesce(surveyed_on, home.surveyed_on) else surveyed_on end as surveyed_on,
-        case when is_carried then coalesce(surveyor, home.surveyor) else surveyor end as surveyor,
-        case when is_carried then coalesce(organisation, home.organisation) else organisation end as organisation
-    ),
-    said[1] as first_said
+    table_id,
+    path,
+    sheet,
+    row_number,
+    cells,
+    line,
+    first_said,
+    is_carried,
+    case when is_carried then source.property_ref else property_ref end as property_ref,
+    case when is_carried then source.uprn else uprn end as uprn,
+    case when is_carried then source.address else address end as address,
+    case when is_carried then source.postcode else postcode end as postcode,
+    coalesce(survey_type, case when is_carried then source.survey_type end, visit_type) as survey_type,
+    coalesce(surveyed_on, case when is_carried then source.surveyed_on end, visit_on) as surveyed_on,
+    coalesce(surveyor, case when is_carried then source.surveyor end, visit_by) as surveyor,
+    coalesce(organisation, case when is_carried then source.organisation end, visit_of) as organisation,
+    floor,
+    coalesce(room, room_above) as room,
+    room_above is not null as is_room_carried,
+    position,
+    product,
+    extent,
+    extent_unit,
+    identification,
+    asbestos_types,
+    sample_ref,
+    damage,
+    damage_score,
+    product_type_score,
+    surface,
+    surface_treatment_score,
+    asbestos_type_score,
+    material_score,
+    priority_score,
+    accessibility,
+    recommendation,
+    notes
 from carried

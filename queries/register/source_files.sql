@@ -30,13 +30,12 @@ with fates as (
     from own_parameters
     union all
     select
-        r.path,
-        r.sheet,
+        path,
+        sheet,
         true as is_layout,
         null as reason_code
-    from raw_rows as r
-    inner join heading_rows as h on r.path = h.path and r.sheet is not distinct from h.sheet
-    where h.kind <> 'registers' and r.row_number <= h.heading_row
+    from table_rows
+    where kind <> 'registers' and line = 'layout'
     union all
     select
         path,

@@ -1,26 +1,19 @@
 -- The property lists under our field names, as written. One row per raw row of a stock sheet with a heading.
 -- Kept as a step.
-with positions as (
-    from (
-        pivot headings
-        on field in (
-            'property_ref', 'uprn', 'address', 'postcode', 'area', 'dwelling_type', 'part', 'built_year',
-            'building_ref', 'building_name', 'archetype', 'easting', 'northing',
-            'oldest_part', 'tenure', 'construction', 'occupants'
-        )
-        using max(position) as at
-        group by path, sheet
-    )
-)
-
 select
     r.path,
     r.sheet,
     r.row_number,
-    r.row_number <= h.heading_row as is_layout,
+    r.line,
     nullif(trim(r.cells[p.property_ref_at]), '') as property_ref,
     nullif(trim(r.cells[p.uprn_at]), '') as uprn,
-    nullif(trim(r.cells[p.address_at]), '') as address,
+    nullif(
+        array_to_string(
+            list_filter(
+                list_transform(p.address_at, lambda position: trim(r.cells[position])), lambda cell: cell <> ''
+            ), ', '
+        ), ''
+    ) as address,
     nullif(trim(r.cells[p.postcode_at]), '') as postcode,
     nullif(trim(r.cells[p.area_at]), '') as area,
     nullif(trim(r.cells[p.dwelling_type_at]), '') as dwelling_type,
@@ -35,7 +28,6 @@ select
     nullif(trim(r.cells[p.tenure_at]), '') as tenure,
     nullif(trim(r.cells[p.construction_at]), '') as construction,
     nullif(trim(r.cells[p.occupants_at]), '') as occupants
-from raw_rows as r
-inner join heading_rows as h on r.path = h.path and r.sheet is not distinct from h.sheet
-inner join positions as p on r.path = p.path and r.sheet is not distinct from p.sheet
-where h.kind = 'stock'
+from table_rows as r
+left join table_columns as p on r.table_id = p.table_id
+where r.kind = 'stock'

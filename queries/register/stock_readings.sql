@@ -7,8 +7,9 @@ with valued as (
         s.path,
         s.sheet,
         s.row_number,
+        s.line,
         upper(regexp_replace(s.property_ref, '\s+', '', 'g')) as property_ref,
-        try_cast(s.uprn as bigint) as uprn_number,
+        try_cast(regexp_extract(s.uprn, '^([0-9]{1,18})(\.0+)?$', 1) as bigint) as uprn_number,
         case when uprn_number between 1 and 999999999999 then uprn_number end as uprn,
         s.uprn as uprn_text,
         coalesce(s.address, s.property_ref) as address,
@@ -23,7 +24,7 @@ with valued as (
                 else 'home'
             end
         ) as part,
-        try_cast(s.built_year as integer) as year_number,
+        try_cast(regexp_extract(s.built_year, '^([0-9]{4})(\.0+)?$', 1) as integer) as year_number,
         case when year_number between 1500 and year($as_of) then year_number end as built_year,
         s.built_year as built_year_text,
         upper(regexp_replace(s.building_ref, '\s+', '', 'g')) as building_ref,
@@ -35,12 +36,12 @@ with valued as (
         easting_number between 0 and 700000 and northing_number between 0 and 1300000 as is_on_grid,
         case when is_on_grid then easting_number end as easting,
         case when is_on_grid then northing_number end as northing,
-        try_cast(s.oldest_part as integer) as oldest_number,
+        try_cast(regexp_extract(s.oldest_part, '^([0-9]{4})(\.0+)?$', 1) as integer) as oldest_number,
         case when oldest_number between 1500 and year($as_of) then oldest_number end as oldest_part,
         s.oldest_part as oldest_part_text,
         tenure.term as tenure,
         coalesce(construction.term, 'unknown') as construction,
-        try_cast(s.occupants as integer) as occupants_number,
+        try_cast(regexp_extract(s.occupants, '^([0-9]{1,4})(\.0+)?$', 1) as integer) as occupants_number,
         case when occupants_number between 0 and 100 then occupants_number end as occupants,
         s.occupants as occupants_text
     from stock_lines as s
@@ -52,7 +53,7 @@ with valued as (
         on tenure.field = 'tenure' and s.tenure = tenure.written
     left join recognised_words as construction
         on construction.field = 'construction' and s.construction = construction.written
-    where not s.is_layout
+    where s.line <> 'layout'
 ),
 
 numbered as (
@@ -67,6 +68,7 @@ numbered as (
 select
     * exclude (nth),
     case
+        when line = 'totals' then 'totals_row'
         when property_ref is null then 'no_reference'
         when nth > 1 then 'repeated_reference'
     end as reason_code,

@@ -38,7 +38,7 @@ with written as (
             tenure,
             construction
         from stock_lines
-        where not is_layout
+        where line = 'item'
     )
     on dwelling_type, part, tenure, construction
     into name field value written
@@ -48,7 +48,7 @@ with written as (
             coalesce(work_type, description) as work_type,
             status as job_status
         from works_lines
-        where not is_layout
+        where line = 'item'
     )
     on work_type, job_status
     into name field value written

@@ -1,0 +1,98 @@
+"""What the values of a column look like, where its heading does not settle what it holds."""
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from pipelines.register.words import plain, recognise_word
+
+DATE = re.compile(
+    r"^\d{4}-\d{1,2}-\d{1,2}|^\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}|^\d{1,2}(st|nd|rd|th)?[ -][a-z]{3,9}[ -,]+\d{2,4}$", re.I
+)
+POSTCODE = re.compile(r"^[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}$", re.I)
+UPRN = re.compile(r"^0*\d{8,12}(\.0)?$")
+ADDRESS = re.compile(r"\d+[a-z]?\b.*[a-z]{3,}|^(flat|block|house)\b", re.I)
+SAMPLE = re.compile(r"^(as |ref |see )?[a-z]{1,4}[-/ .]?\d{1,6}[a-z]?$", re.I)
+EXTENT = re.compile(r"^[~<>c. ]*\d+([.,]\d+)?\s*(m2|m²|sqm|sq\.? ?m|m|lm|lin\.? ?m|nr|no\.?|ea|each|pcs)\.?$", re.I)
+NUMBER = re.compile(r"^\d+([.,]\d+)?$")
+SCORE = re.compile(r"^[0-3](\.0)?$")
+TOTAL = re.compile(r"^\d{1,2}(\.0)?$")
+TERMS = {
+    "product": "product",
+    "room": "place",
+    "identification": "identification",
+    "asbestos_types": "asbestos_type",
+    "damage": "damage",
+    "surface": "surface",
+    "extent_unit": "extent_unit",
+    "survey_type": "survey_type",
+    "accessibility": "accessibility",
+    "dwelling_type": "dwelling_type",
+}
+PATTERNS = {"surveyed_on": DATE, "postcode": POSTCODE, "sample_ref": SAMPLE, "extent": EXTENT}
+SCORES = ("product_type_score", "damage_score", "surface_treatment_score", "asbestos_type_score")
+SCORE_MOST, PRIORITY_MOST = 12, 12
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What values are compared with: the terms of each vocabulary, and the references of the stock list, all plain."""
+
+    terms: Mapping[str, Mapping[str, str]]
+    stock: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+    def share(self, name: str, values: Sequence[str]) -> float:
+        """The share of values that can stand in the field `name`, 0 where there are none or the field has no test."""
+        test = self._test(name)
+        return sum(map(test, values)) / len(values) if values and test else 0.0
+
+    def has_test(self, name: str) -> bool:
+        return self._test(name) is not None
+
+    def best(self, values: Sequence[str], among: Sequence[str]) -> list[tuple[float, str]]:
+        """The fields that the values fit, the best first."""
+        return sorted(((self.share(name, values), name) for name in among), reverse=True)
+
+    def _test(self, name: str) -> Callable[[str], bool] | None:
+        if name in TERMS:
+            return lambda value: self._is_term(TERMS[name], value)
+        if name in PATTERNS:
+            return lambda value: PATTERNS[name].search(value) is not None
+        tests: dict[str, Callable[[str], bool]] = {
+            "property_ref": lambda value: plain(value) in self.stock.get("property_ref", ()),
+            "uprn": lambda value: (
+                value.lstrip("0").removesuffix(".0") in self.stock.get("uprn", ()) or UPRN.match(value) is not None
+            ),
+            "address": lambda value: plain(value) in self.stock.get("address", ()) or ADDRESS.search(value) is not None,
+            "damage_score": lambda value: SCORE.match(value) is not None,
+            "material_score": lambda value: _at_most(value, SCORE_MOST),
+            "priority_score": lambda value: _at_most(value, PRIORITY_MOST),
+            "notes": lambda value: len(value.split()) > 3,
+            "none": lambda value: NUMBER.match(value) is not None,
+        }
+        return tests.get(name)
+
+    def _is_term(self, vocabulary: str, value: str) -> bool:
+        return recognise_word(vocabulary, value, self.terms.get(vocabulary, {}))[0] is not None
+
+
+def _at_most(value: str, most: int) -> bool:
+    return TOTAL.match(value) is not None and float(value) <= most
+
+
+def adding_up(columns: Sequence[Sequence[str]]) -> tuple[int, int] | None:
+    """The index of the first of four neighbouring columns of scores that add up to a fifth, and the index of that one.
+
+    Columns are values by row, of equal length. At least ten rows, and nine in ten of them, must add up.
+    """
+    rows = list(zip(*columns, strict=True))
+    for first in range(len(columns) - 3):
+        scored = [row for row in rows if all(SCORE.match(row[at]) for at in range(first, first + 4))]
+        for total in range(len(columns)):
+            if first <= total < first + 4:
+                continue
+            known = [row for row in scored if TOTAL.match(row[total])]
+            right = [row for row in known if sum(float(row[at]) for at in range(first, first + 4)) == float(row[total])]
+            if len(known) >= 10 and len(right) >= 0.9 * len(known):
+                return first, total
+    return None

@@ -1,0 +1,95 @@
+"""Dates as people write them: day first unless the file proves otherwise."""
+
+import re
+from calendar import month_abbr
+from collections.abc import Sequence
+from datetime import date, timedelta
+from itertools import groupby
+from typing import Any
+
+import duckdb
+import pandas as pd
+
+from pipelines import queries
+
+YEAR_FIRST = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ].*)?$")
+NUMBERS = re.compile(r"^(\d{1,2})\s*[/.\-\\ ]\s*(\d{1,2})\s*[/.\-\\ ]\s*(\d{4}|\d{2})(?:[T ]+\d{1,2}[:.]\d{2}.*)?$")
+WITH_WORD = re.compile(r"^(?:[a-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s\-/.,]*([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
+WORD_FIRST = re.compile(r"^([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})$")
+MONTH_ONLY = re.compile(r"^([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
+TOGETHER = re.compile(r"^(19|20)(\d{2})(\d{2})(\d{2})$")
+SERIAL = re.compile(r"^[2-5]\d{4}(\.\d+)?$")
+SERIAL_ZERO = date(1899, 12, 30)
+MONTHS = {name.lower(): number for number, name in enumerate(month_abbr) if name} | {"sept": 9}
+TYPES = {"path": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
+
+Read = tuple[date | None, str]
+
+
+def read(con: duckdb.DuckDBPyConnection, as_of: date) -> None:
+    """Make `dates_read`: one row per file and date as written, with the day and how it was read."""
+    found: list[tuple[Any, ...]] = []
+    for path, rows in groupby(queries.tuples(con, "register", "dates_to_read"), key=lambda row: row[0]):
+        written = [text for _, text in rows]
+        found += [(path, text, day, how) for text, (day, how) in zip(written, days(written, as_of), strict=True)]
+    queries.insert(con, "dates_read", pd.DataFrame(found, columns=list(TYPES)).astype(TYPES))
+
+
+def days(written: Sequence[str], as_of: date) -> list[Read]:
+    """The day that each text of one file means, and how it was read.
+
+    `known`: it can mean one day only; `day first`: usual where numbers can be read both ways; `month first`: others of
+    the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given, so the
+    first of the month stands; `serial`: a spreadsheet's number of days; `impossible`.
+    """
+    pairs = [match for text in written if (match := NUMBERS.match(text.strip()))]
+    day_first = any(int(match[1]) > 12 for match in pairs)
+    month_first = any(int(match[2]) > 12 and int(match[1]) <= 12 for match in pairs)
+    order = "mixed" if day_first and month_first else "month first" if month_first else "day first"
+    return [_day(" ".join(text.strip().lower().split()), order, as_of) for text in written]
+
+
+def _day(text: str, order: str, as_of: date) -> Read:
+    if match := YEAR_FIRST.match(text.upper()) or TOGETHER.match(text):
+        year = match[1] if len(match.groups()) == 3 else match[1] + match[2]
+        return _known(int(year), *map(int, match.groups()[-2:]))
+    if match := NUMBERS.match(text):
+        return _numbers(int(match[1]), int(match[2]), _year(match[3], as_of), order)
+    if (match := WITH_WORD.match(text)) and (month := _month(match[2])):
+        return _known(_year(match[3], as_of), month, int(match[1]))
+    if (match := WORD_FIRST.match(text)) and (month := _month(match[1])):
+        return _known(int(match[3]), month, int(match[2]))
+    if (match := MONTH_ONLY.match(text)) and (month := _month(match[1])):
+        return _known(_year(match[2], as_of), month, 1)[0], "month"
+    if SERIAL.match(text):
+        return SERIAL_ZERO + timedelta(days=int(float(text))), "serial"
+    return None, "impossible"
+
+
+def _numbers(first: int, second: int, year: int, order: str) -> Read:
+    if first > 12 or first == second:
+        return _known(year, second, first)
+    if second > 12:
+        return _known(year, first, second)
+    if order == "mixed":
+        return None, "mixed"
+    return _known(year, *((first, second) if order == "month first" else (second, first)))[0], order
+
+
+def _known(year: int, month: int, day: int) -> Read:
+    try:
+        return date(year, month, day), "known"
+    except ValueError:
+        return None, "impossible"
+
+
+def _month(word: str) -> int | None:
+    return MONTHS.get(word[:4] if word.startswith("sept") else word[:3])
+
+
+def _year(text: str, as_of: date) -> int:
+    """Two digits are the latest such year that is not after the as-of date."""
+    if len(text) == 4:
+        return int(text)
+    year = as_of.year // 100 * 100 + int(text)
+    return year if year <= as_of.year else year - 100

@@ -1,0 +1,85 @@
+"""Extents as surveyors write them: `approx 12 m2`, `2.4 x 1.2`, `3 no.`, `5-10`, `600x600mm`."""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import duckdb
+import pandas as pd
+
+from pipelines import queries
+from pipelines.register.words import plain
+
+NUMBER = r"(\d+(?:\.\d+)?)"
+ABOUT = re.compile(r"^(?:approximately|approx\.?|circa|ca?\.?|about|abt|est\.?|say|~|±|\+/-)\s*(?=\d)")
+BOUND = re.compile(r"^(?:>=?|<=?|over|under|up to|more than|less than|min\.?|max\.?)\s*(?=\d)")
+TIMES = re.compile(
+    rf"^{NUMBER}\s*(mm|cm|m)?\s*[x×*]\s*{NUMBER}\s*(mm|cm|m)?(?:\s*[x×*]\s*{NUMBER}\s*(?:mm|cm|m)?)?\s*(.*)$"
+)
+RANGE = re.compile(rf"^{NUMBER}\s*(?:-|–|to)\s*{NUMBER}\s*(.*)$")
+COUNT = re.compile(rf"^x\s*{NUMBER}$")
+SINGLE = re.compile(rf"^{NUMBER}\s*\+?\s*(.*)$")
+DATE = re.compile(r"^\d{4}-\d{2}-\d{2}")
+METRES = {"mm": 0.001, "cm": 0.01, "m": 1.0}
+TYPES = {"written": "string", "written_unit": "string", "extent": "float64", "unit": "string", "how": "string"}
+
+Read = tuple[float | None, str | None, str]
+
+
+def read(con: duckdb.DuckDBPyConnection) -> None:
+    """Make `extents_read`: one row per extent and unit as written, with the figure, its unit and how it was read."""
+    units = {
+        plain(written): term
+        for field, term, written in queries.tuples(con, "register", "known_terms")
+        if field == "extent_unit"
+    }
+    rows = queries.tuples(con, "register", "extents_to_read")
+    found: list[tuple[Any, ...]] = [(text, unit, *extent(text, unit, units)) for text, unit in rows]
+    queries.insert(con, "extents_read", pd.DataFrame(found, columns=list(TYPES)).astype(TYPES))
+
+
+def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> Read:
+    """The figure, its unit (m2, m, nr, m3) and how it was read.
+
+    `known`: one figure; `vague`: a figure with `about`, a bound or a range, of which the upper end stands;
+    `multiplied`: length by width; `unclear`: no figure. `units` maps plain words to units; a unit beside the figure goes before the
+    one of the unit column.
+    """
+    text = " ".join(written.lower().replace("²", "2").replace("³", "3").split())
+    text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
+    decimal_comma = re.search(r"\d,\d{1,2}(?!\d)", text) is not None
+    text = re.sub(r"(?<=\d),(?=\d)", ".", text)
+    bare = BOUND.sub("", ABOUT.sub("", text))
+    how = "vague" if bare != text or decimal_comma or text.rstrip().endswith("+") else "known"
+    column = units.get(plain(written_unit or ""))
+    if DATE.match(text):
+        return None, column, "unclear"
+    if match := TIMES.match(bare):
+        return _area(match, column, units)
+    if match := COUNT.match(bare):
+        return float(match[1]), column or "nr", how
+    if match := RANGE.match(bare):
+        return _figure(max(float(match[1]), float(match[2])), match[3], column, units, "vague")
+    if match := SINGLE.match(bare):
+        return _figure(float(match[1]), match[2], column, units, how)
+    return None, column, "unclear"
+
+
+def _area(match: re.Match[str], column: str | None, units: Mapping[str, str]) -> Read:
+    """Length by width in metres; millimetres where the figures are too large for anything else."""
+    scale = METRES[match[4] or match[2] or ("mm" if min(float(match[1]), float(match[3])) >= 100 else "m")]
+    first = METRES[match[2]] if match[2] else scale
+    if units.get(plain(match[6])) == "nr" or (match[5] is not None and match[4] is None and column == "nr"):
+        return float(match[1]), "nr", "vague"
+    return round(float(match[1]) * first * float(match[3]) * scale, 4), "m2", "multiplied"
+
+
+def _figure(number: float, rest: str, column: str | None, units: Mapping[str, str], how: str) -> Read:
+    words = plain(rest)
+    if words in ("mm", "cm"):
+        return round(number * METRES[words], 4), "m", how
+    unit = units.get(words)
+    if words and unit is None:
+        first = units.get(words.split()[0])
+        return (number, first or column, "vague") if first or not re.search(r"\d", words) else (None, column, "unclear")
+    return number, unit or column, how

@@ -1,0 +1,150 @@
+"""Where the tables of a sheet stand: their heading rows, what stands above them, and thin rows between their items."""
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+Cells = Sequence[str]
+Numbered = tuple[int, Cells]
+
+HEADING_ROWS_MOST = 3
+LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
+NO_LABEL = re.compile(r"\d")
+VALUE = re.compile(r"^[\s\d.,/:£%+-]+$")
+
+
+@dataclass(frozen=True)
+class Block:
+    """The heading of a table: first and last row number, and for each column the words that may name it, best first."""
+
+    first: int
+    last: int
+    labels: tuple[tuple[str, ...], ...]
+
+
+@dataclass
+class Above:
+    """What stands above a table: values by the field that their label names, and lines without one, nearest first."""
+
+    first: int
+    labelled: dict[str, str] = field(default_factory=dict)
+    unlabelled: list[str] = field(default_factory=list)
+
+
+def blocks(rows: Sequence[Numbered], fields_of: Callable[[str], str | None], least: int) -> list[Block]:
+    """The headings among rows of a sheet, in their order.
+
+    A row is a heading if at least `least` of its cells, and half of them, are words that `fields_of` knows, each of
+    another field. The rows right above and below join it, at most three in all, where that names more columns.
+    """
+    found: list[Block] = []
+    for index, (number, cells) in enumerate(rows):
+        if found and number <= found[-1].last:
+            continue
+        named = {fields_of(cell) for cell in cells} - {None}
+        filled = sum(1 for cell in cells if cell.strip())
+        if len(named) >= least and 2 * len(named) >= filled:
+            found.append(_widest(rows, index, fields_of, found[-1].last if found else 0))
+    return found
+
+
+def block_at(rows: Sequence[Numbered], index: int, first: int) -> Block:
+    """The heading that consists of the rows from `first` to `index`."""
+    group = rows[first : index + 1]
+    return Block(group[0][0], group[-1][0], _labels([cells for _, cells in group]))
+
+
+def _widest(rows: Sequence[Numbered], index: int, fields_of: Callable[[str], str | None], after: int) -> Block:
+    """The heading around a row that names the most columns, the shortest of them."""
+    start = index
+    while start and index - start < HEADING_ROWS_MOST - 1 and _joins(rows, start - 1) and rows[start - 1][0] > after:
+        start -= 1
+    options = [
+        block_at(rows, last, first)
+        for first in range(start, index + 1)
+        for last in _last_rows(rows, index)
+        if last - first < HEADING_ROWS_MOST
+    ]
+
+    def columns_named(block: Block) -> int:
+        found = (next((name for label in labels if (name := fields_of(label))), None) for labels in block.labels)
+        return len(set(found) - {None})
+
+    return max(options, key=lambda block: (columns_named(block), block.first - block.last, block.last))
+
+
+def _joins(rows: Sequence[Numbered], index: int) -> bool:
+    """Whether a row can be part of a heading with the one below it: right above it, and words only."""
+    number, cells = rows[index]
+    return rows[index + 1][0] == number + 1 and not any(VALUE.match(cell) for cell in cells if cell.strip())
+
+
+def _last_rows(rows: Sequence[Numbered], index: int) -> Iterator[int]:
+    yield index
+    if index + 1 < len(rows) and _joins(rows, index):
+        cells = rows[index + 1][1]
+        if cells and not any(NO_LABEL.search(cell) for cell in cells):
+            yield index + 1
+
+
+def _labels(group: Sequence[Cells]) -> tuple[tuple[str, ...], ...]:
+    """For each column: its label with the labels over it, then each alone, from the lowest up."""
+    width = max(map(len, group))
+    padded = [[*(cell.strip() for cell in cells), *[""] * (width - len(cells))] for cells in group]
+    spread = [_spread(cells) for cells in padded[:-1]]
+    labels: list[tuple[str, ...]] = []
+    for column in range(width):
+        own = [cells[column] for cells in padded]
+        over = [cells[column] for cells in spread]
+        lowest = next((text for text in reversed(own) if text), "")
+        if not lowest:
+            labels.append(())
+            continue
+        joined = " ".join(dict.fromkeys(text for text in [*over, own[-1]] if text)) if own[-1] else lowest
+        choices = [joined, *reversed([text for text in own if text])]
+        labels.append(tuple(dict.fromkeys(choices)))
+    return tuple(labels)
+
+
+def _spread(labels: Cells) -> list[str]:
+    """Group labels carried to the right over the blank cells that a merged cell leaves."""
+    spread, last = [], ""
+    for label in labels:
+        last = label or last
+        spread.append(last)
+    return spread
+
+
+def above(rows: Sequence[Numbered], first: int, after: int, fields_of: Callable[[str], str | None]) -> Above:
+    """What stands above the heading that begins at row `first` and below row `after`.
+
+    Rows that are as wide as a table end it, unless they are pairs of label and value.
+    """
+    found = Above(first)
+    for number, cells in sorted((row for row in rows if after < row[0] < first), reverse=True):
+        filled = [cell.strip() for cell in cells if cell.strip()]
+        pairs = dict(labelled(filled, fields_of))
+        if not pairs and len(filled) > 2:
+            break
+        found.first = number
+        found.labelled = pairs | found.labelled
+        if not pairs:
+            found.unlabelled += filled
+    return found
+
+
+def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> Iterator[tuple[str, str]]:
+    """Pairs of field and value in a row such as `Property ref: | P1 | Date | 1 May 2024` or `Surveyor: A. Person`."""
+    index = 0
+    while index < len(filled):
+        inside = LABELLED.match(filled[index])
+        if inside and (name := fields_of(inside[1])):
+            yield name, inside[2].strip()
+        elif (
+            index + 1 < len(filled)
+            and (name := fields_of(filled[index].rstrip(" :=")))
+            and not fields_of(filled[index + 1].rstrip(" :="))
+        ):
+            yield name, filled[index + 1]
+            index += 1
+        index += 1

@@ -1,0 +1,159 @@
+"""Lines of a register that are no items by themselves: a property's name or a room above its items, text that runs on,
+totals, and marks that repeat the cell above."""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import groupby
+from pathlib import PurePosixPath
+from typing import Any
+
+import duckdb
+import pandas as pd
+import pyarrow as pa
+
+from pipelines import queries
+from pipelines.register import layout
+from pipelines.register.headings import Reader
+from pipelines.register.words import plain, recognise_word
+
+DITTO = frozenset(('"', "''", "“", "”", "〃", "″", "ditto", "do", "do.", "-do-", "- do -", "as above"))
+NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
+PROPERTY = NAMES[:4]
+RUNS_ON = ("product", "notes", "recommendation", "room")
+TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
+REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)", re.I)
+FLAT = re.compile(r"^\s*(flat|apartment|apt|maisonette|unit|no\.?|number)?\s*\d{1,4}\s*[a-z]?\s*$", re.I)
+COMMON = re.compile(r"\b(communal|common)\b", re.I)
+SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
+LONGEST_NAME = 80
+
+LINES: dict[str, str] = {"path": "string", "sheet": "string", "row_number": "int32", "line": "string", "text": "string"}
+LINES |= {name: "string" for name in (*NAMES, "room")}
+MENDED = pa.schema(
+    [("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("cells", pa.list_(pa.string()))]
+)
+
+
+@dataclass
+class Sheet:
+    """What a reader of lines knows when it comes to a row: the block and visit that the lines above named."""
+
+    path: str
+    name: str | None
+    reader: Reader
+    said: dict[str, str] = field(default_factory=dict)
+
+    def hear(self, pairs: Mapping[str, str]) -> None:
+        """Take in what a line says: another property drops what was said of the one before."""
+        if any(name in pairs for name in PROPERTY):
+            self.said = {name: value for name, value in self.said.items() if name not in PROPERTY}
+        self.said = self.said | dict(pairs)
+
+    def names(self, text: str) -> dict[str, str] | None:
+        """The property that a line without label names: by a reference of the stock list, or as an address."""
+        tokens = [token for token in re.split(r"[\s,;:()]+", text) if token]
+        known = self.reader.contents.stock.get("property_ref", frozenset())
+        whole = plain(text)
+        reference = text if whole in known else next((token for token in tokens if plain(token) in known), None)
+        block = self.said.get("address")
+        if reference:
+            return {"property_ref": reference}
+        if any(whole in self.reader.contents.stock.get(name, ()) for name in ("address", "building_name")):
+            return {"address": text}
+        if block and FLAT.match(text):
+            flat = text if re.search(r"[a-z]{2}", text, re.I) else f"Flat {text}"
+            return {"address": f"{flat}, {block}"}
+        if block and COMMON.search(text):
+            return {"address": block}
+        if len(text) <= LONGEST_NAME and self.reader.contents.share("address", [text]) and not REMARK.match(text):
+            return {"address": text}
+        return None
+
+
+def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
+    """Make `thin_lines` (one row a line that is no ordinary item or stands for a table) and `mended_rows` (rows whose
+    cells are not as they stood, because a mark repeats the cell above or a text runs on)."""
+    thin = queries.tuples(con, "register", "lines_to_read")
+    found: list[tuple[Any, ...]] = []
+    mended: dict[tuple[str, str | None, int], list[str]] = {}
+    for (path, sheet), lines in groupby(thin, key=lambda row: row[:2]):
+        at = Sheet(path, sheet, registers)
+        for _, _, number, is_heading, has_property, above, cells, fields, previous in lines:
+            if is_heading:
+                found.append((path, sheet, number, "layout", None, *_home(at, above, has_property), None))
+                continue
+            line, text, names, room, run_on = _line(at, cells, fields, previous)
+            found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room))
+            if run_on is not None:
+                column, words = run_on
+                row = mended.setdefault((path, sheet, number - 1), list(previous))
+                row[column] = f"{row[column].strip()} {words}"
+    for (path, sheet), rows in groupby(queries.tuples(con, "register", "rows_with_ditto"), key=lambda row: row[:2]):
+        mended |= {(path, sheet, number): cells for number, cells in repeated((row[2], row[3]) for row in rows)}
+    queries.insert(con, "thin_lines", pd.DataFrame(found, columns=list(LINES)).astype(LINES))
+    changed = [dict(zip(MENDED.names, (*key, cells), strict=True)) for key, cells in mended.items()]
+    queries.insert(con, "mended_rows", pa.Table.from_pylist(changed, schema=MENDED))
+
+
+def repeated(rows: Iterable[tuple[int, Sequence[str]]]) -> Iterable[tuple[int, list[str]]]:
+    """The rows in which a mark repeats the cell above, with the cell above in its place."""
+    last: list[str] = []
+    for number, cells in rows:
+        marks = [at for at, cell in enumerate(cells) if cell.strip().lower() in DITTO and at < len(last)]
+        filled = [last[at] if at in marks else cell for at, cell in enumerate(cells)]
+        last = [cell if cell.strip() or at >= len(last) else last[at] for at, cell in enumerate(filled)] + last[
+            len(filled) :
+        ]
+        if marks:
+            yield number, filled
+
+
+def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property: bool) -> list[str | None]:
+    """The property and visit that hold for a table, from what stands above it, the sheet's name, or the file's.
+
+    What an earlier table of the sheet said goes on to hold where this one says nothing of it.
+    """
+    pairs = {said["field"]: said["value"] for said in above if said["field"]}
+    lines = [said["value"] or "" for said in above if not said["field"]]
+    if not has_property and not any(name in pairs for name in PROPERTY):
+        named = next((names for line in lines if (names := sheet.names(line))), None)
+        pairs |= named or ({} if any(name in sheet.said for name in PROPERTY) else _by_file(sheet))
+    sheet.hear({str(name): str(value) for name, value in pairs.items()})
+    return [None if has_property and name in PROPERTY else sheet.said.get(name) for name in NAMES]
+
+
+def _by_file(sheet: Sheet) -> dict[str, str]:
+    """A sheet or file of one property may bear its reference or address as its name."""
+    for name in (sheet.name or "", PurePosixPath(sheet.path).stem):
+        text = name.replace("_", " ").strip()
+        if text and not SHEET_OF_NO_NAME.match(text) and (names := sheet.names(text)):
+            return names
+    return {}
+
+
+Line = tuple[str, str | None, Mapping[str, str], str | None, tuple[int, str] | None]
+
+
+def _line(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None], previous: Sequence[str] | None) -> Line:
+    """What a thin row is: its line, its text, the property or room that it names, and what it adds to the row above."""
+    filled = [(column, cell.strip()) for column, cell in enumerate(cells) if cell.strip()]
+    column, text = filled[0]
+    if TOTALS.match(text):
+        return "totals", text, {}, None, None
+    pairs = dict(layout.labelled([cell for _, cell in filled], sheet.reader.context_of))
+    if pairs:
+        sheet.hear(pairs)
+        return "layout", text, sheet.said, None, None
+    if len(filled) > 1:
+        return "item", text, {}, None, None
+    field_here = fields[column] if column < len(fields) else None
+    if column and previous and column < len(previous) and previous[column].strip() and field_here in RUNS_ON:
+        return "layout", text, {}, None, (column, text)
+    place = recognise_word("place", text, sheet.reader.contents.terms.get("place", {}))
+    if place[1] == "known" and not (COMMON.search(text) and sheet.said.get("address")):
+        return "layout", text, {}, text, None
+    if names := sheet.names(text):
+        visit = {name: value for name, value in sheet.said.items() if name not in PROPERTY}
+        return "layout", text, visit | names, None, None
+    return ("remark" if REMARK.match(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, None

@@ -1,0 +1,62 @@
+-- The lines of registers that may be no items, each with what reading them needs. One row per row with one or two
+-- filled cells, with pairs of label and value, or with a heading.
+with fields as (
+    select
+        table_id,
+        list(field order by position) as fields,
+        coalesce(bool_or(field in ('property_ref', 'uprn', 'address')), false) as has_property
+    from headings
+    group by table_id
+),
+
+said as (
+    select
+        table_id,
+        list(struct_pack(field := field, value := value) order by nth) as above
+    from said_above
+    group by table_id
+),
+
+tables as (
+    select
+        h.*,
+        f.fields,
+        f.has_property,
+        coalesce(s.above, []) as above,
+        coalesce(h.sheet, '') as sheet_key
+    from heading_rows as h
+    inner join fields as f on h.table_id = f.table_id
+    left join said as s on h.table_id = s.table_id
+    where h.kind = 'registers'
+),
+
+thin as (
+    select
+        *,
+        coalesce(sheet, '') as sheet_key,
+        lag(case when n_filled > 2 then cells end) over (partition by path, sheet order by row_number) as row_above,
+        lag(row_number) over (partition by path, sheet order by row_number) = row_number - 1 as is_next
+    from row_shapes
+    where kind = 'registers'
+)
+
+select
+    r.path,
+    r.sheet,
+    r.row_number,
+    t.heading_row = r.row_number as is_heading,
+    t.has_property,
+    t.above,
+    r.cells,
+    t.fields,
+    case when r.is_next then r.row_above end as row_above
+from thin as r
+asof inner join tables as t on r.path = t.path and r.sheet_key = t.sheet_key and r.row_number >= t.first_row
+where
+    r.row_number >= t.heading_row
+    and (
+        r.row_number = t.heading_row
+        or r.n_filled <= 2
+        or (r.n_filled <= 6 and len(list_filter(r.cells, lambda cell: trim(cell) like '%:')) > 0)
+    )
+order by r.path, r.sheet nulls first, r.row_number

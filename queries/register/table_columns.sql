@@ -1,0 +1,38 @@
+-- Where each field stands in a table, the first column 1; an address may stand in several. One row per table.
+-- Kept as a step.
+with positions as (
+    from (
+        pivot headings
+        on field in (
+            'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyor', 'organisation', 'floor',
+            'room', 'position', 'product', 'extent', 'extent_unit', 'identification', 'asbestos_types',
+            'sample_ref', 'damage', 'damage_score', 'product_type_score', 'surface', 'surface_treatment_score',
+            'asbestos_type_score', 'material_score', 'priority_score', 'accessibility', 'recommendation', 'notes',
+            'area', 'dwelling_type', 'part', 'built_year', 'building_ref', 'building_name', 'archetype', 'easting',
+            'northing', 'oldest_part', 'tenure', 'construction', 'occupants', 'job_ref', 'raised_on', 'done_on',
+            'trade', 'description', 'status', 'work_type', 'name', 'dwelling', 'contact_code', 'task', 'control',
+            'point', 'low', 'high', 'n', 'analysed_on'
+        )
+        using max(position) as at
+        group by table_id
+    )
+),
+
+more as (
+    select
+        table_id,
+        coalesce(list(position order by position) filter (where field = 'address'), []) as address_at,
+        nullif(
+            max(regexp_extract(lower(heading), '(?:\(|\bin |\s)(m2|m²|sq ?m|sqm|lm|nr|no)\)?\s*$', 1))
+            filter (where field = 'extent'), ''
+        ) as extent_heading_unit
+    from headings
+    group by table_id
+)
+
+select
+    p.*,
+    m.address_at,
+    m.extent_heading_unit
+from positions as p
+inner join more as m on p.table_id = m.table_id
