@@ -42,8 +42,8 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     """The figure, its unit (m2, m, nr, m3) and how it was read.
 
     `known`: one figure; `vague`: a figure with `about`, a bound or a range, of which the upper end stands;
-    `multiplied`: length by width; `unclear`: no figure. `units` maps plain words to units; a unit beside the figure goes before the
-    one of the unit column.
+    `multiplied`: length by width; `unclear`: no figure. `units` maps plain words to units; a unit beside the figure
+    goes before the one of the unit column.
     """
     text = " ".join(written.lower().replace("²", "2").replace("³", "3").split())
     text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
