@@ -4,18 +4,17 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from pipelines.register.dates import is_date
 from pipelines.register.words import plain, recognise_word
 
-DATE = re.compile(
-    r"^\d{4}-\d{1,2}-\d{1,2}|^\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}|^\d{1,2}(st|nd|rd|th)?[ -][a-z]{3,9}[ -,]+\d{2,4}$", re.I
-)
 POSTCODE = re.compile(r"^[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}$", re.I)
-UPRN = re.compile(r"^0*\d{8,12}(\.0)?$")
+UPRN = re.compile(r"^0*\d{8,12}(\.0)?$|^\d{1,3}(,\d{3}){2,3}$|^\d(\.\d+)?E\+\d{2}$", re.I)
 ADDRESS = re.compile(r"\d+[a-z]?\b.*[a-z]{3,}|^(flat|block|house)\b", re.I)
-SAMPLE = re.compile(r"^(as |ref |see )?[a-z]{1,4}[-/ .]?\d{1,6}[a-z]?$", re.I)
+SAMPLE = re.compile(r"^(as |ref |see )?([a-z]{1,4}[-/ .]?\d{1,6}[a-z]?|\d{2,6}/\d{2,4})$", re.I)
 EXTENT = re.compile(r"^[~<>c. ]*\d+([.,]\d+)?\s*(m2|m²|sqm|sq\.? ?m|m|lm|lin\.? ?m|nr|no\.?|ea|each|pcs)\.?$", re.I)
 NUMBER = re.compile(r"^\d+([.,]\d+)?$")
 SCORE = re.compile(r"^[0-3](\.0)?$")
+SCORED = re.compile(r"^[0-3]\b|\b[0-3]\)?$")
 TOTAL = re.compile(r"^\d{1,2}(\.0)?$")
 TERMS = {
     "product": "product",
@@ -28,8 +27,9 @@ TERMS = {
     "survey_type": "survey_type",
     "accessibility": "accessibility",
     "dwelling_type": "dwelling_type",
+    "position": "element",
 }
-PATTERNS = {"surveyed_on": DATE, "postcode": POSTCODE, "sample_ref": SAMPLE, "extent": EXTENT}
+PATTERNS = {"postcode": POSTCODE, "sample_ref": SAMPLE, "extent": EXTENT}
 SCORES = ("product_type_score", "damage_score", "surface_treatment_score", "asbestos_type_score")
 SCORE_MOST, PRIORITY_MOST = 12, 12
 
@@ -63,8 +63,15 @@ class Contents:
             "uprn": lambda value: (
                 value.lstrip("0").removesuffix(".0") in self.stock.get("uprn", ()) or UPRN.match(value) is not None
             ),
-            "address": lambda value: plain(value) in self.stock.get("address", ()) or ADDRESS.search(value) is not None,
+            "address": lambda value: (
+                plain(value) in self.stock.get("address", ())
+                or (ADDRESS.search(value) is not None and not is_date(value))
+            ),
+            "surveyed_on": is_date,
             "damage_score": lambda value: SCORE.match(value) is not None,
+            "product_type_score": lambda value: SCORED.match(value) is not None,
+            "surface_treatment_score": lambda value: SCORED.match(value) is not None,
+            "asbestos_type_score": lambda value: SCORED.match(value) is not None,
             "material_score": lambda value: _at_most(value, SCORE_MOST),
             "priority_score": lambda value: _at_most(value, PRIORITY_MOST),
             "notes": lambda value: len(value.split()) > 3,
@@ -73,6 +80,9 @@ class Contents:
         return tests.get(name)
 
     def _is_term(self, vocabulary: str, value: str) -> bool:
+        """Whether a word of the vocabulary stands there; figures alone tell nothing."""
+        if NUMBER.match(value) or (vocabulary == "identification" and SAMPLE.match(value)):
+            return False
         return recognise_word(vocabulary, value, self.terms.get(vocabulary, {}))[0] is not None
 
 

@@ -15,7 +15,7 @@ from pipelines import queries
 YEAR_FIRST = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ].*)?$")
 NUMBERS = re.compile(r"^(\d{1,2})\s*[/.\-\\ ]\s*(\d{1,2})\s*[/.\-\\ ]\s*(\d{4}|\d{2})(?:[T ]+\d{1,2}[:.]\d{2}.*)?$")
 WITH_WORD = re.compile(r"^(?:[a-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s\-/.,]*([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
-WORD_FIRST = re.compile(r"^([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})$")
+WORD_FIRST = re.compile(r"^(?:[a-z]{3,9},?\s+)?([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4}|\d{2})$")
 MONTH_ONLY = re.compile(r"^([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
 TOGETHER = re.compile(r"^(19|20)(\d{2})(\d{2})(\d{2})$")
 SERIAL = re.compile(r"^[2-5]\d{4}(\.\d+)?$")
@@ -33,6 +33,12 @@ def read(con: duckdb.DuckDBPyConnection, as_of: date) -> None:
         written = [text for _, text in rows]
         found += [(path, text, day, how) for text, (day, how) in zip(written, days(written, as_of), strict=True)]
     queries.insert(con, "dates_read", pd.DataFrame(found, columns=list(TYPES)).astype(TYPES))
+
+
+def is_date(text: str) -> bool:
+    """Whether a text reads as a date; a number of days alone does not."""
+    short = " ".join(text.strip().lower().split())
+    return not SERIAL.match(short) and _day(short, "day first", date.max)[1] != "impossible"
 
 
 def days(written: Sequence[str], as_of: date) -> list[Read]:
@@ -58,7 +64,7 @@ def _day(text: str, order: str, as_of: date) -> Read:
     if (match := WITH_WORD.match(text)) and (month := _month(match[2])):
         return _known(_year(match[3], as_of), month, int(match[1]))
     if (match := WORD_FIRST.match(text)) and (month := _month(match[1])):
-        return _known(int(match[3]), month, int(match[2]))
+        return _known(_year(match[3], as_of), month, int(match[2]))
     if (match := MONTH_ONLY.match(text)) and (month := _month(match[1])):
         return _known(_year(match[2], as_of), month, 1)[0], "month"
     if SERIAL.match(text):

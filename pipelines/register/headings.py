@@ -1,5 +1,6 @@
 """Which rows of a sheet are its headings, and which field each column holds: by words, by spelling, by contents."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count, groupby
@@ -43,10 +44,21 @@ BY_CONTENTS = {
         "survey_type",
         "accessibility",
         "sample_ref",
+        "position",
     ),
 }
 # A second column that is read as the first of these holds the other.
-ELSE = {"room": ("position",)}
+ELSE = {"room": ("position",), "product": ("position",)}
+# What a heading names beside what its column may hold instead: the score or its words, one reference or the other.
+INSTEAD = {
+    "uprn": "property_ref",
+    "property_ref": "uprn",
+    "asbestos_type_score": "asbestos_types",
+    "surface_treatment_score": "surface",
+    "product_type_score": "product",
+    "identification": "asbestos_types",
+}
+BLANKS = layout.DITTO | {"-", "–", "—", "--"}
 SHORTEST_MISSPELT = 5
 NOT_NEEDED = "none"
 SURE, LIKELY, APART = 0.8, 0.3, 0.2
@@ -86,18 +98,23 @@ class Reader:
 
     kind: str
     known: Known
+    short: Mapping[str, str]
     contents: Contents
     least_alike: float
     least_sure: float
     least_fields: int
 
+    def fields_of(self, text: str) -> Sequence[str]:
+        """The fields that a heading can mean if its words, or what they are short for, are known."""
+        return self.known.get(plain(text)) or self.known.get(in_full(text, self.short), ())
+
     def field_of(self, text: str) -> str | None:
-        """The field that a heading means if its words are known; the first where they can mean several."""
-        return next(iter(self.known.get(plain(text), ())), None)
+        """The field that a heading most likely means."""
+        return next(iter(self.fields_of(text)), None)
 
     def context_of(self, text: str) -> str | None:
         """The field that a label above a table means, of those that hold for the whole table."""
-        return next((name for name in self.known.get(plain(text), ()) if name in CONTEXT), None)
+        return next((name for name in self.fields_of(text) if name in CONTEXT), None)
 
 
 def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
@@ -106,7 +123,8 @@ def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
     The reader of registers comes back, for what reads their lines next.
     """
     limits = queries.limits(con)
-    known = _known(queries.tuples(con, "register", "known_headings"))
+    short = dict(queries.tuples(con, "register", "heading_words"))
+    known = _known(queries.tuples(con, "register", "known_headings"), short)
     terms = _terms(queries.tuples(con, "register", "known_terms"))
     decided = _decided(queries.tuples(con, "register", "decided_headings"))
     for name, types in (("heading_rows", HEADING_ROWS), ("headings", HEADINGS), ("said_above", SAID_ABOVE)):
@@ -118,6 +136,7 @@ def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
             kind: Reader(
                 kind,
                 known.get(kind, {}),
+                short,
                 Contents(terms, stock),
                 limits["heading_similarity_least"],
                 limits["heading_confidence_least"],
@@ -214,7 +233,8 @@ def _fields(columns: Iterable[Column]) -> set[str]:
 def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
     """How each column of a table reads, by its heading and by the rows below it."""
     values = [
-        [text for cells in below if at < len(cells) and (text := cells[at].strip())] for at in range(len(block.labels))
+        [text for cells in below if at < len(cells) and (text := cells[at].strip()) and text.lower() not in BLANKS]
+        for at in range(len(block.labels))
     ]
     read = [_by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
     taken = _fields(read)
@@ -229,9 +249,9 @@ def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> C
     if not labels:
         return Column("", None, 0.0, "the heading is blank")
     for label in labels:
-        if fields := reader.known.get(plain(label)):
+        if fields := reader.fields_of(label):
             return _chosen(label, fields, values, reader.contents, 1.0, "the words are known")
-    alone = plain(labels[-1] if len(labels) == 1 else labels[1])
+    alone = in_full(labels[min(len(labels) - 1, 1)], reader.short)
     if len(alone) >= SHORTEST_MISSPELT:
         near = process.extractOne(
             alone,
@@ -250,13 +270,14 @@ def _chosen(
 ) -> Column:
     """The field that a known heading means; its values decide where it can mean several."""
     choice = fields[0]
-    if len(fields) > 1:
+    if len(fields) > 1 and held.share(choice, values) < SURE:
         share, best = max(((held.share(name, values), name) for name in fields), key=lambda pair: pair[0])
         if share >= LIKELY:
             choice, why = best, f"{why}; of its meanings the contents fit this one ({share:.0%})"
+            confidence = min(confidence, 0.95)
         else:
             confidence, why = min(confidence, 0.7), f"{why}; the first of its meanings, the contents tell nothing"
-    other = {"uprn": "property_ref", "property_ref": "uprn"}.get(choice)
+    other = INSTEAD.get(choice)
     if other and held.share(choice, values) < LIKELY and held.share(other, values) >= SURE:
         choice, why = other, f"the contents are a {other}, whatever the heading says"
         confidence = min(confidence, 0.9)
@@ -330,10 +351,19 @@ def _said(table: int, over: layout.Above) -> list[tuple[Any, ...]]:
     return [(table, nth, name, value) for nth, (name, value) in enumerate([*pairs, *lines], start=1)]
 
 
-def _known(rows: list[tuple[str, str, str]]) -> dict[str, dict[str, list[str]]]:
+def in_full(heading: str, short: Mapping[str, str]) -> str:
+    """A heading's words without case, marks and what stands in brackets at its end, short ones in full: `Insp'd By` is
+    `inspected by`, `Access (0-3)` is `access`."""
+    bare = re.sub(r"\([^()]*\)\s*$", "", heading) or heading
+    return " ".join(short.get(word, word) for word in plain(re.sub(r"['’`]", "", bare)).split())
+
+
+def _known(rows: list[tuple[str, str, str]], short: Mapping[str, str]) -> dict[str, dict[str, list[str]]]:
     known: dict[str, dict[str, list[str]]] = {}
     for kind, field, heading in rows:
         known.setdefault(kind, {}).setdefault(plain(heading), []).append(field)
+    for fields in known.values():
+        fields |= {in_full(heading, short): meant for heading, meant in reversed(fields.items())} | fields
     return known
 
 

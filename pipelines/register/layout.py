@@ -4,10 +4,16 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+from pipelines.register.dates import is_date
+
 Cells = Sequence[str]
 Numbered = tuple[int, Cells]
 
+DITTO = frozenset(('"', "''", "“", "”", "〃", "″", ",,", '-"-', "ditto", "do", "do.", "-do-", "- do -", "as above"))
 HEADING_ROWS_MOST = 3
+SENTENCE = re.compile(
+    r"^(?:date )?(surveyed|inspected|visited|survey date|date of survey)(?: on)? (.*?)(?: by (.*))?$", re.I
+)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
 NO_LABEL = re.compile(r"\d")
 VALUE = re.compile(r"^[\s\d.,/:£%+-]+$")
@@ -137,6 +143,12 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
     """Pairs of field and value in a row such as `Property ref: | P1 | Date | 1 May 2024` or `Surveyor: A. Person`."""
     index = 0
     while index < len(filled):
+        if (said := SENTENCE.match(filled[index])) and is_date(said[2]):
+            yield "surveyed_on", said[2]
+            if said[3]:
+                yield "surveyor", said[3]
+            index += 1
+            continue
         inside = LABELLED.match(filled[index])
         if inside and (name := fields_of(inside[1])):
             yield name, inside[2].strip()

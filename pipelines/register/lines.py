@@ -17,7 +17,6 @@ from pipelines.register import layout
 from pipelines.register.headings import Reader
 from pipelines.register.words import plain, recognise_word
 
-DITTO = frozenset(('"', "''", "“", "”", "〃", "″", "ditto", "do", "do.", "-do-", "- do -", "as above"))
 NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
 PROPERTY = NAMES[:4]
 RUNS_ON = ("product", "notes", "recommendation", "room")
@@ -57,6 +56,7 @@ class Sheet:
         whole = plain(text)
         reference = text if whole in known else next((token for token in tokens if plain(token) in known), None)
         block = self.said.get("address")
+        text = re.sub(r"\s*\(.*\)\s*$", "", text)
         if reference:
             return {"property_ref": reference}
         if any(whole in self.reader.contents.stock.get(name, ()) for name in ("address", "building_name")):
@@ -100,7 +100,7 @@ def repeated(rows: Iterable[tuple[int, Sequence[str]]]) -> Iterable[tuple[int, l
     """The rows in which a mark repeats the cell above, with the cell above in its place."""
     last: list[str] = []
     for number, cells in rows:
-        marks = [at for at, cell in enumerate(cells) if cell.strip().lower() in DITTO and at < len(last)]
+        marks = [at for at, cell in enumerate(cells) if cell.strip().lower() in layout.DITTO and at < len(last)]
         filled = [last[at] if at in marks else cell for at, cell in enumerate(cells)]
         last = [cell if cell.strip() or at >= len(last) else last[at] for at, cell in enumerate(filled)] + last[
             len(filled) :
@@ -155,5 +155,7 @@ def _line(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None], prev
         return "layout", text, {}, text, None
     if names := sheet.names(text):
         visit = {name: value for name, value in sheet.said.items() if name not in PROPERTY}
+        if (bracket := re.search(r"\((.*)\)", text)) and (said := dict(layout.labelled([bracket[1]], lambda _: None))):
+            visit |= said
         return "layout", text, visit | names, None, None
     return ("remark" if REMARK.match(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, None

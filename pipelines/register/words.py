@@ -33,6 +33,14 @@ NOT_SUSPECT = ("none", "not_asbestos")
 SEVERAL = ("place", "product")
 BETWEEN = {"place": r"\s*(?:[,;&+/]|\band\b)\s*", "product": r"\s*(?:[,;&+/]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
 PARTS_MOST = 12
+TYPES = ("asbestos_type", "type_in_result")
+VOCABULARY = {"type_in_result": "asbestos_type"}
+"""Fields whose words are those of another."""
+SAMPLE = re.compile(r"\b[a-z]{1,3}[-/.]?\d{1,6}[a-z]?\b|\b\d{3,6}(?:/\d{2,4})?\b", re.I)
+REFERS = re.compile(
+    r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)(?: samples?)?(?: same.*| similar.*)?$"
+)
+LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
 NEAREST_SOUGHT = 200
@@ -56,13 +64,13 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     parts = _all_parts(written, known)
     written = pd.concat([written, _words_of_parts(parts, written)], ignore_index=True)
     found = [
-        recognise_word(field, word, known.get(field, {}))
+        recognise_word(field, word, known.get(VOCABULARY.get(field, field), {}))
         for field, word in zip(written["field"], written["written"], strict=True)
     ]
     written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
     written["nth_unknown"] = _order_of_unknown(written)
     written["nearest"] = [
-        nearest(word, known.get(field, {})) if how == "unknown" and order < NEAREST_SOUGHT else []
+        nearest(word, known.get(field, {})) if how == "unknown" and order < NEAREST_SOUGHT and field in known else []
         for field, word, how, order in zip(
             written["field"], written["written"], written["how"], written["nth_unknown"], strict=True
         )
@@ -134,8 +142,10 @@ def recognise_word(field: str, written: str, known: Mapping[str, str]) -> tuple[
     for candidate in (plain(written), numberless):
         if candidate and candidate in known:
             return known[candidate], "known"
-    if field == "asbestos_type":
+    if field in TYPES:
         return _several_types(written, known)
+    if field == "identification" and SAMPLE.search(written):
+        return _beside_sample(plain(SAMPLE.sub(" ", written)), known)
     if field in SEARCHED_WITHIN:
         return _within(numberless, known)
     return None, "unknown"
@@ -177,11 +187,36 @@ def _phrases_within(text: str, known: Mapping[str, str]) -> set[str]:
     return {run for run in runs if len(run) >= SHORTEST_WITHIN and run in known}
 
 
+def _beside_sample(rest: str, known: Mapping[str, str]) -> tuple[str | None, str]:
+    """What a result means that stands beside the reference of a sample: `S12` alone was sampled, `as S12` was not."""
+    if not rest:
+        return "identified", "within"
+    if REFERS.match(rest):
+        return "strongly_presumed", "within"
+    return (known[rest], "within") if rest in known else _within(rest, known)
+
+
 def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
-    """`Chrysotile & amosite` and the like: the types joined by `+`, in alphabetical order."""
-    parts = [plain(part) for part in re.split(r"[/,;&+]| and | with ", written.lower())]
-    types = {known.get(part) for part in parts if part}
-    if None in types or not types - {"unknown", "none"}:
+    """`Chrysotile & amosite` and the like: the types joined by `+`, in alphabetical order; else those named in a text."""
+    pieces = [plain(part) for part in re.split(r"[/,;&+]| and | with ", written.lower())]
+    types = {_type(piece, known) for piece in pieces if piece}
+    how = "known" if all(piece in known for piece in pieces if piece) else "within"
+    if None in types:
+        inside = {phrase for phrase in _phrases_within(plain(written), known) if len(phrase) > LONGEST_SHORT}
+        types, how = {known[phrase] for phrase in inside}, "within"
+        if "none" in types and len(types) > 1:
+            return None, "unknown"
+    if not types - {"unknown", "none"}:
         return None, "unknown"
     named = sorted({one for joined in types if joined for one in joined.split("+")} - {"unknown", "none"})
-    return "+".join(named), "known"
+    return "+".join(named), how
+
+
+def _type(piece: str, known: Mapping[str, str]) -> str | None:
+    """The asbestos type that a word means, also where it is misspelt a little."""
+    if piece in known or len(piece) < SHORTEST_MISSPELT:
+        return known.get(piece)
+    near = process.extractOne(
+        piece, sorted(known), scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=LEAST_ALIKE
+    )
+    return known[near[0]] if near else None

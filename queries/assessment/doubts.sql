@@ -25,7 +25,7 @@ with in_registers as (
             case when r.n_rooms > 1 and r.extent is not null then 'extent_shared' end,
             case when r.is_layer then 'product_layer' end,
             case when r.is_product_guessed then 'product_guessed' end,
-            case when r.is_type_guessed then 'types_guessed' end,
+            case when r.is_type_guessed then 'types_guessed' when r.is_type_within then 'types_within' end,
             case when r.is_unscored and r.is_suspect then 'scores_all_zero' end,
             case r.day_how when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' end,
             case
@@ -42,7 +42,10 @@ with in_registers as (
             case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
             case
                 when r.identification_text is null and r.product is not null then 'result_missing'
-                when r.identification_text is not null and r.identification_term is null then 'result_unknown'
+                when r.identification_term = 'identified' and r.is_reference then 'result_by_reference'
+                when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result
+                    then 'result_unknown'
+                when r.identification_term in ('yes', 'no') then 'result_short'
                 when r.identification_term = 'unclear' then 'result_unclear'
                 when r.is_suspect and r.identification_term in ('not_detected', 'not_suspect')
                     then 'result_contradicted'

@@ -21,12 +21,13 @@ layers as (
     where field = 'product'
 ),
 
--- A table whose conditions go beyond 3 and never are 0, or often go beyond, has another scale than HSG264, and which end
--- is bad cannot be told. One that writes CR for crocidolite means chrysotile by C.
+-- A table whose conditions go beyond 3 and never are 0, or often go beyond, has another scale than HSG264, and which
+-- end is bad cannot be told. One that writes CR for crocidolite means chrysotile by C.
 tables_read as (
     select
         table_id,
-        count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^([4-9]|10)(\.0+)?$')) as n_beyond,
+        count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^([4-9]|10)(\.0+)?$'))
+            as n_beyond,
         count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^0')) as n_zero,
         count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^[0-9]')) as n_figures,
         n_beyond > 0 and (n_zero = 0 or 10 * n_beyond >= n_figures) as is_scale_other,
@@ -89,8 +90,21 @@ termed as (
         identification.how as identification_how,
         case
             when lower(trim(u.asbestos_types)) = 'c' and not u.has_cr then 'crocidolite'
-            else asbestos_type.term
+            when asbestos_type.term is not null then asbestos_type.term
+            when type_in_result.term not in ('none', 'unknown') then type_in_result.term
         end as types_term,
+        coalesce(type_in_result.term not in ('none', 'unknown'), false) as is_type_in_result,
+        regexp_extract(
+            lower(u.sample_ref), '^(as|see|ref|refer to|same as|similar to|sim to|x-?ref|xr)\.?:?\s+(samples?\s+)?'
+        ) as refers,
+        coalesce(
+            nullif(substr(u.sample_ref, length(refers) + 1), ''),
+            nullif(regexp_extract(u.identification, '\b[A-Za-z]{1,3}[-/.]?[0-9]{1,6}[A-Za-z]?\b'), ''),
+            nullif(regexp_extract(u.identification, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), '')
+        ) as sample,
+        coalesce(refers <> '', false) as is_reference,
+        coalesce(asbestos_type.how = 'within' or (asbestos_type.term is null and is_type_in_result), false)
+            as is_type_within,
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
         damage.term as damage_term,
         surface.term as surface_term,
@@ -120,6 +134,8 @@ termed as (
         on identification.field = 'identification' and u.identification = identification.written
     left join recognised_words as asbestos_type
         on asbestos_type.field = 'asbestos_type' and u.asbestos_types = asbestos_type.written
+    left join recognised_words as type_in_result
+        on type_in_result.field = 'type_in_result' and u.identification = type_in_result.written
     left join recognised_words as element_of_product
         on element_of_product.field = 'element' and u.product = element_of_product.written
     left join recognised_words as element_of_position
@@ -140,16 +156,18 @@ identified as (
             when len(types) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
             when identification_term = 'unclear' and product_term is not null then 'not_suspect'
-            when identification_term = 'yes' and len(types) > 0 and sample_ref is not null then 'identified'
+            when identification_term = 'yes' and len(types) > 0 and sample is not null then 'identified'
             when identification_term = 'yes' then 'presumed'
             when identification_term = 'no' and len(types) > 0 then 'presumed'
-            when identification_term = 'no' and sample_ref is not null then 'not_detected'
+            when identification_term = 'no' and sample is not null then 'not_detected'
             when identification_term = 'no' then 'not_suspect'
             when identification_term = 'unclear' then 'no_access'
+            when identification_term = 'identified' and is_reference then 'strongly_presumed'
             when identification_term is not null then identification_term
+            when is_type_in_result and sample is not null then 'identified'
             when types_term = 'none' then 'not_detected'
             when product_term in ('none', 'not_asbestos') then 'not_suspect'
-            when len(types) > 0 and sample_ref is not null then 'identified'
+            when len(types) > 0 and sample is not null then 'identified'
             else 'presumed'
         end as found,
         found in ('identified', 'strongly_presumed', 'presumed') as is_suspect,
@@ -244,7 +262,10 @@ select
     asbestos_types as types_text,
     types_term,
     is_type_guessed,
-    sample_ref,
+    is_type_within,
+    is_reference,
+    is_type_in_result,
+    sample as sample_ref,
     product_type_score as product_type_score_text,
     case when not is_unscored then product_type_digit end as product_type_digit,
     damage_text,

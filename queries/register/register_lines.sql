@@ -11,40 +11,40 @@ with named as (
         r.cells,
         r.line,
         r.first_said,
-        nullif(trim(r.cells[p.property_ref_at]), '') as property_ref,
-        nullif(trim(r.cells[p.uprn_at]), '') as uprn,
+        nullif(r.cells[p.property_ref_at], '') as property_ref,
+        nullif(r.cells[p.uprn_at], '') as uprn,
         nullif(
             array_to_string(
                 list_filter(
-                    list_transform(p.address_at, lambda position: trim(r.cells[position])), lambda cell: cell <> ''
+                    list_transform(p.address_at, lambda position: r.cells[position]), lambda cell: cell <> ''
                 ), ', '
             ), ''
         ) as address,
-        nullif(trim(r.cells[p.postcode_at]), '') as postcode,
-        nullif(trim(r.cells[p.survey_type_at]), '') as survey_type,
-        nullif(trim(r.cells[p.surveyed_on_at]), '') as surveyed_on,
-        nullif(trim(r.cells[p.surveyor_at]), '') as surveyor,
-        nullif(trim(r.cells[p.organisation_at]), '') as organisation,
-        nullif(trim(r.cells[p.floor_at]), '') as floor,
-        nullif(trim(r.cells[p.room_at]), '') as room,
-        nullif(trim(r.cells[p.position_at]), '') as position,
-        nullif(trim(r.cells[p.product_at]), '') as product,
-        nullif(trim(r.cells[p.extent_at]), '') as extent,
-        coalesce(nullif(trim(r.cells[p.extent_unit_at]), ''), p.extent_heading_unit) as extent_unit,
-        nullif(trim(r.cells[p.identification_at]), '') as identification,
-        nullif(trim(r.cells[p.asbestos_types_at]), '') as asbestos_types,
-        nullif(trim(r.cells[p.sample_ref_at]), '') as sample_ref,
-        nullif(trim(r.cells[p.damage_at]), '') as damage,
-        nullif(trim(r.cells[p.damage_score_at]), '') as damage_score,
-        nullif(trim(r.cells[p.product_type_score_at]), '') as product_type_score,
-        nullif(trim(r.cells[p.surface_at]), '') as surface,
-        nullif(trim(r.cells[p.surface_treatment_score_at]), '') as surface_treatment_score,
-        nullif(trim(r.cells[p.asbestos_type_score_at]), '') as asbestos_type_score,
-        nullif(trim(r.cells[p.material_score_at]), '') as material_score,
-        nullif(trim(r.cells[p.priority_score_at]), '') as priority_score,
-        nullif(trim(r.cells[p.accessibility_at]), '') as accessibility,
-        nullif(trim(r.cells[p.recommendation_at]), '') as recommendation,
-        nullif(trim(r.cells[p.notes_at]), '') as notes,
+        nullif(r.cells[p.postcode_at], '') as postcode,
+        nullif(r.cells[p.survey_type_at], '') as survey_type,
+        nullif(r.cells[p.surveyed_on_at], '') as surveyed_on,
+        nullif(r.cells[p.surveyor_at], '') as surveyor,
+        nullif(r.cells[p.organisation_at], '') as organisation,
+        nullif(r.cells[p.floor_at], '') as floor,
+        nullif(r.cells[p.room_at], '') as room,
+        nullif(r.cells[p.position_at], '') as position,
+        nullif(r.cells[p.product_at], '') as product,
+        nullif(r.cells[p.extent_at], '') as extent,
+        coalesce(nullif(r.cells[p.extent_unit_at], ''), p.extent_heading_unit) as extent_unit,
+        nullif(r.cells[p.identification_at], '') as identification,
+        nullif(r.cells[p.asbestos_types_at], '') as asbestos_types,
+        nullif(r.cells[p.sample_ref_at], '') as sample_ref,
+        coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage,
+        nullif(r.cells[p.damage_score_at], '') as damage_score,
+        nullif(r.cells[p.product_type_score_at], '') as product_type_score,
+        coalesce(nullif(r.cells[p.surface_at], ''), nullif(r.cells[p.surface_treatment_score_at], '')) as surface,
+        nullif(r.cells[p.surface_treatment_score_at], '') as surface_treatment_score,
+        nullif(r.cells[p.asbestos_type_score_at], '') as asbestos_type_score,
+        nullif(r.cells[p.material_score_at], '') as material_score,
+        nullif(r.cells[p.priority_score_at], '') as priority_score,
+        nullif(r.cells[p.accessibility_at], '') as accessibility,
+        nullif(r.cells[p.recommendation_at], '') as recommendation,
+        nullif(r.cells[p.notes_at], '') as notes,
         concat_ws('|', property_ref, uprn, address) as said_property,
         r.line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
     from table_rows as r
@@ -88,8 +88,7 @@ sheets as (
             from properties_above as a
             where a.path = n.path and a.sheet is not distinct from n.sheet and a.names_property
         ) as carries_down,
-        count(*) filter (where n.room is null) >= max(l.value) * count(*)
-        and count(*) filter (where n.room is not null) > 0 as rooms_carry_down
+        count(*) filter (where n.room is null) > 0 as has_blank_rooms
     from named as n
     cross join reference.limits as l
     where n.line = 'item' and l.name = 'carry_down_share_least'
@@ -125,7 +124,7 @@ own_above as (
         ) over so_far as spot
     from named as n
     inner join sheets as s on n.path = s.path and n.sheet is not distinct from s.sheet
-    where s.carries_down or s.rooms_carry_down
+    where s.carries_down
     window so_far as (
         partition by n.path, n.sheet
         order by n.row_number
@@ -137,7 +136,7 @@ above as (
     select
         n.*,
         s.carries_down,
-        s.rooms_carry_down,
+        s.has_blank_rooms,
         o.home,
         o.spot,
         p.row_number as property_row,
@@ -185,7 +184,7 @@ carried as (
         case
             when line <> 'item' or room is not null then null
             when
-                coalesce(rooms_carry_down and carries_down, false)
+                coalesce(has_blank_rooms and carries_down, false)
                 and spot.row_number >= coalesce(room_row, 0)
                 and case when is_carried then spot.row_number >= source.row_number else spot.said = said_property end
                 then spot.room

@@ -9,8 +9,8 @@ with marked as (
         and list_has_any(
             cells,
             [
-                '"', '''''', '“', '”', '〃', '″', 'ditto', 'Ditto', 'DITTO', 'do', 'Do', 'DO', 'do.', 'Do.', '-do-',
-                '- do -', 'as above', 'As above', 'As Above', 'AS ABOVE'
+                '"', '''''', '“', '”', '〃', '″', ',,', '-"-', 'ditto', 'Ditto', 'DITTO', 'do', 'Do', 'DO', 'do.', 'Do.',
+                '-do-', '- do -', 'as above', 'As above', 'As Above', 'AS ABOVE'
             ]
         )
 )

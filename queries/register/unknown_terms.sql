@@ -5,4 +5,8 @@ select
     n_rows::integer as n_rows,
     nearest
 from recognised_words
-where term is null and n_rows > 0 and field not in ('debris', 'element') and not regexp_matches(written, '^[0-9]')
+where
+    term is null
+    and n_rows > 0
+    and field not in ('debris', 'element', 'type_in_result')
+    and not regexp_matches(written, '^[0-9]')

@@ -10,13 +10,16 @@ with written as (
             surface,
             asbestos_types as asbestos_type,
             identification,
+            identification as type_in_result,
             survey_type,
             extent_unit,
             accessibility
         from register_lines
         where line = 'item'
     )
-    on product, debris, place, damage, surface, asbestos_type, identification, survey_type, extent_unit, accessibility
+    on
+        product, debris, place, damage, surface, asbestos_type, identification, type_in_result, survey_type, extent_unit,
+        accessibility
     into name field value written
     union all by name
     unpivot (
