@@ -24,6 +24,7 @@ from pipelines import (
 )
 
 RESULT = "portfolio.duckdb"
+KEPT = ".undisturbed"
 THREADS = 2
 
 
@@ -80,7 +81,7 @@ def _make(
     """The stages in their order; each makes the tables that the next ones read."""
     values = chosen.as_dict()
     stages: tuple[tuple[str, Callable[[], None]], ...] = (
-        ("reading files", lambda: sources.store(con, found)),
+        ("reading files", lambda: sources.store(con, found, folder / KEPT)),
         ("reading registers", lambda: register.run(con, values, folder)),
         ("assessing materials", lambda: assessment.run(con, values)),
         ("learning parameters", lambda: parameters.run(con, values)),
