@@ -25,7 +25,7 @@ from pipelines.sources import contents, delimited, records, workbooks
 from pipelines.sources.kept import Kept
 from pipelines.sources.rows import RAW_ROWS, Limits, Sheet, UnreadableError
 
-__all__ = ["KINDS", "SourceFile", "UnreadableError", "find", "store"]
+__all__ = ["KINDS", "SourceFile", "UnreadableError", "find", "read", "store"]
 
 KINDS = ("stock", "registers", "samples", "works", "places", "parameters", "corrections")
 AT_ONCE_BYTES = 1 << 26
@@ -115,13 +115,13 @@ def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: P
     size = 0
     for source in sources:
         try:
-            read = _read(source, limits, kept)
+            found = read(source, limits, kept)
         except UnreadableError as fault:
             refused.append((source.path, *fault.args))
-            read = [Sheet()]
-        sheets += [(source.path, sheet.name, source.kind, source.sha256, sheet.is_hidden) for sheet in read]
-        waiting += [_raw(source.path, sheet.name, table) for sheet in read for table in sheet.tables]
-        size += sum(table.nbytes for sheet in read for table in sheet.tables)
+            found = [Sheet()]
+        sheets += [(source.path, sheet.name, source.kind, source.sha256, sheet.is_hidden) for sheet in found]
+        waiting += [_raw(source.path, sheet.name, table) for sheet in found for table in sheet.tables]
+        size += sum(table.nbytes for sheet in found for table in sheet.tables)
         if size > AT_ONCE_BYTES:
             queries.insert(con, "raw_rows", pa.concat_tables(waiting))
             waiting, size = [], 0
@@ -139,7 +139,7 @@ def _raw(path: str, sheet: str | None, table: pa.Table) -> pa.Table:
     return pa.table([*places, *table.columns], schema=RAW_ROWS)
 
 
-def _read(source: SourceFile, limits: Limits, kept: Kept) -> list[Sheet]:
+def read(source: SourceFile, limits: Limits, kept: Kept) -> list[Sheet]:
     """All sheets of a file. Raises UnreadableError: a file is read whole or not at all."""
     if source.refused:
         raise UnreadableError(*source.refused)

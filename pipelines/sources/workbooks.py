@@ -28,9 +28,9 @@ SMALL_BYTES = 100_000_000
 REF_BYTES = 32
 # The cells of an xlsx name their place (r="AB12"); their columns by letters, so many at most.
 REF = re.compile(rb'r="([A-Za-z]+)([0-9]+)"')
-LETTERS = tuple(re.compile(rb'r="[A-Za-z]{%d}[0-9]' % n) for n in range(1, 5))
-DIGITS = tuple(re.compile(rb'r="[A-Za-z]{0,4}[0-9]{%d}' % n) for n in range(1, 9))
-COLUMNS = (1, 26, 702, 16_384, 1_000_000)
+LETTERS = tuple(re.compile(rb'r="[A-Za-z]{%d,}[0-9]' % n) for n in range(1, 5))
+DIGITS = tuple(re.compile(rb'r="[A-Za-z]*[0-9]{%d}' % n) for n in range(1, 9))
+COLUMNS = (1, 26, 702, 16_384, 1_000_000_000)
 # Those of an ods follow each other, and one may stand for many.
 ODS_TAG = re.compile(rb"<table:(table-row|table-cell|covered-table-cell|table)\b([^>]*)")
 ODS_REPEATED = re.compile(rb'table:number-(?:rows|columns)-repeated="([0-9]+)"')
@@ -182,5 +182,6 @@ def _sheets(opened: BinaryIO, limits: Limits) -> list[Sheet]:
 
 
 def _rows(sheet: CalamineSheet) -> Iterator[list[str]]:
+    before = [""] * sheet.start[1] if sheet.start else []
     for row in sheet.iter_rows():
-        yield [cell if cell.__class__ is str else text(cell) for cell in row]
+        yield before + [cell if cell.__class__ is str else text(cell) for cell in row]
