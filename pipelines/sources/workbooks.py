@@ -10,16 +10,11 @@ import zlib
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import BinaryIO
+from xml.parsers.expat import ExpatError, ParserCreate
 
-from python_calamine import (
-    CalamineError,
-    CalamineSheet,
-    CalamineWorkbook,
-    PasswordError,
-    SheetTypeEnum,
-    SheetVisibleEnum,
-)
+from python_calamine import CalamineError, CalamineWorkbook
 
+from pipelines.sources import old_workbooks
 from pipelines.sources.contents import OLD_OFFICE
 from pipelines.sources.rows import NO_NUL, Limits, Sheet, UnreadableError, numbered, table, text
 
@@ -42,10 +37,10 @@ def read(file: Path, limits: Limits) -> list[Sheet]:
     with file.open("rb") as opened:
         if opened.read(len(OLD_OFFICE)) == OLD_OFFICE:
             _check_old(opened)
-        else:
-            _check_packed(opened, limits)
+            return _old(file, limits)
+        _check_packed(opened, limits)
         opened.seek(0)
-        return _sheets(opened, limits)
+        return _packed(opened, limits)
 
 
 def _check_old(opened: BinaryIO) -> None:
@@ -69,7 +64,7 @@ def _check_packed(opened: BinaryIO, limits: Limits) -> None:
                 _check_part(archive, part, limits)
     except RuntimeError as error:
         raise UnreadableError("encrypted", "") from error
-    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, ValueError, OSError) as error:
+    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, ExpatError, EOFError, ValueError, OSError) as error:
         raise UnreadableError("cut_off", f"a workbook: {error}") from error
 
 
@@ -84,7 +79,7 @@ def _check_part(archive: zipfile.ZipFile, part: zipfile.ZipInfo, limits: Limits)
     """A part must unpack to what it says, and a sheet in it must not span more cells than fit."""
     most = limits["sheet_cells_most"]
     if part.filename == "content.xml":
-        cells = _span_of_ods(_pieces(archive, part))
+        cells = _span_of_ods(_well_formed(_pieces(archive, part)))
     else:
         cells = _span_at_most(_overlapping(_pieces(archive, part), REF_BYTES))
         if cells > most:
@@ -97,6 +92,15 @@ def _pieces(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> Iterator[bytes]:
     with archive.open(part) as unpacked:
         while piece := unpacked.read(PART_BYTES):
             yield piece
+
+
+def _well_formed(pieces: Iterable[bytes]) -> Iterator[bytes]:
+    """The pieces of an XML part. Raises ExpatError where a tag is left open: the reader would wait for its end."""
+    parser = ParserCreate()
+    for piece in pieces:
+        parser.Parse(piece, False)
+        yield piece
+    parser.Parse(b"", True)
 
 
 def _overlapping(pieces: Iterable[bytes], width: int) -> Iterator[bytes]:
@@ -161,27 +165,26 @@ def _tags(pieces: Iterable[bytes]) -> Iterator[tuple[bytes, bytes]]:
         rest = b"<" + cut
 
 
-def _sheets(opened: BinaryIO, limits: Limits) -> list[Sheet]:
+def _old(file: Path, limits: Limits) -> list[Sheet]:
+    found = old_workbooks.read(file, limits["old_workbook_seconds_most"])
+    if isinstance(found, tuple):
+        raise UnreadableError(*found)
+    return _sheets(found, limits)
+
+
+def _packed(opened: BinaryIO, limits: Limits) -> list[Sheet]:
     try:
         with CalamineWorkbook.from_filelike(opened) as workbook:
-            sheets = [sheet for sheet in workbook.sheets_metadata if sheet.typ == SheetTypeEnum.WorkSheet]
-            if len(sheets) > limits["sheets_most"]:
-                raise UnreadableError("too_many_sheets", str(limits["sheets_most"]))
-            return [
-                Sheet(
-                    sheet.name.replace("\0", NO_NUL),
-                    sheet.visible != SheetVisibleEnum.Visible,
-                    table(numbered(_rows(workbook.get_sheet_by_name(sheet.name))), limits),
-                )
-                for sheet in sheets
-            ]
-    except PasswordError as error:
-        raise UnreadableError("encrypted", "") from error
+            return _sheets(old_workbooks.each_sheet(workbook), limits)
     except CalamineError as error:
-        raise UnreadableError("unreadable", str(error)) from error
+        raise UnreadableError(*old_workbooks.fault_of(error)) from error
 
 
-def _rows(sheet: CalamineSheet) -> Iterator[list[str]]:
-    before = [""] * sheet.start[1] if sheet.start else []
-    for row in sheet.iter_rows():
-        yield before + [cell if cell.__class__ is str else text(cell) for cell in row]
+def _sheets(found: Iterable[old_workbooks.Raw], limits: Limits) -> list[Sheet]:
+    sheets: list[Sheet] = []
+    for name, is_hidden, rows in found:
+        if len(sheets) == limits["sheets_most"]:
+            raise UnreadableError("too_many_sheets", str(limits["sheets_most"]))
+        texts = ([cell if cell.__class__ is str else text(cell) for cell in row] for row in rows)
+        sheets.append(Sheet(name.replace("\0", NO_NUL), is_hidden, table(numbered(texts), limits)))
+    return sheets

@@ -17,7 +17,21 @@ from tests.sources.test_workbooks import ods, ods_row, workbook
 
 SMALL = LIMITS | {"sheet_cells_most": 200_000, "cell_characters_most": 10_000, "records_most": 100_000}
 TABLE = [["Ref", "Room", "Material"], ["H1", "Hall, rear", '6" pipe'], ["H2", "Café\nloft", "Board"], ["", "", "x"]]
-PIECES = [b'"', b"\0", b"\r", b"\n", b",", b";", b"\xff", b"\xef\xbb\xbf", b"{", b"[", b'""', b"PK\x03\x04", b"\xd8\x00"]
+PIECES = [
+    b'"',
+    b"\0",
+    b"\r",
+    b"\n",
+    b",",
+    b";",
+    b"\xff",
+    b"\xef\xbb\xbf",
+    b"{",
+    b"[",
+    b'""',
+    b"PK\x03\x04",
+    b"\xd8\x00",
+]
 
 
 def good(folder: Path) -> list[bytes]:

@@ -21,6 +21,7 @@ from pipelines.sources.rows import Sheet, text
 from tests.sources.reading import LIMITS, of, rows, sheets, told, words
 
 EACH = settings(max_examples=40, deadline=None, derandomize=True, database=None)
+OLD = Path(__file__).parent / "register.xls"
 SHEET = "xl/worksheets/sheet1.xml"
 REGISTER = [["Ref", "Room"], ["H1", "Hall"], ["H2", "Loft"]]
 
@@ -171,6 +172,35 @@ def test_an_open_spreadsheet_is_read(tmp_path: Path) -> None:
     assert of(content, "register.ods", tmp_path) == expected
 
 
+def test_an_old_workbook_is_read() -> None:
+    """A file that another library wrote (xlwt 1.3), with a hidden sheet."""
+    assert sheets(OLD) == [
+        (
+            "items",
+            False,
+            [
+                (1, ["Ref", "Room", "Surveyed", "Extent"]),
+                (2, ["H1", "Hall", "2026-10-01 10:30:00", "0.3"]),
+                (3, ["H2", "Café", "2026-10-01", "2"]),
+            ],
+        ),
+        ("old", True, [(4, ["", "x"])]),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("at", "damage"),
+    [
+        (76, b"\xff\xff\xff\xff"),  # the reader fails
+        (4_608, b"\0\0\0\0"),  # its sectors follow each other in a circle, which the reader never leaves
+    ],
+)
+def test_an_old_workbook_that_its_reader_chokes_on_is_refused(at: int, damage: bytes, tmp_path: Path) -> None:
+    content = OLD.read_bytes()
+    with pytest.raises(UnreadableError, match=r"did not end within 1 seconds|its parts do not fit together"):
+        of(content[:at] + damage + content[at + 4 :], "register.xls", tmp_path, old_workbook_seconds_most=1)
+
+
 @pytest.mark.parametrize("name", ["register.xls", "register.csv", "register.txt", "register.json", "register.ods"])
 def test_a_workbook_is_read_under_any_name(name: str, tmp_path: Path) -> None:
     content = workbook(tmp_path / "register.xlsx", items=REGISTER).read_bytes()
@@ -197,6 +227,7 @@ def lying(content: bytes) -> bytes:
         (lambda file: replaced(file, SHEET, far_cell("ABCDEF3")), {}, "sheet_too_large"),
         (lambda file: ods(ods_row("x", times=40_000, each=16_384)), {}, "sheet_too_large"),
         (lambda file: ods(ods_row("", times=900_000), ods_row("x", each=16_384)), {}, "sheet_too_large"),
+        (lambda file: ods("</table:table><table:table>"), {}, "cut_off"),
         (lambda file: lying(file.read_bytes()), {}, "cut_off"),
         (lambda file: file.read_bytes()[:-400], {}, "cut_off"),
         (lambda file: file.read_bytes()[:400], {}, "cut_off"),
