@@ -41,7 +41,7 @@ def written(rows: list[list[str]], mark: str, end: str = "\r\n", always: bool = 
 
 
 def is_ambiguous(row: list[str], mark: str) -> bool:
-    """Whether each line of a row in quotes is as wide as the row itself, so that it reads like rows with stray quotes."""
+    """Whether each line of a row is as wide as the row itself, so that it reads like rows with stray quotes."""
     lines = re.split(r"\r\n|\r|\n", written([row], mark, "", always=True))
     return len(lines) > 1 and all(line.count(mark) + 1 == len(row) for line in lines)
 

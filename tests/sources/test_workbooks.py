@@ -192,7 +192,7 @@ def test_an_old_workbook_is_read() -> None:
     ("at", "damage"),
     [
         (76, b"\xff\xff\xff\xff"),  # the reader fails
-        (4_608, b"\0\0\0\0"),  # its sectors follow each other in a circle, which the reader never leaves
+        (4_608, bytes(104)),  # its sectors follow each other in a circle, which the reader never leaves
     ],
 )
 def test_an_old_workbook_that_its_reader_chokes_on_is_refused(at: int, damage: bytes, tmp_path: Path) -> None:
@@ -227,7 +227,7 @@ def lying(content: bytes) -> bytes:
         (lambda file: replaced(file, SHEET, far_cell("ABCDEF3")), {}, "sheet_too_large"),
         (lambda file: ods(ods_row("x", times=40_000, each=16_384)), {}, "sheet_too_large"),
         (lambda file: ods(ods_row("", times=900_000), ods_row("x", each=16_384)), {}, "sheet_too_large"),
-        (lambda file: ods("</table:table><table:table>"), {}, "cut_off"),
+        (lambda file: ods("<table:table>"), {}, "cut_off"),
         (lambda file: lying(file.read_bytes()), {}, "cut_off"),
         (lambda file: file.read_bytes()[:-400], {}, "cut_off"),
         (lambda file: file.read_bytes()[:400], {}, "cut_off"),
