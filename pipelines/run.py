@@ -1,5 +1,6 @@
 """The whole build, top to bottom: files in, one database out, swapped in whole at the end."""
 
+import glob
 import os
 import shutil
 from collections.abc import Callable
@@ -22,6 +23,7 @@ from pipelines import (
     settings,
     sources,
 )
+from pipelines.errors import FolderError
 
 RESULT = "portfolio.duckdb"
 KEPT = ".undisturbed"
@@ -53,8 +55,10 @@ def build(
     chosen = settings.read(folder, as_of)
     found = sources.find(folder)
     database = out or folder / RESULT
+    if not database.parent.is_dir():
+        raise FolderError(str(database.parent), "there is no such folder for the result", todo="Make it first.")
+    _clear(database)
     unfinished = database.with_name(f".{database.name}.{os.getpid()}.unfinished")
-    unfinished.unlink(missing_ok=True)
     try:
         with queries.create(unfinished, threads) as con:
             _make(con, found, folder, chosen, progress)
@@ -103,6 +107,24 @@ def _run(chosen: settings.Settings) -> dict[str, Any]:
         "started_at": datetime.now(UTC).replace(tzinfo=None),
         "settings": chosen.as_json(),
     }
+
+
+def _clear(database: Path) -> None:
+    """Remove what builds of this result left that were killed: those whose process is gone, and this one's number."""
+    for file in database.parent.glob(f".{glob.escape(database.name)}.*.unfinished*"):
+        number = file.name.removeprefix(f".{database.name}.").partition(".")[0]
+        if number.isdecimal() and (int(number) == os.getpid() or not _is_running(int(number))):
+            file.unlink(missing_ok=True)
+
+
+def _is_running(number: int) -> bool:
+    try:
+        os.kill(number, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
 
 
 def _swap(finished: Path, database: Path) -> None:

@@ -23,9 +23,9 @@ from pipelines import queries
 from pipelines.errors import FolderError
 from pipelines.sources import contents, delimited, records, workbooks
 from pipelines.sources.kept import Kept
-from pipelines.sources.rows import RAW_ROWS, Limits, Sheet, UnreadableError
+from pipelines.sources.rows import RAW_ROWS, Limits, Sheet, UnreadableError, text
 
-__all__ = ["KINDS", "SourceFile", "UnreadableError", "find", "read", "store"]
+__all__ = ["KINDS", "SourceFile", "UnreadableError", "find", "read", "store", "text"]
 
 KINDS = ("stock", "registers", "samples", "works", "places", "parameters", "corrections")
 AT_ONCE_BYTES = 1 << 26
@@ -143,9 +143,10 @@ def read(source: SourceFile, limits: Limits, kept: Kept) -> list[Sheet]:
     """All sheets of a file. Raises UnreadableError: a file is read whole or not at all."""
     if source.refused:
         raise UnreadableError(*source.refused)
-    if source.kind == "places":
-        return [Sheet()]
     try:
+        if source.kind == "places":
+            contents.check_places(source.location)
+            return [Sheet()]
         return _by_contents(source, limits, kept)
     except OSError as error:
         raise UnreadableError("no_access", error.strerror or "an error of the disk") from error

@@ -61,6 +61,16 @@ def kind_of(file: Path) -> str:
     return _of_text(head, suffix)
 
 
+def check_places(file: Path) -> None:
+    """Raises UnreadableError for what is neither GeoJSON nor GeoPackage: other formats may name files elsewhere."""
+    with file.open("rb") as opened:
+        head = opened.read(HEAD_BYTES)
+    if not head.strip():
+        raise UnreadableError("empty_file", "")
+    if not head.startswith(b"SQLite format 3") and not head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"{"):
+        raise UnreadableError("places_not_read", file.suffix.lower() or "no ending")
+
+
 def _in_zip(file: Path) -> str:
     try:
         with zipfile.ZipFile(file) as archive:
