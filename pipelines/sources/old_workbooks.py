@@ -6,7 +6,6 @@ reader, so that a start takes hundredths of a second.
 """
 
 import pickle
-import resource
 import subprocess
 import sys
 from collections.abc import Iterable, Iterator
@@ -50,7 +49,10 @@ def fault_of(error: CalamineError) -> tuple[str, str]:
 
 def main() -> None:
     """Write what the file named on the command line holds."""
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+    if sys.platform != "win32":
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
     try:
         with CalamineWorkbook.from_path(sys.argv[1]) as workbook:
             answer: object = [(name, is_hidden, list(rows)) for name, is_hidden, rows in each_sheet(workbook)]
