@@ -31,7 +31,7 @@ from pipelines.sources.rows import NO_NUL, NUMBERED, Limits, UnreadableError, nu
 
 MARKS = ",;\t|^~"
 BLOCK_BYTES = 1 << 22
-HEAD_LINES = 100
+HEAD_LINES = 50
 NARROW = 3
 QUOTE, NEWLINE, RETURN = b'"\n\r'
 BREAK = re.compile(r"\r\n|\n|\r")
@@ -73,8 +73,9 @@ def dialect_of(head: str, limits: Limits) -> Dialect:
     named = MARK_NAMED.fullmatch(lines[0])
     if named:
         return Dialect(named[1], _usual(lines[1:], named[1], limits)[1], names_mark=True)
-    best = max(MARKS, key=lambda mark: _usual(lines, mark, limits)[0])
-    return Dialect(best, _usual(lines, best, limits)[1])
+    found = {mark: _usual(lines, mark, limits) for mark in MARKS if mark in head}
+    best = max(found, key=lambda mark: found[mark][0], default=",")
+    return Dialect(best, found[best][1] if found else 1)
 
 
 def _usual(lines: Sequence[str], mark: str, limits: Limits) -> tuple[int, int]:

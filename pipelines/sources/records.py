@@ -52,7 +52,7 @@ def _records(file: Path, encoding: str, limits: Limits) -> Iterator[Record]:
         start = opened.read(HEAD_BYTES).lstrip("\ufeff \t\r\n")
         opened.seek(0)
         if start.startswith("["):
-            yield from _of_array(opened.read(limits["json_bytes_most"] + 1), limits)
+            yield from _of_array(opened.read(limits["json_characters_most"] + 1), limits)
             return
         longest = limits["row_characters_most"]
         for number, line in enumerate(iter(partial(opened.readline, longest + 1), ""), start=1):
@@ -63,8 +63,8 @@ def _records(file: Path, encoding: str, limits: Limits) -> Iterator[Record]:
 
 
 def _of_array(whole: str, limits: Limits) -> Iterator[Record]:
-    if len(whole) > limits["json_bytes_most"]:
-        raise UnreadableError("json_too_large", str(limits["json_bytes_most"]))
+    if len(whole) > limits["json_characters_most"]:
+        raise UnreadableError("json_too_large", str(limits["json_characters_most"]))
     for number, value in enumerate(_parsed(whole.lstrip("\ufeff"), "the array"), start=1):
         yield _object(value, f"element {number}")
 

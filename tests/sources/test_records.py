@@ -97,7 +97,7 @@ def test_parquet_values_are_text(tmp_path: Path) -> None:
         ('[{"a": 1}', {}, "not_json"),
         ('{"a": ' + "[" * 200_000, {}, "not_json"),
         ('{"a": ' + "9" * 5_000 + "}", {}, "not_json"),
-        ('[{"a": "' + "x" * 90 + '"}]', {"json_bytes_most": 80}, "json_too_large"),
+        ('[{"a": "' + "x" * 90 + '"}]', {"json_characters_most": 80}, "json_too_large"),
         ('{"a": "' + "x" * 90 + '"}', {"row_characters_most": 80}, "row_too_large"),
         ('{"a": "' + "x" * 90 + '"}', {"cell_characters_most": 80}, "cells_too_large"),
         (json.dumps({str(n): n for n in range(90)}), {"columns_most": 80}, "too_many_columns"),
