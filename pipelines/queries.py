@@ -5,6 +5,7 @@ row of the answer is, name each parameter (`-- $name: meaning`) and, if the resu
 how it is kept (`-- Kept as a view.` or `-- Kept as a step.`: a temporary table, gone when the build ends).
 """
 
+import csv
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -20,6 +21,7 @@ from pipelines.errors import NotBuiltError
 
 ROOT = Path(__file__).parent.parent / "queries"
 REFERENCE = Path(__file__).parent / "reference"
+DICTIONARY = Path(__file__).parent / "data_dictionary.csv"
 OFFLINE: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
@@ -118,7 +120,26 @@ def opened(database: Path) -> Iterator[duckdb.DuckDBPyConnection]:
                 todo=f"Build it anew: undisturbed build {database.parent}",
             ) from error
         con.execute("set enable_external_access = false; set lock_configuration = true")
-        yield con
+        try:
+            yield con
+        except (duckdb.CatalogException, duckdb.BinderException) as error:
+            lacking = _lacking(con)
+            if not lacking:
+                raise
+            raise NotBuiltError(
+                str(database),
+                "the result was made by another version of this program",
+                got=f"a result without {lacking[0]}",
+                todo=f"Build it anew: undisturbed build {database.parent}",
+            ) from error
+
+
+def _lacking(con: duckdb.DuckDBPyConnection) -> list[str]:
+    """The columns that a result of this version has and the opened one has not."""
+    there = set(con.execute("select table_name || '.' || column_name from duckdb_columns()").fetchall())
+    with DICTIONARY.open(encoding="utf-8", newline="") as words:
+        built = [f"{word['table']}.{word['column']}" for word in csv.DictReader(words) if word["status"] == "built"]
+    return [column for column in built if (column,) not in there]
 
 
 def answer(database: Path, name: str, **parameters: Any) -> pd.DataFrame:

@@ -1,7 +1,9 @@
 """The whole build, top to bottom: files in, one database out, swapped in whole at the end."""
 
+import glob
 import os
 import shutil
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -22,8 +24,10 @@ from pipelines import (
     settings,
     sources,
 )
+from pipelines.errors import FolderError
 
 RESULT = "portfolio.duckdb"
+KEPT = ".undisturbed"
 THREADS = 2
 
 
@@ -52,8 +56,10 @@ def build(
     chosen = settings.read(folder, as_of)
     found = sources.find(folder)
     database = out or folder / RESULT
+    if not database.parent.is_dir():
+        raise FolderError(str(database.parent), "there is no such folder for the result", todo="Make it first.")
+    _clear(database)
     unfinished = database.with_name(f".{database.name}.{os.getpid()}.unfinished")
-    unfinished.unlink(missing_ok=True)
     try:
         with queries.create(unfinished, threads) as con:
             _make(con, found, folder, chosen, progress)
@@ -80,7 +86,7 @@ def _make(
     """The stages in their order; each makes the tables that the next ones read."""
     values = chosen.as_dict()
     stages: tuple[tuple[str, Callable[[], None]], ...] = (
-        ("reading files", lambda: sources.store(con, found)),
+        ("reading files", lambda: sources.store(con, found, folder / KEPT)),
         ("reading registers", lambda: register.run(con, values, folder)),
         ("assessing materials", lambda: assessment.run(con, values)),
         ("learning parameters", lambda: parameters.run(con, values)),
@@ -102,6 +108,27 @@ def _run(chosen: settings.Settings) -> dict[str, Any]:
         "started_at": datetime.now(UTC).replace(tzinfo=None),
         "settings": chosen.as_json(),
     }
+
+
+def _clear(database: Path) -> None:
+    """Remove what builds of this result left that were killed: those whose process is gone, and this one's number."""
+    for file in database.parent.glob(f".{glob.escape(database.name)}.*.unfinished*"):
+        number = file.name.removeprefix(f".{database.name}.").partition(".")[0]
+        if number.isdecimal() and (int(number) == os.getpid() or not _is_running(int(number))):
+            file.unlink(missing_ok=True)
+
+
+def _is_running(number: int) -> bool:
+    """Whether a process has this number; where asking would end it (Windows), it is taken for running."""
+    if sys.platform == "win32":
+        return True
+    try:
+        os.kill(number, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
 
 
 def _swap(finished: Path, database: Path) -> None:

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+import duckdb
 import pandas as pd
 import pytest
 
@@ -74,6 +75,46 @@ def test_a_killed_build_leaves_the_old_result_to_read(folder: Path) -> None:
     assert database.read_bytes() == before
     assert portfolios.ask(database, "select count(*) from entries") == [(1,)]
     portfolios.build(folder)
+
+
+def test_what_killed_builds_left_is_removed_and_what_runs_is_left_alone(folder: Path) -> None:
+    with subprocess.Popen([sys.executable, "-c", "pass"]) as gone:
+        pass
+    names = {
+        f".portfolio.duckdb.{gone.pid}.unfinished": False,
+        f".portfolio.duckdb.{gone.pid}.unfinished.wal": False,
+        f".portfolio.duckdb.{gone.pid}.unfinished.previous": False,
+        f".portfolio.duckdb.{os.getpid()}.unfinished.wal": False,
+        f".portfolio.duckdb.{os.getppid()}.unfinished": True,
+        f".other.duckdb.{gone.pid}.unfinished": True,
+        ".portfolio.duckdb.mine.unfinished": True,
+    }
+    for name in names:
+        (folder / name).write_text("half a database")
+    portfolios.build(folder)
+    assert {name: (folder / name).exists() for name in names} == names
+
+
+def test_a_missing_folder_for_the_result_is_named(folder: Path, tmp_path: Path) -> None:
+    with pytest.raises(FolderError, match=r"nowhere: there is no such folder for the result. Make it first."):
+        portfolios.build(folder, out=tmp_path / "nowhere" / "result.duckdb")
+    assert undisturbed("build", folder, "--out", tmp_path / "nowhere" / "result.duckdb").returncode == 2
+
+
+@pytest.mark.parametrize("damage", ["drop table area_ranking", "alter table runs drop column name"])
+def test_a_result_of_another_version_says_to_build_it_anew(damage: str, folder: Path) -> None:
+    database = portfolios.build(folder)
+    with duckdb.connect(str(database)) as con:
+        con.execute(damage)
+    question = "ranked_areas" if "area_ranking" in damage else "latest_run"
+    with pytest.raises(NotBuiltError, match=r"made by another version .*Build it anew: undisturbed build"):
+        queries.answer(database, question, top=1, by="score")
+
+
+def test_a_question_that_is_wrong_itself_is_a_bug(folder: Path) -> None:
+    database = portfolios.build(folder)
+    with pytest.raises(duckdb.CatalogException, match="no_such_table"), queries.opened(database) as con:
+        con.execute("from no_such_table")
 
 
 def test_the_result_before_is_kept_as_the_previous_one(folder: Path) -> None:

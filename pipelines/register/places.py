@@ -1,21 +1,39 @@
 """Where things stand: coordinates to WGS84; areas, roads and footprints to outlines; properties to their areas."""
 
+import warnings
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import duckdb
 import geopandas as gpd
+import numpy as np
 import pandas as pd
+import pyogrio
 import shapely
-from pyogrio.errors import DataSourceError
+from pyogrio.errors import CRSError, DataLayerError, DataSourceError, FeatureError, FieldError, GeometryError
 from pyproj import network
 
 from pipelines import queries
+from pipelines.sources import text
 
 NATIONAL_GRID = "EPSG:27700"
 WGS84 = "EPSG:4326"
 TOLERANCE_M = {"areas": 10.0, "roads": 2.0, "footprints": 0.0}
 DIGITS_OF_DEGREES = 1e-6
+DIMENSIONS = {"areas": 2, "roads": 1, "footprints": 2}
+SHAPES = {1: ("LineString", "MultiLineString"), 2: ("Polygon", "MultiPolygon")}
+# The National Grid with the sea around it, metres: west, south, east, north.
+GRID = (-100_000, -100_000, 800_000, 1_400_000)
+UNREADABLE = (
+    CRSError,
+    DataLayerError,
+    DataSourceError,
+    FeatureError,
+    FieldError,
+    GeometryError,
+    shapely.errors.GEOSException,
+    UnicodeError,
+)
 # What a shape is: the column that names it, in the order in which they are looked for.
 NAMED_BY = {"building_ref": "footprints", "road": "roads", "area": "areas", "name": "areas"}
 
@@ -66,20 +84,72 @@ def _read(con: duckdb.DuckDBPyConnection, folder: Path) -> Shapes:
     shapes = Shapes()
     for path in queries.rows(con, "register", "place_files")["path"]:
         try:
-            read = gpd.read_file(folder / path)
-        except DataSourceError as error:
+            read = _layers(folder / path)
+        except UNREADABLE as error:
             shapes.features.append((path, None, "unreadable", str(error)))
             continue
-        columns = {str(column).lower(): column for column in read.columns}
-        name = next((columns[key] for key in NAMED_BY if key in columns), None)
-        named = read[name].notna() if name is not None else pd.Series(False, index=read.index)
-        if name is not None:
-            kept = read[named].rename(columns={name: "name"})[["name", "geometry"]]
-            shapes.of[NAMED_BY[str(name).lower()]].append(kept.to_crs(NATIONAL_GRID))
-        shapes.features += [
-            (path, number, None if has_name else "no_area_name", None) for number, has_name in enumerate(named, start=1)
-        ]
+        if any(layer.crs is None for layer in read):
+            shapes.features.append((path, None, "no_coordinate_system", None))
+            continue
+        fates: list[tuple[str | None, str | None]] = []
+        for layer in read:
+            kind, found = _named(layer)
+            shapes.of[kind].append(found.loc[found["reason_code"].isna(), ["name", "geometry"]])
+            fates += zip(found["reason_code"], found["value"], strict=True)
+        shapes.features += [(path, number, *fate) for number, fate in enumerate(fates, start=1)]
     return shapes
+
+
+def _layers(file: Path) -> list[gpd.GeoDataFrame]:
+    """Every layer of a file; geometries that cannot be (rings that are not closed) are read as none."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # rings not closed, names of mixed types: told by what becomes of each feature
+        names = [name for name, _ in pyogrio.list_layers(file)]
+        layers = [pyogrio.read_dataframe(file, layer=name, on_invalid="ignore") for name in names]
+    return [
+        read if "geometry" in read else gpd.GeoDataFrame(read, geometry=[None] * len(read), crs=WGS84)
+        for read in layers
+    ]
+
+
+def _named(layer: gpd.GeoDataFrame) -> tuple[str, gpd.GeoDataFrame]:
+    """What a layer shows, and its features on the National Grid with their names and why each cannot be used."""
+    columns = {str(column).lower(): column for column in layer.columns if column != "geometry"}
+    key = next((key for key in NAMED_BY if key in columns), None)
+    kind = NAMED_BY[key] if key else "areas"
+    names = [text(name).strip() if pd.notna(name) else "" for name in layer[columns[key]]] if key else ""
+    shapes = shapely.force_2d(layer.geometry.to_crs(NATIONAL_GRID).to_numpy())
+    parts = [_parts(shape, DIMENSIONS[kind]) for shape in shapes]
+    fates = [
+        _fate(name, shape, part) for name, shape, part in zip(names or [""] * len(layer), shapes, parts, strict=True)
+    ]
+    reasons, values = zip(*fates, strict=True) if fates else ((), ())
+    found = {"name": names, "reason_code": list(reasons), "value": list(values)}
+    frame = pd.DataFrame(found, index=range(len(layer)), dtype="object").astype({"name": "string"})
+    return kind, gpd.GeoDataFrame(frame, geometry=parts, crs=NATIONAL_GRID)
+
+
+def _parts(shape: shapely.Geometry | None, dimensions: int) -> shapely.Geometry | None:
+    """What of a shape is a line or a surface, put in order where it crosses itself; None where nothing is."""
+    if shape is None or shape.is_empty or not np.isfinite(shape.bounds).all():
+        return None
+    if shape.is_valid and shape.geom_type in SHAPES[dimensions]:
+        return shape
+    whole = shapely.get_parts(shapely.get_parts(shapely.make_valid(shape)))
+    kept = whole[shapely.get_dimensions(whole) == dimensions]
+    return shapely.union_all(kept) if len(kept) else None
+
+
+def _fate(name: str, shape: shapely.Geometry | None, part: shapely.Geometry | None) -> tuple[str | None, str | None]:
+    """Why a feature cannot be used, and the value that shows it."""
+    if not name:
+        return "no_area_name", None
+    if shape is None or shape.is_empty:
+        return "no_shape", None
+    west, south, east, north = shape.bounds
+    if not (GRID[0] <= west and east <= GRID[2] and GRID[1] <= south and north <= GRID[3]):
+        return "off_the_grid", name
+    return (None, None) if part is not None else ("wrong_shape", shape.geom_type)
 
 
 def _points_frame(within: gpd.GeoDataFrame) -> pd.DataFrame:

@@ -54,6 +54,20 @@ with fates as (
     from refused_files
     union all
     select
+        path,
+        sheet,
+        null as row_number,
+        'not_used_yet' as reason_code,
+        kind as value
+    from source_sheets
+    where
+        kind in ('samples', 'corrections')
+        and path not in (
+            select path
+            from refused_files
+        )
+    union all
+    select
         s.path,
         s.sheet,
         null as row_number,

@@ -63,10 +63,11 @@ select
     s.sheet,
     s.kind,
     s.sha256,
+    s.is_hidden,
     (count(*) filter (where not f.is_layout))::integer as rows_read,
     (count(*) filter (where not f.is_layout and f.reason_code is null))::integer as rows_used,
     (count(*) filter (where not f.is_layout and f.reason_code is not null))::integer as rows_set_aside,
     (count(*) filter (where f.is_layout))::integer as rows_layout
 from source_sheets as s
 left join fates as f on s.path = f.path and s.sheet is not distinct from f.sheet
-group by s.path, s.sheet, s.kind, s.sha256
+group by s.path, s.sheet, s.kind, s.sha256, s.is_hidden

@@ -1,9 +1,11 @@
 """The benchmark runs, and what it writes in pandas agrees with what a build works out. Times are not tested."""
 
+from pathlib import Path
+
 import pandas as pd
 import pytest
 
-from tests.benchmarks import bench_build
+from tests.benchmarks import bench_build, bench_formats
 
 PROPERTIES = 150
 
@@ -45,3 +47,17 @@ def test_tables_are_markdown(
     assert "x floor" in told and "times its csv files" in told
     assert "`item_exposures`" in asked
     assert len({line.count("|") for line in asked.splitlines()}) == 1
+
+
+def test_every_format_is_measured(tmp_path: Path) -> None:
+    told = bench_formats.measure(tmp_path, rows=60, repeats=1).splitlines()
+    assert [line.split("|")[1].strip() for line in told[2:]] == [
+        "csv, quotes in order",
+        "csv, one stray quote",
+        "tsv without quotes",
+        "tsv in UTF-16",
+        "json lines",
+        "parquet",
+        "xlsx",
+        "xlsx, kept from before",
+    ]

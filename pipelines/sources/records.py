@@ -1,0 +1,122 @@
+"""Records with named fields: JSON (an object a line, or one array of objects) and Parquet.
+
+The names are a row like any heading, with the number 0, and the records follow as 1, 2, 3 and so on.
+"""
+
+import json
+import re
+from collections.abc import Iterable, Iterator
+from functools import partial
+from itertools import chain
+from pathlib import Path
+from typing import Any
+
+import pyarrow as pa
+from pyarrow import parquet
+
+from pipelines.sources.contents import HEAD_BYTES, encodings
+from pipelines.sources.rows import Limits, Row, UnreadableError, table, text
+
+Record = dict[str, Any]
+LONE_HALF = re.compile("[\ud800-\udfff]")
+
+
+def read_json(file: Path, limits: Limits) -> list[pa.Table]:
+    """The records of a JSON file. Raises UnreadableError."""
+    with file.open("rb") as opened:
+        head = opened.read(HEAD_BYTES)
+    for encoding in encodings(head):
+        try:
+            names: dict[str, None] = {}
+            tables = table(enumerate(_rows(_records(file, encoding, limits), names), start=1), limits)
+            return [*table([_heading(names)], limits), *tables]
+        except UnicodeDecodeError as error:
+            fault = error
+    raise UnreadableError("cut_off", f"a text in {fault.encoding}: {fault.reason}") from fault
+
+
+def _heading(names: Iterable[str]) -> Row:
+    return 0, [written(name) for name in names]
+
+
+def _rows(records: Iterable[Record], names: dict[str, None]) -> Iterator[list[str]]:
+    """The fields of each record in the order of `names`, which grows by every name that is new."""
+    for record in records:
+        names.update(dict.fromkeys(record))
+        yield [written(record.get(name)) for name in names]
+
+
+def _records(file: Path, encoding: str, limits: Limits) -> Iterator[Record]:
+    """Each object of a file."""
+    with file.open(encoding=encoding) as opened:
+        start = opened.read(HEAD_BYTES).lstrip("\ufeff \t\r\n")
+        opened.seek(0)
+        if start.startswith("["):
+            yield from _of_array(opened.read(limits["json_characters_most"] + 1), limits)
+            return
+        longest = limits["row_characters_most"]
+        for number, line in enumerate(iter(partial(opened.readline, longest + 1), ""), start=1):
+            if len(line) > longest:
+                raise UnreadableError("row_too_large", str(longest))
+            if line.strip("\ufeff \t\r\n"):
+                yield _object(_parsed(line.lstrip("\ufeff"), f"line {number}"), f"line {number}")
+
+
+def _of_array(whole: str, limits: Limits) -> Iterator[Record]:
+    if len(whole) > limits["json_characters_most"]:
+        raise UnreadableError("json_too_large", str(limits["json_characters_most"]))
+    for number, value in enumerate(_parsed(whole.lstrip("\ufeff"), "the array"), start=1):
+        yield _object(value, f"element {number}")
+
+
+def _parsed(line: str, where: str) -> Any:
+    try:
+        return json.loads(line)
+    except (ValueError, RecursionError) as error:
+        raise UnreadableError("not_json", f"{where}: {error}") from error
+
+
+def _object(value: Any, where: str) -> Record:
+    if not isinstance(value, dict):
+        raise UnreadableError("not_json", f"{where}: no object")
+    return value
+
+
+def written(value: Any) -> str:
+    """A field as text: what holds other fields as JSON; half a letter, which no text holds, is replaced."""
+    if isinstance(value, dict | list):
+        value = json.dumps(value, ensure_ascii=False, default=text)
+    cell = text(value)
+    return cell if cell.isascii() else LONE_HALF.sub("\ufffd", cell)
+
+
+def read_parquet(file: Path, limits: Limits) -> list[pa.Table]:
+    """The records of a Parquet file. Raises UnreadableError."""
+    try:
+        with parquet.ParquetFile(file) as opened:
+            _check_sizes(opened, limits)
+            rows = enumerate(_of_batches(opened), start=1)
+            return table(chain([_heading(opened.schema_arrow.names)], rows), limits)
+    except (pa.ArrowException, OSError, ValueError, OverflowError) as error:
+        raise UnreadableError("unreadable", str(error)) from error
+
+
+def _check_sizes(opened: parquet.ParquetFile, limits: Limits) -> None:
+    rows, groups = opened.metadata.num_rows, range(opened.metadata.num_row_groups)
+    unpacked = sum(opened.metadata.row_group(group).total_byte_size for group in groups)
+    if unpacked > limits["unpacked_bytes_most"] or rows > limits["records_most"]:
+        raise UnreadableError("unpacks_too_large", f"{unpacked:,} bytes in {rows:,} rows")
+    if len(opened.schema_arrow.names) > limits["columns_most"]:
+        raise UnreadableError("too_many_columns", str(limits["columns_most"]))
+
+
+def _of_batches(opened: parquet.ParquetFile) -> Iterator[list[str]]:
+    for batch in opened.iter_batches(batch_size=5_000):
+        columns = [_texts(column) for column in batch.columns]
+        yield from map(list, zip(*columns, strict=True)) if columns else ([] for _ in range(len(batch)))
+
+
+def _texts(column: pa.Array) -> list[str]:
+    if pa.types.is_string(column.type) or pa.types.is_integer(column.type):
+        return column.cast(pa.string()).fill_null("").to_pylist()  # type: ignore[no-any-return]
+    return [written(value) for value in column.to_pylist()]
