@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -101,24 +101,33 @@ def insert(con: duckdb.DuckDBPyConnection, table: str, frame: Any) -> None:
 def opened(database: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     """A finished result, read only and locked down: no writes, no files, no changed settings.
 
-    It is attached to a connection of its own each time, so that a result swapped in meanwhile is seen.
+    What it is attached to is kept until another file stands in its place, so that a result swapped in is seen at once.
     Raises NotBuiltError where there is no result, or one of another version.
     """
     if not database.is_file():
         raise NotBuiltError(str(database), "there is no result yet", todo=f"Run: undisturbed build {database.parent}")
-    quoted = str(database).replace("'", "''")
-    with duckdb.connect(config=OFFLINE) as con:
-        try:
-            con.execute(f"attach '{quoted}' as result (read_only); use result")
-        except duckdb.Error as error:
-            raise NotBuiltError(
-                str(database),
-                "the result cannot be opened",
-                got=str(error).splitlines()[0],
-                todo=f"Build it anew: undisturbed build {database.parent}",
-            ) from error
-        con.execute("set enable_external_access = false; set lock_configuration = true")
+    file = database.stat()
+    with _attached(database, (file.st_ino, file.st_mtime_ns, file.st_size)).cursor() as con:
+        con.execute("use result")
         yield con
+
+
+@lru_cache(maxsize=1)
+def _attached(database: Path, file: tuple[int, int, int]) -> duckdb.DuckDBPyConnection:
+    """A connection to the result that is now this `file`: its inode, time and size."""
+    quoted = str(database).replace("'", "''")
+    con = duckdb.connect(config=OFFLINE)
+    try:
+        con.execute(f"attach '{quoted}' as result (read_only)")
+    except duckdb.Error as error:
+        raise NotBuiltError(
+            str(database),
+            "the result cannot be opened",
+            got=str(error).splitlines()[0],
+            todo=f"Build it anew: undisturbed build {database.parent}",
+        ) from error
+    con.execute("set enable_external_access = false; set lock_configuration = true")
+    return con
 
 
 def answer(database: Path, name: str, **parameters: Any) -> pd.DataFrame:
