@@ -24,6 +24,8 @@ OFFLINE: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
 }
+MEMORY = "2GB"
+"""What the tables of a build may hold at once; the rest waits on disk beside the result, and goes when it closes."""
 KEPT_AS = {"-- Kept as a view.": "view", "-- Kept as a step.": "temp table"}
 
 
@@ -54,7 +56,7 @@ def find(name: str) -> str | None:
 
 def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
     """A new database file at `path` with the reference tables in schema `reference`."""
-    con = duckdb.connect(str(path), config=OFFLINE | {"threads": str(threads)})
+    con = duckdb.connect(str(path), config=OFFLINE | {"threads": str(threads), "memory_limit": MEMORY})
     con.execute("set preserve_insertion_order = false; create schema reference")
     for table in sorted(REFERENCE.glob("*.csv")):
         con.execute(
