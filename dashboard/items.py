@@ -30,7 +30,7 @@ def show(item: Any, entries: pd.DataFrame) -> None:
     ]
     if item.act_now:
         said.append(parts.paragraph(f"Act now: {item.act_now_why}.", "lead"))
-    doubts = data.ask("entry_doubts", entry_id=item.entry_id)
+    doubts = data.ask("entry_doubts", entry_id=item.entry_id, property_ref=item.property_ref)
     if not doubts.empty:
         said.append(doubt_list(doubts))
     scored = Markup("")
@@ -83,7 +83,7 @@ def priority(item: Any) -> str:
 
 def exposure(item: Any) -> None:
     """Each kind of work that can meet the item: how often, how likely over the limits, what that adds up to."""
-    works = data.ask("item_exposures", item_id=item.item_id)
+    works = data.ask("item_exposures", item_id=item.item_id, property_ref=item.property_ref)
     if works.empty:
         parts.write(parts.paragraph("No kind of work in the tables meets it.", "quiet"))
         return
@@ -165,7 +165,7 @@ def basis_row(row: Any) -> tuple[Any, ...]:
 
 def guidance(item: Any) -> None:
     """Our rules for acts at such a material, with the reason behind each. They hold whatever the chances say."""
-    rules = data.ask("item_guidance", item_id=item.item_id)
+    rules = data.ask("item_guidance", product=item.product, contact_code=item.contact_code)
     sure = item.identification == "identified" and not pd.isna(item.damage_score) and item.damage_score == 0
     parts.write(
         parts.paragraph(
@@ -226,7 +226,7 @@ def history(item: Any, entries: pd.DataFrame) -> None:
 
 def source_row(entry: Any, uses: list[str]) -> None:
     """A register row as it stood in the file, beside the field that each column was read as."""
-    cells = data.ask("entry_cells", entry_id=entry.entry_id)
+    cells = data.ask("entry_cells", entry_id=entry.entry_id, property_ref=entry.property_ref)
     use = f" The item's {' and '.join(uses)} come from here." if uses else ""
     parts.write(
         parts.heading(parts.source(entry.path, entry.sheet, entry.row_number), 3),
@@ -243,6 +243,6 @@ def source_row(entry: Any, uses: list[str]) -> None:
             ],
         ),
     )
-    doubts = data.ask("entry_doubts", entry_id=entry.entry_id)
+    doubts = data.ask("entry_doubts", entry_id=entry.entry_id, property_ref=entry.property_ref)
     if not doubts.empty:
         parts.write(doubt_list(doubts))

@@ -10,6 +10,7 @@ from pipelines import queries
 STEPS = (
     "item_works",
     "item_ranking",
+    "building_parts",
     "building_reasons",
     "building_works",
     "work_pairs",

@@ -7,7 +7,7 @@ f/ml over 10 minutes (a test of `sporadic and of low intensity`), both Control o
 """
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 import duckdb
@@ -35,8 +35,8 @@ NINETY = 1.645
 FLOOR = 1e-12
 DIGITS = 12
 APART = 0.9
-CELLS_AT_ONCE, DRAWS_AT_ONCE = 2_000, 50
-"""How much of the draws is in memory at once, beside the sums themselves."""
+DRAWS_AT_ONCE = 50
+"""How many of the draws of all terms are in memory at once, beside the sums themselves."""
 PROFILE_KEYS = ["profile_id", "contact_code", "product", "work_type", "task", "minutes", "meets_one_room"]
 
 
@@ -50,7 +50,7 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
     queries.insert(con, "exposure_profiles", profiles)
     for step in ("exposures", "possible_items", "profile_sums", "item_exposures", "possible_exposures"):
         queries.make(con, "exposure", step, settings)
-    for step in ("building_terms", "presence_ranges", "building_exposures"):
+    for step in ("presence_ranges", "building_terms", "cell_works", "building_exposures"):
         queries.make(con, "exposure", step, settings)
     buildings, areas = _drawn(con, profiles, settings["draws"], settings["seed"])
     queries.insert(con, "building_ranges", buildings)
@@ -126,18 +126,8 @@ def _drawn(
     con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, draws: int, seed: int
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Intervals of the sums of buildings and areas, and ranks that hold over joint draws of the shared parameters."""
-    terms = queries.rows(con, "exposure", "terms")
     buildings = queries.rows(con, "exposure", "building_points")
-    sums = np.zeros((len(buildings), draws))
-    if len(terms):
-        kinds = terms.drop_duplicates("kind_id").sort_values("kind_id")
-        presence, years = _term_draws(kinds, profiles, con, draws, seed)
-        row = pd.Index(buildings["building_ref"]).get_indexer(terms["building_ref"])
-        weights = sparse.csr_matrix((terms["share"], (row, terms["kind_id"])), shape=(len(buildings), len(kinds)))
-        for start in range(0, draws, DRAWS_AT_ONCE):
-            some = slice(start, start + DRAWS_AT_ONCE)
-            sums[:, some] = weights @ (presence[kinds["presence_id"], some] * years[kinds["cell_id"], some])
-        sums = np.round(sums, DIGITS)
+    sums = _sum_draws(con, profiles, len(buildings), draws, seed)
     areas = buildings.groupby("area", sort=True)["exceedances"].sum().reset_index()
     member = sparse.csr_matrix(
         (np.ones(len(buildings)), (pd.Index(areas["area"]).get_indexer(buildings["area"]), np.arange(len(buildings)))),
@@ -146,46 +136,54 @@ def _drawn(
     return _ranges(buildings, "building_ref", sums), _ranges(areas, "area", member @ sums)
 
 
-def _term_draws(
-    kinds: pd.DataFrame, profiles: pd.DataFrame, con: duckdb.DuckDBPyConnection, draws: int, seed: int
-) -> tuple[Array, Array]:
-    """Draws of what the kinds of terms are products of: presence (by presence_id), a year's work (by cell_id)."""
-    presence = queries.rows(con, "exposure", "presence_of_kinds")
-    p = _share_draws(presence, "presence " + presence["presence_key"], draws, seed)
-    work = queries.rows(con, "exposure", "work_of_cells")
-    return p, _year_draws(work, profiles, int(kinds["cell_id"].max() + 1), draws, seed)
+def _sum_draws(con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, buildings: int, draws: int, seed: int) -> Array:
+    """Draws of each building's sum (buildings x draws): shares of terms times presence times a year's work."""
+    terms = queries.rows(con, "exposure", "terms")
+    if terms.empty:
+        return np.zeros((buildings, draws))
+    cells, years = _year_draws(queries.rows(con, "exposure", "work_of_cells"), profiles, draws, seed)
+    sources = queries.rows(con, "exposure", "presences")
+    presence = _share_draws(sources, "presence " + sources["presence_key"], draws, seed)
+    pairs = np.searchsorted(cells, terms["cell_id"]) * len(sources) + terms["presence_id"].to_numpy() - 1
+    kinds, kind = np.unique(pairs, return_inverse=True)
+    cell, source = np.divmod(kinds, len(sources))
+    weights = sparse.csr_matrix((terms["share"], (terms["building_number"], kind)), shape=(buildings, len(kinds)))
+    sums = np.empty((buildings, draws))
+    for some in _some_draws(draws):
+        sums[:, some] = weights @ (presence[source, some] * years[cell, some])
+    return np.round(sums, DIGITS, out=sums)
 
 
-def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, cells: int, draws: int, seed: int) -> Array:
-    """Draws of a year of all work on a profile in a dwelling and area (cells x draws)."""
-    lines = profiles.reset_index(drop=True)
-    release = "release " + lines["product"] + " " + lines["task"]
-    contact = "contact " + lines["work_type"] + " " + lines["contact_code"]
-    distance = lines["ln_gm"].to_numpy() - _task_limit(lines["minutes"].to_numpy(), CONTROL_LIMIT)
-    over = special.ndtr(
-        (distance[:, None] + lines["tau"].to_numpy()[:, None] * _normal(release, draws, seed))
-        / lines["s"].to_numpy()[:, None]
+def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: int) -> tuple[npt.NDArray[Any], Array]:
+    """The cells of work, ascending, and draws of a year of all work in each (cells x draws)."""
+    release = "release " + profiles["product"] + " " + profiles["task"]
+    contact = "contact " + profiles["work_type"] + " " + profiles["contact_code"]
+    distance = profiles["ln_gm"].to_numpy() - _task_limit(profiles["minutes"].to_numpy(), CONTROL_LIMIT)
+    exceeded = special.ndtr(
+        (distance[:, None] + profiles["tau"].to_numpy()[:, None] * _normal(release, draws, seed))
+        / profiles["s"].to_numpy()[:, None]
     )
-    touched = _share_draws(
-        lines.rename(columns={"touched": "point", "touched_low": "low", "touched_high": "high"}), contact, draws, seed
+    exceeded *= _share_draws(
+        profiles.rename(columns={"touched": "point", "touched_low": "low", "touched_high": "high"}),
+        contact,
+        draws,
+        seed,
     )
-    at = {key: index for index, key in enumerate(zip(lines["profile_id"], lines["work_type"], strict=True))}
-    index = np.array([at[key] for key in zip(work["profile_id"], work["work_type"], strict=True)], dtype=int)
-    exceeded, years = over * touched, np.empty((cells, draws))
-    for start in range(0, cells, CELLS_AT_ONCE):
-        into = years[start : start + CELLS_AT_ONCE]
-        first, last = np.searchsorted(work["cell_id"].to_numpy(), (start, start + len(into)))
-        some = work.iloc[first:last]
-        places = (some["cell_id"].to_numpy() - start, np.arange(len(some)))
-        gather = sparse.csr_matrix((np.ones(len(some)), places), shape=(len(into), len(some)))
-        into[:] = gather @ (_work_draws(some, draws, seed) * exceeded[index[first:last]])
-    return years
+    rate = "rate " + work["work_type"] + " " + work["dwelling"] + " " + work["area"]
+    is_first = ~rate.duplicated()
+    often, of_rate = _rate_draws(work[is_first], rate[is_first], draws, seed), pd.factorize(rate)[0]
+    keys = ["profile_id", "work_type"]
+    of_line = pd.MultiIndex.from_frame(profiles[keys]).get_indexer(pd.MultiIndex.from_frame(work[keys]))
+    cells, first = np.unique(work["cell_id"], return_index=True)
+    years = np.empty((len(cells), draws))
+    for some in _some_draws(draws):
+        years[:, some] = np.add.reduceat(often[of_rate, some] * exceeded[of_line, some], first, axis=0)
+    return cells, years
 
 
-def _work_draws(work: pd.DataFrame, draws: int, seed: int) -> Array:
-    """Draws of how often each kind of work is done in a year."""
-    area = work["area"].where(work["is_local"], "")
-    return _rate_draws(work, "rate " + work["work_type"] + " " + work["dwelling"] + " " + area, draws, seed)
+def _some_draws(draws: int) -> Iterator[slice]:
+    """The columns of all draws, some at once."""
+    return (slice(start, start + DRAWS_AT_ONCE) for start in range(0, draws, DRAWS_AT_ONCE))
 
 
 def _share_draws(table: pd.DataFrame, names: pd.Series, draws: int, seed: int) -> Array:
@@ -204,10 +202,11 @@ def _rate_draws(table: pd.DataFrame, names: pd.Series, draws: int, seed: int) ->
 def _normal(names: pd.Series, draws: int, seed: int) -> Array:
     """Standard normal draws, one row a name; equal names have equal draws in every build."""
     codes, distinct = pd.factorize(names, sort=True)
-    rows = np.empty((len(distinct), draws))
+    rows, chance = np.empty((len(distinct), draws)), np.random.RandomState()
     for index, name in enumerate(distinct):
         digest = hashlib.sha256(f"{seed} {name}".encode()).digest()
-        rows[index] = np.random.RandomState(np.frombuffer(digest, dtype=np.uint32)).standard_normal(draws)
+        chance.seed(np.frombuffer(digest, dtype=np.uint32))
+        rows[index] = chance.standard_normal(draws)
     return rows[codes]
 
 
@@ -215,34 +214,35 @@ def _ranges(things: pd.DataFrame, key: str, sums: Array) -> pd.DataFrame:
     """5 % and 95 % of each sum and of its rank, and groups that cannot be told apart, the most exposed first."""
     point = things["exceedances"].to_numpy("float64")
     order = np.lexsort((things[key].to_numpy(str), -point))
-    ranks = _ranks(sums[order])
+    point, sums = point[order], sums[order]
+    ranks = _ranks(sums)
     found = pd.DataFrame({key: things[key].to_numpy()[order]})
-    found["exceedances_low"] = np.minimum(np.quantile(sums[order], 0.05, axis=1), point[order])
-    found["exceedances_high"] = np.maximum(np.quantile(sums[order], 0.95, axis=1), point[order])
+    low, high = np.quantile(sums, (0.05, 0.95), axis=1)
+    found["exceedances_low"], found["exceedances_high"] = np.minimum(low, point), np.maximum(high, point)
     found["rank_by_exposure"] = np.arange(1, len(order) + 1, dtype="int32")
-    low = np.quantile(ranks, 0.05, axis=1, method="lower") if len(order) else point
-    high = np.quantile(ranks, 0.95, axis=1, method="higher") if len(order) else point
-    found["rank_low"] = np.minimum(low, found["rank_by_exposure"]).astype("int32")
-    found["rank_high"] = np.maximum(high, found["rank_by_exposure"]).astype("int32")
-    found["rank_group"] = _groups(sums[order])
+    first = np.quantile(ranks, 0.05, axis=0, method="lower") if len(order) else point
+    last = np.quantile(ranks, 0.95, axis=0, method="higher") if len(order) else point
+    found["rank_low"] = np.minimum(first, found["rank_by_exposure"]).astype("int32")
+    found["rank_high"] = np.maximum(last, found["rank_by_exposure"]).astype("int32")
+    found["rank_group"] = _groups(sums)
     return found.round(DIGITS)
 
 
 def _ranks(sums: Array) -> npt.NDArray[np.int32]:
-    """The rank of each row in each draw, 1 for the largest; equal ones in their order."""
-    ranks = np.empty(sums.shape, dtype=np.int32)
+    """The rank of each thing in each draw (draws x things), 1 for the largest; equal ones in their order."""
+    ranks = np.empty(sums.shape[::-1], dtype=np.int32)
     numbers = np.arange(1, len(sums) + 1, dtype=np.int32)
     for draw, column in enumerate(np.ascontiguousarray(-sums.T)):
-        ranks[np.argsort(column, kind="stable"), draw] = numbers
+        ranks[draw, np.argsort(column, kind="stable")] = numbers
     return ranks
 
 
 def _groups(sums: Array) -> npt.NDArray[np.int32]:
     """Numbers of groups: a new one starts where its first lies below the last one's first in 90 % of draws."""
     groups = np.empty(len(sums), dtype=np.int32)
-    first, number = 0, 1
+    first, number, least = 0, 1, APART * sums.shape[1]
     for index in range(len(sums)):
-        if index and np.mean(sums[first] > sums[index]) >= APART:
+        if index and np.count_nonzero(sums[first] > sums[index]) >= least:
             first, number = index, number + 1
         groups[index] = number
     return groups

@@ -126,19 +126,23 @@ def _summary(
     scale: Callable[[Array], Array],
     unscale: Callable[[Array], Array],
 ) -> pd.DataFrame:
-    """Point with its 5 % and 95 %, widened to hold it; `below` is each one's distribution function on that scale."""
+    """Point with its 5 % and 95 %, widened to hold it and above nothing; `below` is each one's distribution function
+    on that scale."""
     middle = unscale(np.clip(point, LEAST_POINT, 1 - LEAST_POINT if scale is special.expit else None))
     low, high = (scale(_quantile(below, middle, share)) for share in (0.05, 0.95))
-    bounds = {"point": point, "low": np.minimum(low, point), "high": np.maximum(high, point)}
-    return pd.DataFrame(bounds, index=cells.index).round(DIGITS)
+    found = pd.DataFrame({"point": point, "low": low, "high": high}, index=cells.index).round(DIGITS)
+    found["low"] = found["low"].clip(LEAST_POINT, None).clip(None, found["point"])
+    return found.assign(high=found["high"].clip(found["point"], None))
 
 
 def _quantile(below: Callable[[Array, Array], Array], middle: Array, share: float) -> Array:
-    """Where each distribution function reaches a share, sought around the middle; the end where it lies beyond."""
+    """Where each distribution function reaches a share, sought around the middle; the end beyond which it lies."""
+    ends = (middle - FARTHEST, middle + FARTHEST)
     found = elementwise.find_root(
         lambda value, cell: below(value, cell) - share,
-        (middle - FARTHEST, middle + FARTHEST),
+        ends,
         args=(np.arange(len(middle)),),
         tolerances={"xatol": TOLERANCE},
     )
-    return np.where(np.isnan(found.x), middle - FARTHEST, found.x)
+    beyond = np.where(found.f_bracket[0] > 0, *ends)
+    return np.where(found.success, found.x, beyond)

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +26,8 @@ OFFLINE: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
 }
+MEMORY = "2GB"
+"""What the tables of a build may hold at once; the rest waits on disk beside the result, and goes when it closes."""
 KEPT_AS = {"-- Kept as a view.": "view", "-- Kept as a step.": "temp table"}
 
 
@@ -56,7 +58,7 @@ def find(name: str) -> str | None:
 
 def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
     """A new database file at `path` with the reference tables in schema `reference`."""
-    con = duckdb.connect(str(path), config=OFFLINE | {"threads": str(threads)})
+    con = duckdb.connect(str(path), config=OFFLINE | {"threads": str(threads), "memory_limit": MEMORY})
     con.execute("set preserve_insertion_order = false; create schema reference")
     for table in sorted(REFERENCE.glob("*.csv")):
         con.execute(
@@ -103,23 +105,14 @@ def insert(con: duckdb.DuckDBPyConnection, table: str, frame: Any) -> None:
 def opened(database: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     """A finished result, read only and locked down: no writes, no files, no changed settings.
 
-    It is attached to a connection of its own each time, so that a result swapped in meanwhile is seen.
+    What it is attached to is kept until another file stands in its place, so that a result swapped in is seen at once.
     Raises NotBuiltError where there is no result, or one of another version.
     """
     if not database.is_file():
         raise NotBuiltError(str(database), "there is no result yet", todo=f"Run: undisturbed build {database.parent}")
-    quoted = str(database).replace("'", "''")
-    with duckdb.connect(config=OFFLINE) as con:
-        try:
-            con.execute(f"attach '{quoted}' as result (read_only); use result")
-        except duckdb.Error as error:
-            raise NotBuiltError(
-                str(database),
-                "the result cannot be opened",
-                got=str(error).splitlines()[0],
-                todo=f"Build it anew: undisturbed build {database.parent}",
-            ) from error
-        con.execute("set enable_external_access = false; set lock_configuration = true")
+    file = database.stat()
+    with _attached(database, (file.st_ino, file.st_mtime_ns, file.st_size)).cursor() as con:
+        con.execute("use result")
         try:
             yield con
         except (duckdb.CatalogException, duckdb.BinderException) as error:
@@ -140,6 +133,24 @@ def _lacking(con: duckdb.DuckDBPyConnection) -> list[str]:
     with DICTIONARY.open(encoding="utf-8", newline="") as words:
         built = [f"{word['table']}.{word['column']}" for word in csv.DictReader(words) if word["status"] == "built"]
     return [column for column in built if (column,) not in there]
+
+
+@lru_cache(maxsize=1)
+def _attached(database: Path, file: tuple[int, int, int]) -> duckdb.DuckDBPyConnection:
+    """A connection to the result that is now this `file`: its inode, time and size."""
+    quoted = str(database).replace("'", "''")
+    con = duckdb.connect(config=OFFLINE)
+    try:
+        con.execute(f"attach '{quoted}' as result (read_only)")
+    except duckdb.Error as error:
+        raise NotBuiltError(
+            str(database),
+            "the result cannot be opened",
+            got=str(error).splitlines()[0],
+            todo=f"Build it anew: undisturbed build {database.parent}",
+        ) from error
+    con.execute("set enable_external_access = false; set lock_configuration = true")
+    return con
 
 
 def answer(database: Path, name: str, **parameters: Any) -> pd.DataFrame:

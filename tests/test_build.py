@@ -125,6 +125,15 @@ def test_the_result_before_is_kept_as_the_previous_one(folder: Path) -> None:
     assert portfolios.tables(folder / "portfolio.previous.duckdb") == before
 
 
+def test_an_answer_comes_from_the_result_that_is_there_now(folder: Path) -> None:
+    database = portfolios.build(folder)
+    with queries.opened(database) as before:
+        portfolios.write(folder, {"register.csv": [portfolios.row(), portfolios.row(Location="Loft")]})
+        portfolios.build(folder)
+        assert len(queries.answer(database, "property_entries", property_ref="H1")) == 2
+        assert len(queries.rows(before, "answers", "property_entries", property_ref="H1")) == 1
+
+
 def test_a_missing_folder_is_named(tmp_path: Path) -> None:
     with pytest.raises(FolderError, match=r"nowhere: there is no such folder. Name a portfolio folder."):
         run.build(tmp_path / "nowhere")

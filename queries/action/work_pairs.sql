@@ -2,40 +2,34 @@
 -- the whole portfolio, with and without control, and at the ends of each parameter's range.
 with terms as (
     select
-        profile_id,
-        scope,
-        dwelling,
-        area,
-        presence_key,
-        max(p_present) as p_present,
+        cell_id,
+        presence_id,
         sum(share::decimal(38, 15))::double as share
     from building_terms
-    group by profile_id, scope, dwelling, area, presence_key
+    group by cell_id, presence_id
 ),
 
 valued as (
     select
-        e.work_type,
-        e.contact_code,
-        e.product,
-        e.task,
-        t.p_present * t.share * r.point * e.touched * e.p_over_control_limit as x,
-        x * coalesce(e.p_over_control_limit_controlled, e.p_over_control_limit) / e.p_over_control_limit as controlled,
-        x * r.low / r.point as rate_low,
-        x * r.high / r.point as rate_high,
-        x * e.touched_low / e.touched as contact_low,
-        x * e.touched_high / e.touched as contact_high,
-        x * e.p_over_control_limit_low / e.p_over_control_limit as release_low,
-        x * e.p_over_control_limit_high / e.p_over_control_limit as release_high,
-        x * p.low / t.p_present as presence_low,
-        x * p.high / t.p_present as presence_high,
-        e.p_over_control_limit_controlled is not null as has_control
+        w.work_type,
+        w.contact_code,
+        w.product,
+        w.task,
+        p.point * t.share * w.rate * w.touched * w.p_over_control_limit as x,
+        x * coalesce(w.p_over_control_limit_controlled, w.p_over_control_limit) / w.p_over_control_limit as controlled,
+        x * w.rate_low / w.rate as rate_low,
+        x * w.rate_high / w.rate as rate_high,
+        x * w.touched_low / w.touched as contact_low,
+        x * w.touched_high / w.touched as contact_high,
+        x * w.p_over_control_limit_low / w.p_over_control_limit as release_low,
+        x * w.p_over_control_limit_high / w.p_over_control_limit as release_high,
+        x * p.low / p.point as presence_low,
+        x * p.high / p.point as presence_high,
+        w.p_over_control_limit_controlled is not null as has_control
     from terms as t
-    inner join exposure_profiles as e
-        on t.profile_id = e.profile_id and t.scope = case when e.meets_one_room then 'room' else 'home' end
-    inner join rates as r on e.work_type = r.work_type and t.dwelling = r.dwelling and t.area = r.area
-    inner join presence_ranges as p on t.presence_key = p.presence_key
-    where r.point > 0 and t.p_present > 0 and e.touched > 0
+    inner join presence_ranges as p on t.presence_id = p.presence_id
+    inner join cell_works as w on t.cell_id = w.cell_id
+    where w.rate > 0 and p.point > 0 and w.touched > 0
 )
 
 select

@@ -18,9 +18,7 @@ select
     r.exposure_reason,
     r.rank_by_exposure,
     r.rank_low,
-    r.rank_high,
-    i.property_ref as worst_property_ref
+    r.rank_high
 from buildings as b
 inner join building_ranking as r on b.building_ref = r.building_ref
-left join items as i on r.worst_item_id = i.item_id
 where b.building_ref = $building_ref

@@ -15,7 +15,11 @@ held as (
         max(coalesce(i.material_score, i.material_high)) as worst_score
     from items as i
     inner join item_ranking as r on i.item_id = r.item_id and i.property_ref = r.property_ref
-    where i.building_ref = $building_ref
+    where
+        i.property_ref in (
+            select property_ref
+            from chosen
+        )
     group by i.property_ref
 )
 

@@ -1,6 +1,7 @@
 -- One row per column. The source row of an entry as it stood in the file, beside how its columns were read; a row may
 -- be longer or shorter than its heading.
 -- $entry_id: which entry
+-- $property_ref: its property, by which entries are kept
 with chosen as (
     select
         r.path,
@@ -9,7 +10,7 @@ with chosen as (
     from entries as e
     inner join raw_rows as r
         on e.path = r.path and e.sheet is not distinct from r.sheet and e.row_number = r.row_number
-    where e.entry_id = $entry_id
+    where e.property_ref = $property_ref and e.entry_id = $entry_id
 ),
 
 columns_read as (

@@ -1,5 +1,6 @@
 -- What was read with a flag in a row, and why. One row per flagged field.
 -- $entry_id: which entry
+-- $property_ref: its property, by which entries are kept
 select
     d.field,
     d.kind,
@@ -7,5 +8,5 @@ select
 from entries as e
 inner join doubts as d
     on e.path = d.path and e.sheet is not distinct from d.sheet and e.row_number = d.row_number
-where e.entry_id = $entry_id
+where e.property_ref = $property_ref and e.entry_id = $entry_id
 order by d.field, d.kind, d.reason

@@ -1,6 +1,7 @@
 -- One row per work type. How likely each kind of work leads to exposure at an item, most first, with what each figure
 -- rests on.
 -- $item_id: which item
+-- $property_ref: its property, by which items are kept
 select
     w.in_words as work,
     w.done_by,
@@ -18,12 +19,12 @@ select
     t.basis as release_basis,
     d.source as release_source
 from exposures as e
-inner join items as i on e.item_id = i.item_id
-inner join property_cells as p on i.property_ref = p.property_ref
+inner join items as i on e.item_id = i.item_id and e.property_ref = i.property_ref
+inner join property_cells as p on e.property_ref = p.property_ref
 inner join reference.work_types as w on e.work_type = w.work_type
 inner join rates as r on e.work_type = r.work_type and p.dwelling = r.dwelling and p.area = r.area
 inner join contact_cells as c on e.work_type = c.work_type and i.contact_code = c.contact_code and e.task = c.task
 inner join release_cells as t on i.product = t.product and e.task = t.task and t.control = 'uncontrolled'
 inner join reference.release as d on t.product = d.product and t.task = d.task and t.control = d.control
-where e.item_id = $item_id
+where e.property_ref = $property_ref and e.item_id = $item_id
 order by e.exceedances_per_year desc, e.work_type

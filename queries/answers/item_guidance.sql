@@ -1,5 +1,6 @@
 -- What may be done at an item, what must not, what to ask first. One row per act.
--- $item_id: which item
+-- $product: of the item
+-- $contact_code: of the item
 select
     g.act,
     coalesce(g.may, '') as may,
@@ -7,10 +8,6 @@ select
     coalesce(g.ask_first, '') as ask_first,
     g.because,
     g.source
-from items as i
-inner join reference.guidance as g
-    on
-        i.product = g.product
-        and (g.element_or_place_code is null or i.contact_code = g.element_or_place_code)
-where i.item_id = $item_id
+from reference.guidance as g
+where g.product = $product and (g.element_or_place_code is null or g.element_or_place_code = $contact_code)
 order by g.element_or_place_code nulls last, g.act

@@ -1,32 +1,29 @@
--- What a building's sum is made of, gathered so that terms that vary together are one. One row per building, profile,
--- scope, dwelling, area and source of the chance of being there.
+-- What a building's sum is made of, gathered so that terms that vary together are one. One row per building, cell of
+-- work and source of the chance of being there.
 -- Kept as a step.
 with terms as (
     select
         c.building_ref,
-        i.profile_id,
-        i.scope,
-        c.dwelling,
-        c.area,
-        a.presence_key,
-        a.p_present,
+        s.cell_id,
+        r.presence_id,
         i.share
     from item_profiles as i
     inner join item_presence as a on i.item_id = a.item_id
+    inner join presence_ranges as r on a.presence_key = r.presence_key
     inner join property_cells as c on a.property_ref = c.property_ref
-    where a.p_present > 0
+    inner join profile_sums as s
+        on i.profile_id = s.profile_id and i.scope = s.scope and c.dwelling = s.dwelling and c.area = s.area
+    where r.point > 0
     union all
     select
         c.building_ref,
-        f.profile_id,
-        s.scope,
-        c.dwelling,
-        c.area,
-        'possible ' || c.archetype || ' ' || c.part || ' ' || p.contact_code as presence_key,
-        p.p_present,
+        s.cell_id,
+        r.presence_id,
         1 as share
     from possible_items as p
     inner join property_cells as c on p.property_ref = c.property_ref
+    inner join presence_ranges as r
+        on 'possible ' || c.archetype || ' ' || c.part || ' ' || p.contact_code = r.presence_key
     inner join profiles as f
         on
             p.contact_code = f.contact_code
@@ -34,21 +31,13 @@ with terms as (
             and f.damage = '0'
             and f.sealing = 'sealed'
             and f.reach_percent = 100
-    cross join (
-        values ('home'),
-        ('room')
-    ) as s (scope)
+    inner join profile_sums as s on f.profile_id = s.profile_id and c.dwelling = s.dwelling and c.area = s.area
 )
 
 select
     building_ref,
-    profile_id,
-    scope,
-    dwelling,
-    area,
-    presence_key,
-    max(p_present) as p_present,
+    cell_id,
+    presence_id,
     sum(share::decimal(38, 15))::double as share
 from terms
-group by building_ref, profile_id, scope, dwelling, area, presence_key
-order by building_ref, profile_id, scope, dwelling, area, presence_key
+group by building_ref, cell_id, presence_id

@@ -2,6 +2,7 @@
 -- its code in the property (scope home) and among those in its room (scope room).
 select
     r.item_id,
+    r.property_ref,
     r.scope,
     p.profile_id,
     r.share
@@ -13,3 +14,4 @@ inner join profiles as p
         and r.damage = p.damage
         and r.sealing = p.sealing
         and r.reach_percent = p.reach_percent
+order by r.property_ref, r.item_id, r.scope

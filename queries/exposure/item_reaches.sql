@@ -71,6 +71,7 @@ shared as (
 
 select
     item_id,
+    property_ref,
     scope,
     contact_code,
     product,

@@ -15,3 +15,4 @@ inner join profiles as f
         and f.reach_percent = 100
 inner join profile_sums as s on f.profile_id = s.profile_id and c.dwelling = s.dwelling and c.area = s.area
 group by p.property_ref, p.contact_code
+order by p.property_ref, p.contact_code

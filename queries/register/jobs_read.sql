@@ -2,7 +2,32 @@
 -- that cannot be used.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
-with matched as (
+with repeated as (
+    select hash(cells) as mark
+    from works_lines
+    where not is_layout
+    group by mark
+    having count(*) > 1
+),
+
+repeats as (
+    select
+        path,
+        sheet,
+        row_number,
+        row_number() over same as nth,
+        lag(concat_ws(', ', path, sheet, 'row ' || row_number)) over same as same_row
+    from works_lines
+    where
+        not is_layout
+        and hash(cells) in (
+            select mark
+            from repeated
+        )
+    window same as (partition by cells order by path, sheet, row_number)
+),
+
+matched as (
     select
         w.path,
         w.sheet,
@@ -42,11 +67,11 @@ with matched as (
                 )
                 then day
         end as done_on,
-        row_number() over (partition by w.cells order by w.path, w.sheet, w.row_number) as nth,
-        lag(concat_ws(', ', w.path, w.sheet, 'row ' || w.row_number)) over (
-            partition by w.cells order by w.path, w.sheet, w.row_number
-        ) as same_row
+        d.nth,
+        d.same_row
     from works_lines as w
+    left join repeats as d
+        on w.path = d.path and w.sheet is not distinct from d.sheet and w.row_number = d.row_number
     left join property_matches as m
         on
             w.property_ref is not distinct from m.property_ref

@@ -1,7 +1,36 @@
 -- One row per raw row of a register sheet with a heading. What becomes of each register row: the layout of the sheet,
 -- used, or set aside with a reason.
 -- Kept as a step.
-with matched as (
+with repeated as (
+    select hash(cells) as mark
+    from register_lines
+    group by mark
+    having count(*) > 1
+),
+
+repeats as (
+    select
+        r.path,
+        r.sheet,
+        r.row_number,
+        row_number() over same as nth,
+        lag(concat_ws(', ', r.path, r.sheet, 'row ' || r.row_number)) over same as same_row
+    from register_lines as r
+    left join property_matches as m
+        on
+            r.property_ref is not distinct from m.property_ref
+            and r.uprn is not distinct from m.uprn
+            and r.address is not distinct from m.address
+            and r.postcode is not distinct from m.postcode
+    where
+        hash(r.cells) in (
+            select mark
+            from repeated
+        )
+    window same as (partition by r.line, r.cells, m.found, r.surveyed_on order by r.path, r.sheet, r.row_number)
+),
+
+matched as (
     select
         r.path,
         r.sheet,
@@ -15,15 +44,11 @@ with matched as (
         concat_ws(', ', r.property_ref, r.uprn, r.address, r.postcode) as said_property,
         coalesce(r.property_ref, r.uprn, r.address) is not null as names_property,
         coalesce(r.room, r.product, r.identification) is not null as records_something,
-        row_number() over (
-            partition by r.line, r.cells, m.found, r.surveyed_on
-            order by r.path, r.sheet, r.row_number
-        ) as nth,
-        lag(concat_ws(', ', r.path, r.sheet, 'row ' || r.row_number)) over (
-            partition by r.line, r.cells, m.found, r.surveyed_on
-            order by r.path, r.sheet, r.row_number
-        ) as same_row
+        d.nth,
+        d.same_row
     from register_lines as r
+    left join repeats as d
+        on r.path = d.path and r.sheet is not distinct from d.sheet and r.row_number = d.row_number
     left join property_matches as m
         on
             r.property_ref is not distinct from m.property_ref

@@ -240,35 +240,17 @@ def agree(ours: pd.DataFrame, theirs: pd.DataFrame, keys: list[str]) -> int:
 
 
 def pages(files: Files) -> Report:
-    """What the Building page asks for the first building, all together and the slowest, and the ranked list; ms."""
+    """What the Building page asks for the first building, all together and each, and the ranked list; ms."""
 
-    def each_anew(name: str, **parameters: Any) -> pd.DataFrame:
+    def ask(name: str, **parameters: Any) -> pd.DataFrame:
         return queries.answer(files.result, name, **parameters)
 
-    report: Report = {"anew": _asked(each_anew)}
-    with queries.opened(files.result) as con:
-
-        def in_one(name: str, **parameters: Any) -> pd.DataFrame:
-            asked = {key: parameters.get(key) for key in queries.load("answers", name).parameters}
-            return queries.rows(con, "answers", name, **asked)
-
-        return report | {"in_one": _asked(in_one)}
-
-
-def _asked(ask: Callable[..., pd.DataFrame]) -> Report:
-    """The median times of the questions of a page."""
     first = ask("ranked_buildings", top=1, by="score")["building_ref"].iloc[0]
     visits = [_visit(ask, first) for _ in range(WARM + 1)][1:]
-    sums = [sum(map(sum, visit.values())) for visit in visits]
-    by_name = {name: statistics.median(ms for visit in visits for ms in visit[name]) for name in visits[0]}
-    slowest = max(by_name, key=lambda name: by_name[name])
-    ask("ranked_buildings", top=50, by="score")
     return {
-        "page": statistics.median(sums),
+        "page": statistics.median(sum(map(sum, visit.values())) for visit in visits),
         "questions": sum(map(len, visits[0].values())),
-        "slowest": slowest,
-        "slowest_ms": by_name[slowest],
-        "by_name": by_name,
+        "by_name": {name: statistics.median(ms for visit in visits for ms in visit[name]) for name in visits[0]},
         "ranked": 1000 * timed(lambda: ask("ranked_buildings", top=50, by="score"), WARM),
     }
 
@@ -288,13 +270,14 @@ def _visit(ask: Callable[..., pd.DataFrame], building_ref: str) -> dict[str, lis
     chosen = homes["property_ref"].iloc[0]
     items = clocked("property_items", property_ref=chosen)
     entries = clocked("property_entries", property_ref=chosen)
-    for item_id, entry_id in zip(items["item_id"], items["entry_id"], strict=True):
-        clocked("entry_doubts", entry_id=entry_id)
-        for entry in entries["entry_id"][entries["item_id"] == item_id]:
-            clocked("entry_cells", entry_id=entry)
-            clocked("entry_doubts", entry_id=entry)
-        for name in ("item_exposures", "item_priority", "item_guidance"):
-            clocked(name, item_id=item_id)
+    for item in items.itertuples():
+        clocked("entry_doubts", entry_id=item.entry_id, property_ref=chosen)
+        for entry in entries["entry_id"][entries["item_id"] == item.item_id]:
+            clocked("entry_cells", entry_id=entry, property_ref=chosen)
+            clocked("entry_doubts", entry_id=entry, property_ref=chosen)
+        clocked("item_exposures", item_id=item.item_id, property_ref=chosen)
+        clocked("item_priority", item_id=item.item_id)
+        clocked("item_guidance", product=item.product, contact_code=item.contact_code)
     clocked("property_possible", property_ref=chosen)
     return times
 
@@ -359,17 +342,12 @@ def _of_pandas(compared: Report) -> str:
 
 
 def _of_pages(asked: Report) -> str:
-    anew, in_one = asked["anew"], asked["in_one"]
     return _markdown(
-        ["Questions of the pages, ms", "Result opened for each", "Result kept open"],
+        ["Questions of the pages", "ms"],
         [
-            (
-                f"Building page, {anew['questions']} questions together",
-                f"{anew['page']:.0f}",
-                f"{in_one['page']:.0f}",
-            ),
-            *((f"`{name}`", f"{ms:.1f}", f"{in_one['by_name'][name]:.1f}") for name, ms in anew["by_name"].items()),
-            ("`ranked_buildings`, the first 50", f"{anew['ranked']:.0f}", f"{in_one['ranked']:.0f}"),
+            (f"Building page, {asked['questions']} questions together", f"{asked['page']:.0f}"),
+            *((f"`{name}`", f"{ms:.1f}") for name, ms in asked["by_name"].items()),
+            ("`ranked_buildings`, the first 50", f"{asked['ranked']:.0f}"),
         ],
     )
 

@@ -132,9 +132,7 @@ def _surfaces(suspect: pd.DataFrame, scores: pd.DataFrame, textured: int) -> tup
 def exposure(tables: Tables) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Expected exceedances of the control limit a year: of each item over all kinds of work, and of each building."""
     sums = _profile_sums(tables["profile_lines"], tables["rates"])
-    items = tables["item_profiles"].merge(
-        tables["item_presence"][["item_id", "property_ref", "p_present"]], on="item_id"
-    )
+    items = tables["item_profiles"].merge(tables["item_presence"][["item_id", "p_present"]], on="item_id")
     items = items.merge(tables["property_cells"][["property_ref", "dwelling", "area"]], on="property_ref")
     items = items.merge(sums, on=CELL)
     weight = items["p_present"] * items["share"]

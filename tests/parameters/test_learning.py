@@ -115,6 +115,18 @@ def test_every_range_holds_its_point_and_no_share_passes_one() -> None:
         assert (shares["high"] <= 1).all()
 
 
+def test_ends_too_far_to_be_found_are_near_one_and_just_above_nothing() -> None:
+    # Nobody surveyed, and defaults at either end with a wide factor: Beta's ends then lie beyond what is sought.
+    frame = pd.DataFrame({"n": [0, 0], "found": [0.0, 0.0], "default_share": [0.98, 1e-6]})
+    learned = learn_shares(frame.assign(uncertainty_factor=10.0))
+    often, seldom = learned.iloc[0], learned.iloc[1]
+    assert often["point"] < 0.9
+    assert 0.999 < often["high"] <= 1
+    assert 0 < seldom["low"] < 1e-9 < seldom["point"]
+    rate = learn_rates(counts([0], [1e9]).assign(default_rate=1e-6, uncertainty_factor=10.0)).iloc[0]
+    assert 0 < rate["low"] <= rate["point"] <= rate["high"]
+
+
 def test_the_order_of_cells_changes_nothing() -> None:
     for cells, learn in ((rates_drawn(3)[0], learn_rates), (shares_drawn(3)[0], learn_shares)):
         backwards = learn(cells[::-1]).sort_index()

@@ -1,0 +1,22 @@
+-- What each kind of work does in the cells of work in use. One row per cell and kind of work; kinds of work have a
+-- number as well, in the order of their names, as millions of terms are gathered by it.
+-- Kept as a step.
+select
+    s.cell_id,
+    (dense_rank() over (order by e.work_type))::integer as work_id,
+    e.*,
+    r.dwelling,
+    r.area,
+    r.point as rate,
+    r.low as rate_low,
+    r.high as rate_high,
+    r.basis <> 'default (J)' as is_local
+from profile_sums as s
+inner join exposure_profiles as e
+    on s.profile_id = e.profile_id and s.scope = case when e.meets_one_room then 'room' else 'home' end
+inner join rates as r on e.work_type = r.work_type and s.dwelling = r.dwelling and s.area = r.area
+where
+    s.cell_id in (
+        select cell_id
+        from building_terms
+    )
