@@ -197,7 +197,7 @@ def _beside_sample(rest: str, known: Mapping[str, str]) -> tuple[str | None, str
 
 
 def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
-    """`Chrysotile & amosite` and the like: the types joined by `+`, in alphabetical order; else those named in a text."""
+    """`Chrysotile & amosite` and the like: types joined by `+` in alphabetical order; else those named in a text."""
     pieces = [plain(part) for part in re.split(r"[/,;&+]| and | with ", written.lower())]
     types = {_type(piece, known) for piece in pieces if piece}
     how = "known" if all(piece in known for piece in pieces if piece) else "within"
