@@ -38,7 +38,8 @@ VOCABULARY = {"type_in_result": "asbestos_type"}
 """Fields whose words are those of another."""
 SAMPLE = re.compile(r"\b[a-z]{1,3}[-/.]?\d{1,6}[a-z]?\b|\b\d{3,6}(?:/\d{2,4})?\b", re.I)
 REFERS = re.compile(
-    r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)(?: samples?)?(?: same.*| similar.*)?$"
+    r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
+    r"(?: samples?)?(?: same.*| similar.*)?$"
 )
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 # Where words of several results stand together, the most cautious one counts.
