@@ -5,7 +5,7 @@
 with repeated as (
     select hash(cells) as mark
     from works_lines
-    where not is_layout
+    where line = 'item'
     group by mark
     having count(*) > 1
 ),
@@ -19,7 +19,7 @@ repeats as (
         lag(concat_ws(', ', path, sheet, 'row ' || row_number)) over same as same_row
     from works_lines
     where
-        not is_layout
+        line = 'item'
         and hash(cells) in (
             select mark
             from repeated
