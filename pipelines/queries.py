@@ -91,13 +91,13 @@ def limits(con: duckdb.DuckDBPyConnection) -> dict[str, float]:
     return dict(con.execute("select name, value from reference.limits").fetchall())
 
 
-def insert(con: duckdb.DuckDBPyConnection, table: str, frame: Any) -> None:
-    """Make `table` from a pandas frame or Arrow table, or add to it where it is there already."""
+def insert(con: duckdb.DuckDBPyConnection, table: str, frame: Any, is_step: bool = False) -> None:
+    """Make `table`, or a step, from a pandas frame or Arrow table, or add to it where it is there already."""
     con.register("incoming", frame)
     if (table,) in con.execute("select table_name from duckdb_tables() where schema_name = 'main'").fetchall():
         con.execute(f"insert into {table} by name from incoming")
     else:
-        con.execute(f"create table {table} as from incoming")
+        con.execute(f"create {'temp table' if is_step else 'table'} {table} as from incoming")
     con.unregister("incoming")
 
 

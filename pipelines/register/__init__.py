@@ -7,17 +7,31 @@ from typing import Any
 import duckdb
 
 from pipelines import queries
-from pipelines.register import dates, extents, headings, lines, places, words
+from pipelines.register import addresses, dates, extents, headings, lines, places, words
 
 STAGE = "register"
-STEPS = (
-    "named_properties",
-    "property_keys",
+LINES = ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "written_words")
+NAMED = ("stock_properties", "block_parts", "named_properties")
+MATCHED = (
+    "reference_keys",
+    "reference_candidates",
+    "block_claims",
+    "address_candidates",
+    "property_candidates",
+    "corrections_properties",
+    "property_answers",
+    "correction_fates",
+    "property_matches",
+)
+READINGS = (
     "properties",
     "buildings",
-    "property_matches",
+    "open_questions",
     "register_fates",
     "readings",
+    "alike_homes",
+    "referred_homes",
+    "cloned_properties",
     "contact_codes_met",
     "jobs_read",
     "jobs",
@@ -29,15 +43,30 @@ STEPS = (
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
     """Make `headings`, `properties`, `buildings`, `readings`, `set_aside_rows` and what they rest on."""
-    queries.make(con, STAGE, "row_shapes", settings)
+    read_lines(con, settings, folder)
+    match_properties(con, settings)
+    _make(con, READINGS, settings)
+
+
+def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
+    """Make `headings` and the lines of each kind of list under our field names, their words recognised."""
+    _make(con, ("row_shapes",), settings)
     lines.read(con, headings.recognise(con))
-    for step in ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "written_words"):
-        queries.make(con, STAGE, step, settings)
+    _make(con, LINES, settings)
     words.recognise(con)
     dates.read(con, settings["as_of"])
     extents.read(con)
-    for step in ("unknown_terms", "stock_readings"):
-        queries.make(con, STAGE, step, settings)
+    _make(con, ("unknown_terms", "stock_readings"), settings)
     places.locate(con, folder)
-    for step in STEPS:
+
+
+def match_properties(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
+    """Make `property_matches`: which property each way of naming one means."""
+    _make(con, NAMED, settings)
+    addresses.read(con)
+    _make(con, MATCHED, settings)
+
+
+def _make(con: duckdb.DuckDBPyConnection, steps: tuple[str, ...], settings: Mapping[str, Any]) -> None:
+    for step in steps:
         queries.make(con, STAGE, step, settings)

@@ -5,10 +5,14 @@ with in_registers as (
         r.sheet,
         r.row_number,
         r.match_method,
+        r.match_reason,
+        cloned.original_ref,
         replace(r.identification, '_', ' ') as result,
         r.stated_material_score,
         unnest([
             case when r.is_contradicted then 'property_contradicted' end,
+            case when r.match_confidence < k.value then 'property_alike' end,
+            case when cloned.property_ref is not null then 'property_cloned' end,
             case when r.is_carried then 'property_carried_down' end,
             case when r.survey_type_text is not null and r.survey_type is null then 'survey_type_unknown' end,
             case
@@ -93,6 +97,12 @@ with in_registers as (
             end
         ]) as doubt
     from readings as r
+    inner join reference.limits as k on k.name = 'match_told_below'
+    left join cloned_properties as cloned
+        on
+            r.path = cloned.path
+            and r.property_ref = cloned.property_ref
+            and r.surveyed_on is not distinct from cloned.surveyed_on
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
     left join material_scores as m on r.entry_id = m.id
@@ -123,6 +133,8 @@ together as (
         doubt,
         case doubt
             when 'property_contradicted' then match_method
+            when 'property_alike' then match_reason
+            when 'property_cloned' then coalesce(original_ref, 'another home')
             when 'total_wrong' then stated_material_score::varchar
             else result
         end as value

@@ -5,7 +5,7 @@
 with repeated as (
     select hash(cells) as mark
     from works_lines
-    where line <> 'layout'
+    where line = 'item'
     group by mark
     having count(*) > 1
 ),
@@ -19,7 +19,7 @@ repeats as (
         lag(concat_ws(', ', path, sheet, 'row ' || row_number)) over same as same_row
     from works_lines
     where
-        line <> 'layout'
+        line = 'item'
         and hash(cells) in (
             select mark
             from repeated
@@ -34,7 +34,8 @@ matched as (
         w.row_number,
         w.job_ref,
         m.found as property_ref,
-        m.candidates,
+        m.unmatched_code,
+        array_to_string(m.candidates, ', ') as candidates,
         coalesce(w.property_ref, w.uprn, w.address) is not null as names_property,
         w.line,
         concat_ws(', ', w.property_ref, w.uprn, w.address, w.postcode) as said_property,
@@ -78,6 +79,7 @@ matched as (
             and w.uprn is not distinct from m.uprn
             and w.address is not distinct from m.address
             and w.postcode is not distinct from m.postcode
+            and m.room_flat is null
     left join recognised_words as work
         on work.field = 'work_type' and coalesce(w.work_type, w.description) = work.written
     left join recognised_words as status on status.field = 'job_status' and w.status = status.written
@@ -98,8 +100,7 @@ select
         when status = 'cancelled' then 'job_cancelled'
         when status = 'open' then 'job_open'
         when not names_property then 'no_property'
-        when property_ref is null and candidates is not null then 'ambiguous_property'
-        when property_ref is null then 'unknown_property'
+        when property_ref is null then unmatched_code
         when description is null then 'job_without_words'
         when done_on is null then 'job_without_date'
         when work_type is null then 'unknown_work'
@@ -107,6 +108,8 @@ select
     end as reason_code,
     case reason_code
         when 'ambiguous_property' then candidates
+        when 'near_property' then candidates
+        when 'not_ours' then said_property
         when 'unknown_property' then said_property
         when 'job_without_date' then day_text
         when 'unknown_work' then description

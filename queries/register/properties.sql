@@ -1,32 +1,33 @@
--- What the landlord owns. One row per property of the stock list.
+-- What the landlord owns. One row per property of the stock list, and per block whose common parts a register or job
+-- list names though the stock list does not have them.
 select
-    s.property_ref,
-    coalesce(s.building_ref, s.property_ref) as building_ref,
-    s.uprn,
-    s.address,
-    s.postcode,
-    coalesce(s.area, p.polygon_area, 'area not stated') as area,
-    s.dwelling_type,
-    s.part,
-    s.tenure,
-    s.construction,
-    s.built_year,
-    least(s.built_year, coalesce(s.oldest_part, s.built_year)) as oldest_year,
-    s.occupants,
-    coalesce(
-        s.archetype,
-        concat_ws(
-            ', ',
-            s.dwelling_type,
-            coalesce(((s.built_year // 10) * 10)::varchar || 's', 'year unknown'),
-            coalesce(s.area, p.polygon_area, 'area not stated')
-        )
-    ) as archetype,
+    * exclude (building_name),
+    false as is_derived
+from stock_properties
+union all by name
+select
+    b.property_ref,
+    b.building_ref,
+    b.address,
+    b.postcode,
+    p.area,
+    'other' as dwelling_type,
+    'common parts' as part,
+    p.construction,
+    p.built_year,
+    p.oldest_year,
+    concat_ws(', ', 'common parts', p.archetype) as archetype,
     p.latitude,
     p.longitude,
-    s.path,
-    s.sheet,
-    s.row_number
-from stock_readings as s
-left join property_points as p on s.property_ref = p.property_ref
-where s.reason_code is null
+    p.path,
+    p.sheet,
+    p.row_number,
+    true as is_derived
+from block_parts as b
+inner join stock_properties as p on b.first_ref = p.property_ref
+where
+    b.is_derived
+    and exists (
+        from property_matches as m
+        where b.property_ref = m.found
+    )

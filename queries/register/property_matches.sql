@@ -1,89 +1,117 @@
--- One row per distinct reference, UPRN, address and postcode as written in a register or job list. Which property a
--- row means: by reference, else UPRN, else exact address.
+-- Which property a row means: what a person said, else by reference, UPRN or address, whichever is surest. One row
+-- per way in which a register or job list names a property.
 -- Kept as a step.
-with by_reference as (
+with settled as (
     select
-        n.*,
-        p.property_ref as found
+        n.named_id,
+        c.field,
+        c.property_ref,
+        c.building_ref,
+        c.method,
+        c.priority,
+        c.confidence,
+        c.reason,
+        c.stands = 'always' or n.address is null as stands
     from named_properties as n
-    inner join properties as p on upper(regexp_replace(n.property_ref, '\s+', '', 'g')) = p.property_ref
+    inner join property_candidates as c on n.named_id = c.named_id
+    where c.is_settled
 ),
 
-by_uprn as (
+surest as (
     select
-        n.*,
-        min(p.property_ref) as found,
-        count(*) as n_found,
-        string_agg(p.property_ref, ', ' order by p.property_ref) as candidates
-    from named_properties as n
-    inner join properties as p on try_cast(n.uprn as bigint) = p.uprn
-    group by all
+        named_id,
+        min_by(
+            struct_pack(
+                property_ref := property_ref,
+                building_ref := building_ref,
+                method := method,
+                confidence := confidence,
+                reason := reason
+            ), priority
+        ) as chosen
+    from settled
+    where stands
+    group by named_id
 ),
 
-stock_keys as (
+likely as (
     select
-        p.property_ref,
-        k.address_key,
-        k.postcode_key
-    from properties as p
-    inner join property_keys as k on p.address = k.address and p.postcode is not distinct from upper(k.postcode)
+        named_id,
+        property_ref,
+        bool_or(is_ambiguous) as is_ambiguous,
+        max(confidence) as confidence
+    from property_candidates
+    where
+        confidence >= (
+            select value
+            from reference.limits
+            where name = 'address_asked_least'
+        )
+    group by named_id, property_ref
 ),
 
-by_address as (
+told as (
     select
-        n.*,
-        min(s.property_ref) as found,
-        count(distinct s.property_ref) as n_found,
-        string_agg(distinct s.property_ref, ', ' order by s.property_ref) as candidates
-    from named_properties as n
-    inner join property_keys as k on n.address = k.address and n.postcode is not distinct from k.postcode
-    inner join stock_keys as s
-        on
-            k.address_key = s.address_key
-            and coalesce(k.postcode_key = s.postcode_key, true)
-    group by all
+        named_id,
+        bool_or(is_ambiguous) as is_ambiguous,
+        list(property_ref order by confidence desc, property_ref) as candidates
+    from likely
+    where property_ref is not null
+    group by named_id
+),
+
+contradicted as (
+    select
+        s.named_id,
+        bool_or(
+            c.property_ref <> s.chosen.property_ref
+            and (c.method <> 'building' or c.building_ref is distinct from p.building_ref)
+        ) as is_contradicted,
+        bool_or(c.field = 'property_ref') as is_reference_known
+    from surest as s
+    inner join settled as c on s.named_id = c.named_id
+    left join stock_properties as p on s.chosen.property_ref = p.property_ref
+    group by s.named_id
 ),
 
 together as (
     select
         n.*,
-        r.found as by_reference,
-        case when u.n_found = 1 then u.found end as by_uprn,
-        case when a.n_found = 1 then a.found end as by_address,
-        case when coalesce(u.n_found, 0) > 1 then u.candidates else a.candidates end as candidates
+        a.property_ref as answer,
+        a.named_id is not null as is_answered,
+        s.chosen,
+        coalesce(c.is_contradicted, false) or (n.property_ref is not null and not c.is_reference_known) as disagrees,
+        coalesce(t.is_ambiguous, false) as is_ambiguous,
+        t.candidates
     from named_properties as n
-    left join by_reference as r
-        on
-            n.property_ref = r.property_ref
-            and n.uprn is not distinct from r.uprn
-            and n.address is not distinct from r.address
-            and n.postcode is not distinct from r.postcode
-    left join by_uprn as u
-        on
-            n.uprn = u.uprn
-            and n.property_ref is not distinct from u.property_ref
-            and n.address is not distinct from u.address
-            and n.postcode is not distinct from u.postcode
-    left join by_address as a
-        on
-            n.address = a.address
-            and n.property_ref is not distinct from a.property_ref
-            and n.uprn is not distinct from a.uprn
-            and n.postcode is not distinct from a.postcode
+    left join property_answers as a on n.named_id = a.named_id
+    left join surest as s on n.named_id = s.named_id
+    left join contradicted as c on n.named_id = c.named_id
+    left join told as t on n.named_id = t.named_id
 )
 
 select
+    named_id,
     property_ref,
     uprn,
     address,
     postcode,
-    coalesce(by_reference, by_uprn, by_address) as found,
+    room_flat,
+    case when is_answered then answer else chosen.property_ref end as found,
+    case when is_answered then 'correction' else chosen.method end as match_method,
+    case when is_answered then 'a person said so' else chosen.reason end as match_reason,
+    case when is_answered then 1 else chosen.confidence end as confidence,
+    not is_answered and coalesce(chosen.property_ref is not null and disagrees, false) as is_contradicted,
     case
-        when by_reference is not null then 'reference'
-        when by_uprn is not null then 'uprn'
-        when by_address is not null then 'address'
-    end as match_method,
-    candidates,
-    coalesce(by_uprn <> found, false) or coalesce(by_address <> found, false)
-    or (property_ref is not null and by_reference is null and found is not null) as is_contradicted
+        when is_answered and answer is null then 'not_ours'
+        when is_answered or chosen.property_ref is not null then null
+        when is_ambiguous then 'ambiguous_property'
+        when candidates is not null then 'near_property'
+        else 'unknown_property'
+    end as unmatched_code,
+    candidates[:(
+        select value::integer
+        from reference.limits
+        where name = 'candidates_most'
+    )] as candidates
 from together

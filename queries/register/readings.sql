@@ -50,6 +50,8 @@ used as (
         coalesce(t.has_cr, false) as has_cr,
         f.property_ref as matched_ref,
         f.match_method,
+        f.match_reason,
+        f.confidence,
         f.is_contradicted,
         (
             row_number() over (
@@ -199,6 +201,8 @@ select
     matched_ref as property_ref,
     building_ref,
     match_method,
+    match_reason,
+    confidence as match_confidence,
     is_contradicted,
     is_carried,
     is_room_carried,

@@ -40,7 +40,10 @@ matched as (
         m.found as property_ref,
         m.match_method,
         m.is_contradicted,
-        m.candidates,
+        m.match_reason,
+        m.confidence,
+        m.unmatched_code,
+        array_to_string(m.candidates, ', ') as candidates,
         concat_ws(', ', r.property_ref, r.uprn, r.address, r.postcode) as said_property,
         coalesce(r.property_ref, r.uprn, r.address) is not null as names_property,
         coalesce(r.room, r.product, r.identification) is not null as records_something,
@@ -55,6 +58,7 @@ matched as (
             and r.uprn is not distinct from m.uprn
             and r.address is not distinct from m.address
             and r.postcode is not distinct from m.postcode
+            and r.room_flat is not distinct from m.room_flat
 )
 
 select
@@ -63,6 +67,8 @@ select
     row_number,
     property_ref,
     match_method,
+    match_reason,
+    confidence,
     is_contradicted,
     line = 'layout' as is_layout,
     case
@@ -70,14 +76,15 @@ select
         when line = 'totals' then 'totals_row'
         when line in ('one cell', 'remark') then 'one_cell_row'
         when not names_property then 'no_property'
-        when property_ref is null and candidates is not null then 'ambiguous_property'
-        when property_ref is null then 'unknown_property'
+        when property_ref is null then unmatched_code
         when not records_something then 'nothing_recorded'
         when nth > 1 then 'duplicate_row'
     end as reason_code,
     case reason_code
         when 'one_cell_row' then first_said
         when 'ambiguous_property' then candidates
+        when 'near_property' then candidates
+        when 'not_ours' then said_property
         when 'unknown_property' then said_property
         when 'duplicate_row' then same_row
     end as value

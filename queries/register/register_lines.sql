@@ -230,5 +230,24 @@ select
     priority_score,
     accessibility,
     recommendation,
-    notes
+    notes,
+    -- a room that begins with a flat tells which home of the block; the flat's door is the block's
+    case
+        when
+            regexp_matches(
+                case when is_carried then source.address else address end,
+                '\b(flat|apartment|apt|unit|maisonette)', 'i'
+            )
+            or regexp_matches(coalesce(room, room_above), '\b(door|entrance|riser|meter|landing|lobby|outside|o/s)', 'i')
+            then null
+        else
+            nullif(
+                lower(
+                    regexp_extract(
+                        coalesce(room, room_above),
+                        '(?i)^\s*(?:flat|apartment|apt|unit)\.?\s*(?:no\.?\s*)?0*([0-9]+[a-z]?)\b', 1
+                    )
+                ), ''
+            )
+    end as room_flat
 from carried

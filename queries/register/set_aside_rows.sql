@@ -33,6 +33,15 @@ with fates as (
         row_number,
         reason_code,
         value
+    from correction_fates
+    where reason_code is not null
+    union all
+    select
+        path,
+        sheet,
+        row_number,
+        reason_code,
+        value
     from own_parameters
     where reason_code is not null
     union all
@@ -59,12 +68,16 @@ with fates as (
         null as row_number,
         'not_used_yet' as reason_code,
         kind as value
-    from source_sheets
+    from source_sheets as s
     where
         kind in ('samples', 'corrections')
         and path not in (
             select path
             from refused_files
+        )
+        and not exists (
+            from heading_rows as h
+            where s.path = h.path and s.sheet is not distinct from h.sheet and h.kind = 'corrections'
         )
     union all
     select

@@ -27,6 +27,13 @@ with fates as (
         sheet,
         false as is_layout,
         reason_code
+    from correction_fates
+    union all
+    select
+        path,
+        sheet,
+        false as is_layout,
+        reason_code
     from own_parameters
     union all
     select

@@ -11,7 +11,8 @@ with positions as (
             'area', 'dwelling_type', 'part', 'built_year', 'building_ref', 'building_name', 'archetype', 'easting',
             'northing', 'oldest_part', 'tenure', 'construction', 'occupants', 'job_ref', 'raised_on', 'done_on',
             'trade', 'description', 'status', 'work_type', 'name', 'dwelling', 'contact_code', 'task', 'control',
-            'point', 'low', 'high', 'n', 'analysed_on'
+            'point', 'low', 'high', 'n', 'analysed_on', 'property_ref_as_written', 'uprn_as_written',
+            'address_as_written', 'postcode_as_written'
         )
         using max(position) as at
         group by table_id

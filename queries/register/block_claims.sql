@@ -1,0 +1,54 @@
+-- What an address of a block itself says. One row per building with several properties and claim that means its common
+-- parts; a name that other buildings have as well names none surely.
+-- Kept as a step.
+with homes as (
+    select
+        p.building_ref,
+        p.part,
+        c.unit,
+        c.name,
+        c.rest,
+        c.postcode_key
+    from stock_properties as p
+    inner join stock_claims as c on p.address = c.address and p.postcode is not distinct from c.postcode
+    where c.likeness <> 'role'
+),
+
+said as (
+    select
+        building_ref,
+        case when contains(unit, ' of ') then regexp_replace(unit, '^.*? of ', '') else '' end as unit,
+        name,
+        rest,
+        postcode_key
+    from homes
+    where part <> 'common parts'
+    union all
+    select
+        building_ref,
+        replace(unit, 'common:', '') as unit,
+        name,
+        rest,
+        postcode_key
+    from homes
+    where part = 'common parts'
+    union all
+    select
+        p.building_ref,
+        c.unit,
+        c.name,
+        '' as rest,
+        c.postcode_key
+    from stock_properties as p
+    inner join stock_claims as c on p.building_name = c.address and p.postcode is not distinct from c.postcode
+)
+
+select distinct
+    s.building_ref,
+    b.property_ref,
+    s.unit,
+    s.name,
+    s.rest,
+    s.postcode_key
+from said as s
+left join block_parts as b on s.building_ref = b.building_ref

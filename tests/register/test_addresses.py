@@ -1,0 +1,262 @@
+"""Which home an address means: what must match, what must not, and that only names may be misspelt, never numbers.
+
+Streets, homes and postcodes are invented; no postcode begins with ZZ. Forms of addresses: common practice, no source.
+"""
+
+import csv
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pipelines import queries, register, sources
+from pipelines.register import addresses
+from tests import portfolios
+
+STOCK = (
+    ("H12", "12 Quillmere Street, Alder", "ZZ1 1AA", ""),
+    ("H12A", "12A Quillmere Street, Alder", "ZZ1 1AA", ""),
+    ("H14", "14-16 Quillmere Street, Alder", "ZZ1 1AA", ""),
+    ("B12", "12 Quillmere Street, Birch", "ZZ2 2BB", ""),
+    ("B18", "18 Quillmere Street, Birch", "ZZ2 2BB", ""),
+    ("C1", "Flat 1, 20 Ormsel Road, Alder", "ZZ1 1AB", "OR20"),
+    ("C2", "Flat 2, 20 Ormsel Road, Alder", "ZZ1 1AB", "OR20"),
+    ("C3", "Flat 3, 12 Ormsel Road, Alder", "ZZ1 1AB", "OR12"),
+    ("C4", "Flat 4, 12 Ormsel Road, Alder", "ZZ1 1AB", "OR12"),
+    ("C5", "Flat 5, 6 Ormsel Road, Alder", "ZZ1 1AB", "OR6"),
+    ("C6", "Flat 6, 5 Ormsel Road, Alder", "ZZ1 1AB", "OR5"),
+    ("C7", "Flat 5, 5 Ormsel Road, Alder", "ZZ1 1AB", "OR5"),
+    ("C8", "Flat 6, 6 Ormsel Road, Alder", "ZZ1 1AB", "OR6"),
+    ("G0", "Ground Floor Flat, 7 Ormsel Road, Alder", "ZZ1 1AB", "OR7"),
+    ("G1", "First Floor Flat, 7 Ormsel Road, Alder", "ZZ1 1AB", "OR7"),
+    ("K1", "Flat 1, Kestrel Court, Marrow Lane, Alder", "ZZ1 2AA", "KC"),
+    ("K2", "Flat 2, Kestrel Court, Marrow Lane, Alder", "ZZ1 2AA", "KC"),
+    ("K3", "Flat 3, Kestrel Court, Marrow Lane, Alder", "ZZ1 2AA", "KC"),
+    ("KCP", "Common parts, Kestrel Court, Marrow Lane, Alder", "ZZ1 2AA", "KC"),
+    ("P1", "Flat 1, Plover House, 30 Marrow Lane, Alder", "ZZ1 2AB", "PH"),
+    ("P2", "Flat 2, Plover House, 30 Marrow Lane, Alder", "ZZ1 2AB", "PH"),
+    ("S1", "1 St Orrin's Close, Alder", "ZZ1 3AA", ""),
+    ("S2", "2 St Orrin's Close, Alder", "ZZ1 3AA", ""),
+    ("M7", "7 Merrowfield Avenue, Alder", "ZZ1 4AA", ""),
+    ("N7", "7 Second Avenue, Alder", "ZZ1 4AB", ""),
+    ("E5", "5 East Tarn Drive, Alder", "ZZ1 4AD", ""),
+    ("GA", "Garage 4, Merrowfield Avenue, Alder", "ZZ1 4AA", ""),
+    ("R1", "Rowan Cottage, Marrow Lane, Alder", "ZZ1 2AA", ""),
+)
+SAME = (
+    ("12 QUILLMERE STREET, ALDER", "ZZ1 1AA", "H12"),
+    ("12 Quillmere St, Alder", "zz11aa", "H12"),
+    ("12, Quillmere St., Alder, ZZ1 1AA", "", "H12"),
+    ("12 Quillmere Street Alder ZZ11AA", "", "H12"),
+    ("12 Quillmere Street", "ZZ1 1AA", "H12"),
+    ("12 Quillmere Street, Alder", "", "H12"),
+    ("No. 12 Quillmere Str\nAlder", "ZZ1 1AA", "H12"),
+    ("012 Quillmere Street", "ZZ1 1AA", "H12"),
+    ("12 Quillmere Street, Birch", "", "B12"),
+    ("12 Quillmere Street, Alder, Countyshire, England", "ZZ1 1AA", "H12"),
+    ("12a Quillmere Street", "ZZ1 1AA", "H12A"),
+    ("12 A Quillmere Street", "ZZ1 1AA", "H12A"),
+    ("14-16 Quillmere Street", "ZZ1 1AA", "H14"),
+    ("14 - 16 Quillmere St", "ZZ1 1AA", "H14"),
+    ("14/16 Quillmere St", "ZZ1 1AA", "H14"),
+    ("12 Quilmere Street, Alder", "ZZ1 1AA", "H12"),
+    ("12 Quillmree Street", "ZZ1 1AA", "H12"),
+    ("12 Quillmere Street, Alder", "ZZ1 1AQ", "H12"),
+    ("12 Quillmere Street, Alder", "ZZI IAA", "H12"),
+    ("12 Ormsel Road, Flat 3", "ZZ1 1AB", "C3"),
+    ("Flat 3 12 Ormsel Rd", "ZZ1 1AB", "C3"),
+    ("Apartment 3, 12 Ormsel Road", "ZZ1 1AB", "C3"),
+    ("Apt. 3, 12 Ormsel Road", "ZZ1 1AB", "C3"),
+    ("Unit 3, 12 Ormsel Road", "ZZ1 1AB", "C3"),
+    ("3/12 Ormsel Road", "ZZ1 1AB", "C3"),
+    ("12/3 Ormsel Road", "ZZ1 1AB", "C3"),
+    ("3, 12 Ormsel Road, Alder", "", "C3"),
+    ("GFF, 7 Ormsel Road", "ZZ1 1AB", "G0"),
+    ("ground floor flat 7 Ormsel Road, Alder", "", "G0"),
+    ("1st Floor Flat, 7 Ormsel Road", "ZZ1 1AB", "G1"),
+    ("7 Ormsel Road, First Floor", "ZZ1 1AB", "G1"),
+    ("2 Kestrel Ct, Marrow La", "ZZ1 2AA", "K2"),
+    ("Flat 2 Kestrel Court Alder", "", "K2"),
+    ("Kestrel Court Flat 2", "ZZ1 2AA", "K2"),
+    ("Flat 2, Kestral Court, Marrow Lane", "ZZ1 2AA", "K2"),
+    ("Flat 2, 30 Marrow Lane", "ZZ1 2AB", "P2"),
+    ("2 Plover Hse", "ZZ1 2AB", "P2"),
+    ("1 Saint Orrins Cl", "ZZ1 3AA", "S1"),
+    ("7 2nd Ave", "ZZ1 4AB", "N7"),
+    ("Garage 4 Merrowfield Ave", "ZZ1 4AA", "GA"),
+    ("Rowan Cott, Marrow Lane", "ZZ1 2AA", "R1"),
+)
+OF_BLOCK = (
+    ("Kestrel Court", "ZZ1 2AA", "KCP"),
+    ("Kestrel Court, Marrow Lane, Alder", "", "KCP"),
+    ("Communal areas, Kestrel Court", "ZZ1 2AA", "KCP"),
+    ("1-3 Kestrel Court", "ZZ1 2AA", "KCP"),
+    ("Flats 1-3, Kestrel Court", "ZZ1 2AA", "KCP"),
+    ("20 Ormsel Road", "ZZ1 1AB", "OR20-COMMON-PARTS"),
+    ("Landlord's areas, 20 Ormsel Rd, Alder", "", "OR20-COMMON-PARTS"),
+    ("Plover House", "ZZ1 2AB", "PH-COMMON-PARTS"),
+)
+NOT = (
+    ("13 Quillmere Street, Alder", "ZZ1 1AA"),
+    ("12B Quillmere Street, Alder", "ZZ1 1AA"),
+    ("14 Quillmere Street, Alder", "ZZ1 1AA"),
+    ("18 Quillmere Street, Alder", "ZZ1 1AA"),
+    ("12 Quillmere Street", ""),
+    ("18 Quillmere Street", ""),
+    ("12 Quillmere Street, Cedar", "ZZ7 7QQ"),
+    ("12 Quilmere Street", ""),
+    ("Flat 3, 12 Quillmere Street", "ZZ1 1AA"),
+    ("Flat 12, Quillmere Street", "ZZ1 1AA"),
+    ("Flat, 12 Quillmere Street", "ZZ1 1AA"),
+    ("3 Ormsel Road", "ZZ1 1AB"),
+    ("Flat 5, 12 Ormsel Road", "ZZ1 1AB"),
+    ("Flat 3, 20 Ormsel Road", "ZZ1 1AB"),
+    ("5/6 Ormsel Road", "ZZ1 1AB"),
+    ("Basement flat, 7 Ormsel Road", "ZZ1 1AB"),
+    ("Flat 4, Kestrel Court", "ZZ1 2AA"),
+    ("Flat 2, Kestrel House, Marrow Lane", "ZZ1 2AA"),
+    ("Flat 1, Plover House, 32 Marrow Lane", "ZZ1 2AB"),
+    ("1-9 Ormsel Road", "ZZ1 1AB"),
+    ("7 First Avenue", "ZZ1 4AB"),
+    ("5 West Tarn Drive", "ZZ1 4AD"),
+    ("7 Merrowfield Close", "ZZ1 4AA"),
+    ("4 Merrowfield Avenue", "ZZ1 4AA"),
+    ("Garage 7, Merrowfield Avenue", "ZZ1 4AA"),
+    ("Land at rear of 12 Quillmere Street", "ZZ1 1AA"),
+    ("Adj 12 Quillmere Street", "ZZ1 1AA"),
+    ("Marrow Lane", "ZZ1 2AA"),
+    ("12", ""),
+    ("Alder", ""),
+    ("ZZ1 1AA", ""),
+    ("12 Quillmere Street" + ", Alder" * 100, "ZZ1 1AA"),
+    ('=HYPERLINK("12 Quillmere")\'; drop table x', "ZZ1 1AA"),
+)
+
+Match = tuple[str | None, str | None, str]
+Ask = Callable[[str, str], Match]
+with (queries.REFERENCE / "address_words.csv").open(encoding="utf-8", newline="") as opened:
+    WORDS = addresses.Vocabulary.of((row["kind"], row["word"], row["written"]) for row in csv.DictReader(opened))
+
+
+def stock_rows(homes: Sequence[tuple[str, str, str, str]] = STOCK) -> list[portfolios.Row]:
+    return [
+        {"Property Ref": ref, "Address": address, "Post Code": postcode, "Block Ref": block or ref,
+         "Part": "common parts" if address.startswith("Common") else "home"}
+        for ref, address, postcode, block in homes
+    ]  # fmt: skip
+
+
+def matches(
+    folder: Path, rows: Sequence[portfolios.Row], stock: Sequence[portfolios.Row]
+) -> dict[tuple[str | None, ...], Match]:
+    """What each way of naming a property in a register means: property, method and what is said where none is found."""
+    settings = {"as_of": portfolios.AS_OF}
+    portfolios.write(folder, {"register.csv": rows}, stock)
+    with queries.create(folder / "made.duckdb", threads=1) as con:
+        sources.store(con, sources.find(folder))
+        register.read_lines(con, settings, folder)
+        register.match_properties(con, settings)
+        found = con.execute(
+            "select property_ref, uprn, address, postcode, found, match_method, unmatched_code from property_matches"
+        ).fetchall()
+    return {tuple(said): (ref, method, code) for *said, ref, method, code in found}
+
+
+@pytest.fixture(scope="module")
+def meant(tmp_path_factory: pytest.TempPathFactory) -> Ask:
+    """What an address and postcode mean, beside `STOCK`."""
+    said = [(address, code) for address, code, *_ in (*SAME, *OF_BLOCK, *NOT)]
+    rows = [
+        {"Address": address, "Post Code": code, "Location": "Hall", "Material": "AIB", "Survey Date": "2025-03-01"}
+        for address, code in said
+    ]
+    found = matches(tmp_path_factory.mktemp("addresses"), rows, stock_rows())
+    return lambda address, code: found[None, None, address.strip() or None, code or None]
+
+
+@pytest.mark.parametrize(("address", "postcode", "ref"), SAME)
+def test_one_home_written_in_another_way_is_that_home(meant: Ask, address: str, postcode: str, ref: str) -> None:
+    assert meant(address, postcode)[:2] == (ref, "address")
+
+
+@pytest.mark.parametrize(("address", "postcode", "ref"), OF_BLOCK)
+def test_a_block_itself_is_its_common_parts(meant: Ask, address: str, postcode: str, ref: str) -> None:
+    found, method, _ = meant(address, postcode)
+    assert (found, method) in ((ref, "building"), (ref, "address"))
+
+
+@pytest.mark.parametrize(("address", "postcode"), NOT)
+def test_another_home_is_no_home_of_the_stock(meant: Ask, address: str, postcode: str) -> None:
+    assert meant(address, postcode)[0] is None
+
+
+def test_what_may_be_meant_is_asked(meant: Ask) -> None:
+    asked = {address: meant(address, code)[2] for address, code in NOT}
+    assert asked["5/6 Ormsel Road"] == "ambiguous_property"
+    assert asked["12 Quillmere Street"] == "ambiguous_property" or asked["12 Quillmere Street"] == "near_property"
+    assert asked["12 Quilmere Street"] == "near_property"
+    assert asked["Flat 12, Quillmere Street"] == "near_property"
+    assert asked["Alder"] == "unknown_property"
+
+
+NUMBER = st.integers(1, 150).map(str)
+FLATS = st.one_of(NUMBER, st.sampled_from("ABCDEF"))
+NAMES = st.sampled_from(("Quillmere Street", "Ormsel Road", "St Orrins Close", "East Tarn Drive", "Second Avenue"))
+BLOCKS = st.sampled_from(("Kestrel Court", "Plover House", "Rowan Lodge"))
+
+
+def said(text: str, known: frozenset[str] = frozenset()) -> set[tuple[str, str]]:
+    """The units and names that an address claims."""
+    return {(claim.unit, claim.name) for claim in addresses.claims(addresses.parse(text, None, WORDS), WORDS, known)}
+
+
+@given(flat=FLATS, house=NUMBER, street=NAMES)
+def test_form_changes_nothing(flat: str, house: str, street: str) -> None:
+    short = street.replace("Street", "St").replace("Road", "Rd").replace("Drive", "Dr").replace("Avenue", "Ave")
+    forms = (
+        f"Flat {flat}, {house} {street}",
+        f"{house} {street}, Flat {flat}",
+        f"FLAT {flat} {house} {street}".upper(),
+        f"Apt. {flat}\n{house}, {short}",
+        f"  flat  {flat} ,{house}   {short}. ",
+        f"Flat 0{flat}, 0{house} {street}" if flat.isdigit() else f"Unit {flat}, {house} {street}",
+    )
+    assert len({frozenset(said(form)) for form in forms}) == 1
+
+
+@given(one=NUMBER, other=NUMBER, house=NUMBER, street=NAMES, block=BLOCKS)
+def test_another_number_is_another_home(one: str, other: str, house: str, street: str, block: str) -> None:
+    for form in ("{} " + street, "Flat {}, " + block, "Flat {}, " + f"{house} {street}", "Flat 1, {} " + street):
+        shared = said(form.format(one)) & said(form.format(other))
+        assert bool(shared) == (one == other)
+
+
+@given(name=st.text("abcdefghij ", min_size=5, max_size=20), number=st.integers(1, 99))
+def test_numbers_are_never_alike(name: str, number: int) -> None:
+    assert not addresses.spelt_alike(f"{name} {number} road", f"{name} {number + 1} road", WORDS)
+
+
+@given(st.text(max_size=60), st.text(max_size=10))
+def test_any_text_is_parsed(text: str, postcode: str) -> None:
+    parsed = addresses.parse(text, postcode, WORDS)
+    assert all(claim.unit or claim.name for claim in addresses.claims(parsed, WORDS))
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "alike"),
+    (
+        ("quillmere street", "quilmere street", True),
+        ("quillmere street", "quillmree street", True),
+        ("kestrelcourt", "kestrel court", True),
+        ("quillmere street", "quillmere road", False),
+        ("east tarn drive", "west tarn drive", False),
+        ("first avenue", "second avenue", False),
+        ("block a", "block b", False),
+        ("elm road", "elms road", False),
+    ),
+)
+def test_names_may_be_misspelt_but_not_exchanged(one: str, other: str, alike: bool) -> None:
+    assert addresses.spelt_alike(one, other, WORDS) is alike
+    assert addresses.near_names([one], [other], WORDS) == ([(one, other)] if alike else [])
