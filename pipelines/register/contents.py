@@ -83,6 +83,8 @@ class Contents:
         """Whether a word of the vocabulary stands there; figures alone tell nothing."""
         if NUMBER.match(value) or (vocabulary == "identification" and SAMPLE.match(value)):
             return False
+        if vocabulary == "identification" and self._is_term("asbestos_type", value):
+            return True
         return recognise_word(vocabulary, value, self.terms.get(vocabulary, {}))[0] is not None
 
 

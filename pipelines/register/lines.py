@@ -21,8 +21,8 @@ NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed
 PROPERTY = NAMES[:4]
 RUNS_ON = ("product", "notes", "recommendation", "room")
 TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
-REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)", re.I)
-FLAT = re.compile(r"^\s*(flat|apartment|apt|maisonette|unit|no\.?|number)?\s*\d{1,4}\s*[a-z]?\s*$", re.I)
+REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
+FLAT = re.compile(r"^\s*(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*\d{1,4}\s*[a-z]?\s*$", re.I)
 COMMON = re.compile(r"\b(communal|common)\b", re.I)
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
 LONGEST_NAME = 80
@@ -51,6 +51,8 @@ class Sheet:
 
     def names(self, text: str) -> dict[str, str] | None:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
+        if REMARK.search(text):
+            return None
         tokens = [token for token in re.split(r"[\s,;:()]+", text) if token]
         known = self.reader.contents.stock.get("property_ref", frozenset())
         whole = plain(text)
@@ -66,7 +68,7 @@ class Sheet:
             return {"address": f"{flat}, {block}"}
         if block and COMMON.search(text):
             return {"address": block}
-        if len(text) <= LONGEST_NAME and self.reader.contents.share("address", [text]) and not REMARK.match(text):
+        if len(text) <= LONGEST_NAME and self.reader.contents.share("address", [text]):
             return {"address": text}
         return None
 
@@ -119,6 +121,8 @@ def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property:
     if not has_property and not any(name in pairs for name in PROPERTY):
         named = next((names for line in lines if (names := sheet.names(line))), None)
         pairs |= named or ({} if any(name in sheet.said for name in PROPERTY) else _by_file(sheet))
+    if not pairs and sheet.said:
+        return [None] * len(NAMES)
     sheet.hear({str(name): str(value) for name, value in pairs.items()})
     return [None if has_property and name in PROPERTY else sheet.said.get(name) for name in NAMES]
 
@@ -158,4 +162,4 @@ def _line(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None], prev
         if (bracket := re.search(r"\((.*)\)", text)) and (said := dict(layout.labelled([bracket[1]], lambda _: None))):
             visit |= said
         return "layout", text, visit | names, None, None
-    return ("remark" if REMARK.match(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, None
+    return ("remark" if REMARK.search(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, None

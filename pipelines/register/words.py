@@ -205,8 +205,6 @@ def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, 
     if None in types:
         inside = {phrase for phrase in _phrases_within(plain(written), known) if len(phrase) > LONGEST_SHORT}
         types, how = {known[phrase] for phrase in inside}, "within"
-        if "none" in types and len(types) > 1:
-            return None, "unknown"
     if not types - {"unknown", "none"}:
         return None, "unknown"
     named = sorted({one for joined in types if joined for one in joined.split("+")} - {"unknown", "none"})

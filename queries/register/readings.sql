@@ -155,6 +155,7 @@ identified as (
         *,
         coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types) > 0 as names_material,
         case
+            when is_type_in_result and identification_term = 'not_detected' and sample is not null then 'identified'
             when len(types) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
             when identification_term = 'unclear' and product_term is not null then 'not_suspect'

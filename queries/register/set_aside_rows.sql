@@ -71,6 +71,7 @@ with fates as (
     from source_sheets as s
     where
         kind in ('samples', 'corrections')
+        and path <> 'corrections/headings.csv'
         and path not in (
             select path
             from refused_files

@@ -53,13 +53,22 @@ with fates as (
     where row_number is not null
     union all
     select
+        path,
+        sheet,
+        row_number = min(row_number) over (partition by path, sheet) as is_layout,
+        null as reason_code
+    from raw_rows
+    where path = 'corrections/headings.csv'
+    union all
+    select
         r.path,
         r.sheet,
         false as is_layout,
         'no_table' as reason_code
     from raw_rows as r
     where
-        not exists (
+        r.path <> 'corrections/headings.csv'
+        and not exists (
             from heading_rows as h
             where r.path = h.path and r.sheet is not distinct from h.sheet
         )
