@@ -49,6 +49,11 @@ class Contents:
     def has_test(self, name: str) -> bool:
         return self._test(name) is not None
 
+    def share_of_result(self, values: Sequence[str]) -> float:
+        """The share of values that are a result or name the asbestos found, as a column of results has both."""
+        tests = [self._test(name) for name in ("identification", "asbestos_types")]
+        return sum(any(test(value) for test in tests if test) for value in values) / len(values) if values else 0.0
+
     def best(self, values: Sequence[str], among: Sequence[str]) -> list[tuple[float, str]]:
         """The fields that the values fit, the best first."""
         return sorted(((self.share(name, values), name) for name in among), reverse=True)
@@ -83,8 +88,6 @@ class Contents:
         """Whether a word of the vocabulary stands there; figures alone tell nothing."""
         if NUMBER.match(value) or (vocabulary == "identification" and SAMPLE.match(value)):
             return False
-        if vocabulary == "identification" and self._is_term("asbestos_type", value):
-            return True
         return recognise_word(vocabulary, value, self.terms.get(vocabulary, {}))[0] is not None
 
 

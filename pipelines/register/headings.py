@@ -61,7 +61,7 @@ INSTEAD = {
 BLANKS = layout.DITTO | {"-", "–", "—", "--"}
 SHORTEST_MISSPELT = 5
 NOT_NEEDED = "none"
-SURE, LIKELY, APART = 0.8, 0.3, 0.2
+SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
 PLACE = {"path": "string", "sheet": "string"}
 HEADINGS = (
     {"table_id": "int32"}
@@ -270,7 +270,8 @@ def _chosen(
 ) -> Column:
     """The field that a known heading means; its values decide where it can mean several."""
     choice = fields[0]
-    if len(fields) > 1 and held.share(choice, values) < SURE:
+    is_result = "asbestos_types" in fields and choice == "identification" and held.share_of_result(values) >= MOSTLY
+    if len(fields) > 1 and not is_result and held.share(choice, values) < SURE:
         share, best = max(((held.share(name, values), name) for name in fields), key=lambda pair: pair[0])
         if share >= LIKELY:
             choice, why = best, f"{why}; of its meanings the contents fit this one ({share:.0%})"
@@ -297,7 +298,7 @@ def _by_contents(column: Column, values: Sequence[str], reader: Reader, taken: s
     sure = round(0.9 * share, 2)
     if share >= SURE and share - second >= APART and sure >= reader.least_sure:
         return replace(column, field=name, confidence=sure, reason=f"its contents are a {name} ({share:.0%})")
-    if share >= 0.5:
+    if share >= MOSTLY:
         what = name if share - second >= APART else f"{name} or {other}"
         return replace(column, reason=f"the words are not known; it may be {what} ({share:.0%}), so it is not used")
     return column

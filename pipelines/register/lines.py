@@ -49,6 +49,12 @@ class Sheet:
             self.said = {name: value for name, value in self.said.items() if name not in PROPERTY}
         self.said = self.said | dict(pairs)
 
+    def at(self, text: str) -> dict[str, str]:
+        """What holds below a line that names a property: it, and the visit named above or in its brackets."""
+        visit = {name: value for name, value in self.said.items() if name not in PROPERTY}
+        bracket = re.search(r"\((.*)\)", text)
+        return visit | dict(layout.labelled([bracket[1]], lambda _: None) if bracket else ()) | (self.names(text) or {})
+
     def names(self, text: str) -> dict[str, str] | None:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
         if REMARK.search(text):
@@ -116,15 +122,22 @@ def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property:
 
     What an earlier table of the sheet said goes on to hold where this one says nothing of it.
     """
-    pairs = {said["field"]: said["value"] for said in above if said["field"]}
+    pairs = {str(said["field"]): str(said["value"]) for said in above if said["field"]}
     lines = [said["value"] or "" for said in above if not said["field"]]
-    if not has_property and not any(name in pairs for name in PROPERTY):
-        named = next((names for line in lines if (names := sheet.names(line))), None)
-        pairs |= named or ({} if any(name in sheet.said for name in PROPERTY) else _by_file(sheet))
-    if not pairs and sheet.said:
+    known = sheet.reader.contents.stock.get("property_ref", frozenset())
+    within: Mapping[str, str] = {}
+    if not has_property and (not pairs.keys() & set(PROPERTY) or plain(pairs.get("property_ref", "")) not in known):
+        within = next((sheet.at(line) for line in lines if sheet.names(line)), {})
+        if not within and not sheet.said.keys() & set(PROPERTY):
+            pairs = _by_file(sheet) | pairs
+    if not pairs and not within and sheet.said:
         return [None] * len(NAMES)
-    sheet.hear({str(name): str(value) for name, value in pairs.items()})
-    return [None if has_property and name in PROPERTY else sheet.said.get(name) for name in NAMES]
+    block = sheet.said.get("address")
+    sheet.hear(pairs)
+    if within and not (block and within.get("address", "").endswith(f", {block}")):
+        sheet.hear({name: value for name, value in within.items() if name not in pairs})
+    said = {**sheet.said, **within, **pairs}
+    return [None if has_property and name in PROPERTY else said.get(name) for name in NAMES]
 
 
 def _by_file(sheet: Sheet) -> dict[str, str]:
@@ -157,9 +170,6 @@ def _line(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None], prev
     place = recognise_word("place", text, sheet.reader.contents.terms.get("place", {}))
     if place[1] == "known" and not (COMMON.search(text) and sheet.said.get("address")):
         return "layout", text, {}, text, None
-    if names := sheet.names(text):
-        visit = {name: value for name, value in sheet.said.items() if name not in PROPERTY}
-        if (bracket := re.search(r"\((.*)\)", text)) and (said := dict(layout.labelled([bracket[1]], lambda _: None))):
-            visit |= said
-        return "layout", text, visit | names, None, None
+    if sheet.names(text):
+        return "layout", text, sheet.at(text), None, None
     return ("remark" if REMARK.search(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, None

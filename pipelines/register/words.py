@@ -36,6 +36,8 @@ PARTS_MOST = 12
 TYPES = ("asbestos_type", "type_in_result")
 VOCABULARY = {"type_in_result": "asbestos_type"}
 """Fields whose words are those of another."""
+WEAK = {"product": "element"}
+"""Fields in which words of another come last."""
 SAMPLE = re.compile(r"\b[a-z]{1,3}[-/.]?\d{1,6}[a-z]?\b|\b\d{3,6}(?:/\d{2,4})?\b", re.I)
 REFERS = re.compile(
     r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
@@ -65,7 +67,7 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     parts = _all_parts(written, known)
     written = pd.concat([written, _words_of_parts(parts, written)], ignore_index=True)
     found = [
-        recognise_word(field, word, known.get(VOCABULARY.get(field, field), {}))
+        recognise_word(field, word, known.get(VOCABULARY.get(field, field), {}), known.get(WEAK.get(field, "")))
         for field, word in zip(written["field"], written["written"], strict=True)
     ]
     written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
@@ -132,11 +134,14 @@ def _order_of_unknown(written: pd.DataFrame) -> pd.Series:
     return unknown.groupby("field").cumcount().reindex(written.index, fill_value=0)
 
 
-def recognise_word(field: str, written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
+def recognise_word(
+    field: str, written: str, known: Mapping[str, str], weak: Mapping[str, str] | None = None
+) -> tuple[str | None, str]:
     """The term for a word and how it was found.
 
     known: the table has the word itself. within: one known word, or several of one term, stand in it.
     several: words of different terms stand in it and the longest was taken, but `none` last. unknown: no term.
+    Of several words those in `weak` (of things rather than materials) come last: `Rope to flue` is rope.
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
     """
     numberless = plain(re.sub(r"\d+", "#", written))
@@ -148,7 +153,7 @@ def recognise_word(field: str, written: str, known: Mapping[str, str]) -> tuple[
     if field == "identification" and SAMPLE.search(written):
         return _beside_sample(plain(SAMPLE.sub(" ", written)), known)
     if field in SEARCHED_WITHIN:
-        return _within(numberless, known)
+        return _within(numberless, known, weak or {})
     return None, "unknown"
 
 
@@ -162,14 +167,14 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
     return terms[:NEAREST_SHOWN]
 
 
-def _within(text: str, known: Mapping[str, str]) -> tuple[str | None, str]:
+def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
     inside = _phrases_within(text, known)
     if not inside:
         return None, "unknown"
     if any(known[phrase] not in NOT_SUSPECT for phrase in inside):
         inside = {phrase for phrase in inside if known[phrase] not in NOT_SUSPECT}
-    longest = max(sorted(inside), key=len)
+    longest = max(sorted(inside), key=lambda phrase: (phrase not in weak, len(phrase)))
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
     terms = {known[phrase] for phrase in (longest, *others)}
@@ -194,7 +199,7 @@ def _beside_sample(rest: str, known: Mapping[str, str]) -> tuple[str | None, str
         return "identified", "within"
     if REFERS.match(rest):
         return "strongly_presumed", "within"
-    return (known[rest], "within") if rest in known else _within(rest, known)
+    return (known[rest], "within") if rest in known else _within(rest, known, {})
 
 
 def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:

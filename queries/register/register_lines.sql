@@ -12,7 +12,7 @@ with named as (
         r.line,
         r.first_said,
         nullif(r.cells[p.property_ref_at], '') as property_ref,
-        nullif(r.cells[p.uprn_at], '') as uprn,
+        nullif(ltrim(r.cells[p.uprn_at], ''''), '') as uprn,
         nullif(
             array_to_string(
                 list_filter(

@@ -6,7 +6,7 @@ select
     r.row_number,
     r.line,
     nullif(r.cells[p.property_ref_at], '') as property_ref,
-    nullif(r.cells[p.uprn_at], '') as uprn,
+    nullif(ltrim(r.cells[p.uprn_at], ''''), '') as uprn,
     nullif(
         array_to_string(
             list_filter(

@@ -8,7 +8,7 @@ select
     r.line,
     nullif(r.cells[p.job_ref_at], '') as job_ref,
     nullif(r.cells[p.property_ref_at], '') as property_ref,
-    nullif(r.cells[p.uprn_at], '') as uprn,
+    nullif(ltrim(r.cells[p.uprn_at], ''''), '') as uprn,
     nullif(
         array_to_string(
             list_filter(
