@@ -7,7 +7,7 @@ from typing import Any
 import duckdb
 
 from pipelines import queries
-from pipelines.register import addresses, dates, extents, headings, lines, places, words
+from pipelines.register import addresses, dates, extents, headings, jobs, lines, places, words
 
 STAGE = "register"
 LINES = ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "written_words")
@@ -54,6 +54,7 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
     lines.read(con, headings.recognise(con))
     _make(con, LINES, settings)
     words.recognise(con)
+    jobs.recognise(con)
     dates.read(con, settings["as_of"])
     extents.read(con)
     _make(con, ("unknown_terms", "stock_readings"), settings)

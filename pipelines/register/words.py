@@ -19,7 +19,6 @@ SEARCHED_WITHIN = (
     "identification",
     "survey_type",
     "element",
-    "work_type",
     "dwelling_type",
     "tenure",
     "construction",

@@ -3,12 +3,21 @@
 with span as (
     select greatest(datediff('day', min(done_on), max(done_on)) / 365.25, 1.0) as years
     from jobs
+),
+
+on_fabric as (
+    select distinct
+        path,
+        sheet,
+        row_number,
+        property_ref
+    from jobs
+    where work_type <> 'none'
 )
 
 select
-    j.property_ref,
+    f.property_ref,
     count(*) / max(s.years) as jobs_per_year
-from jobs as j
+from on_fabric as f
 cross join span as s
-where j.work_type <> 'none'
-group by j.property_ref
+group by f.property_ref

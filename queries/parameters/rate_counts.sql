@@ -1,17 +1,30 @@
 -- One row per work type, dwelling and area. How often work was done, and over how many property-years, where the job
--- lists speak of that kind of work. Jobs whose words are not understood are taken to be like the others: the years
--- shrink by their share. What occupants do themselves stands in no job list, so it keeps its default.
+-- lists speak of that kind of work; a job of two kinds counts once for each. Jobs whose words are not understood take
+-- years away by their share among the jobs that touch fabric. Assumed of them: those whose words hold an act that opens
+-- fabric (renew, fit, cut ...) touch it as often as the understood ones with such an act, the others do not. What
+-- occupants do themselves stands in no job list, so it keeps its default.
 -- Kept as a step.
 with span as (
     select greatest(datediff('day', min(done_on), max(done_on)) + 1, 30) / 365.25 as years
     from jobs
 ),
 
+tallied as (
+    select
+        count(*) filter (where reason_code is null and not list_contains(work_types, 'none')) as n_on_fabric,
+        count(*) filter (where reason_code is null and opens) as n_opening,
+        count(*) filter (where reason_code is null and opens and not list_contains(work_types, 'none')) as n_both,
+        count(*) filter (where reason_code = 'unknown_work' and opens) as n_unknown
+    from jobs_read
+),
+
 understood as (
     select
-        count(*) filter (where reason_code is null)
-        / greatest(count(*) filter (where reason_code is null or reason_code = 'unknown_work'), 1) as share
-    from jobs_read
+        case
+            when n_on_fabric = 0 then 1
+            else n_on_fabric / (n_on_fabric + n_unknown * n_both / greatest(n_opening, 1))
+        end as share
+    from tallied
 ),
 
 mentioned as (

@@ -1,4 +1,4 @@
--- Work that was done, by what it does to the fabric. One row per job used.
+-- Work that was done, by what it does to the fabric. One row per job used and work type; `none` touches no fabric.
 select
     path,
     sheet,
@@ -6,7 +6,7 @@ select
     job_ref,
     property_ref,
     done_on,
-    work_type,
+    unnest(work_types) as work_type,
     description
 from jobs_read
 where reason_code is null

@@ -1,5 +1,5 @@
 -- One row per row of a works sheet below its heading. The job lists read into values; a reason stands beside the rows
--- that cannot be used.
+-- that cannot be used. Work that was started has disturbed the fabric and counts like work done.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with repeated as (
@@ -39,8 +39,9 @@ matched as (
         coalesce(w.property_ref, w.uprn, w.address) is not null as names_property,
         w.line,
         concat_ws(', ', w.property_ref, w.uprn, w.address, w.postcode) as said_property,
-        coalesce(w.work_type, w.description) as description,
-        work.term as work_type,
+        coalesce(w.description, w.work_type) as description,
+        coalesce(work.work_types, []) as work_types,
+        coalesce(work.opens, false) as opens,
         coalesce(status.term, 'done') as status,
         coalesce(w.done_on, w.raised_on) as day_text,
         try_strptime(
@@ -80,8 +81,11 @@ matched as (
             and w.address is not distinct from m.address
             and w.postcode is not distinct from m.postcode
             and m.room_flat is null
-    left join recognised_words as work
-        on work.field = 'work_type' and coalesce(w.work_type, w.description) = work.written
+    left join recognised_jobs as work
+        on
+            w.work_type is not distinct from work.work_type
+            and w.description is not distinct from work.description
+            and w.trade is not distinct from work.trade
     left join recognised_words as status on status.field = 'job_status' and w.status = status.written
     where w.line <> 'layout'
 )
@@ -93,7 +97,8 @@ select
     job_ref,
     property_ref,
     description,
-    work_type,
+    work_types,
+    opens,
     done_on,
     case
         when line = 'totals' then 'totals_row'
@@ -103,7 +108,7 @@ select
         when property_ref is null then unmatched_code
         when description is null then 'job_without_words'
         when done_on is null then 'job_without_date'
-        when work_type is null then 'unknown_work'
+        when len(work_types) = 0 then 'unknown_work'
         when nth > 1 then 'duplicate_row'
     end as reason_code,
     case reason_code

@@ -19,6 +19,7 @@ select
     nullif(r.cells[p.postcode_at], '') as postcode,
     nullif(r.cells[p.raised_on_at], '') as raised_on,
     nullif(r.cells[p.done_on_at], '') as done_on,
+    nullif(r.cells[p.trade_at], '') as trade,
     nullif(r.cells[p.description_at], '') as description,
     nullif(r.cells[p.status_at], '') as status,
     nullif(r.cells[p.work_type_at], '') as work_type

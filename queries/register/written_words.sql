@@ -47,13 +47,11 @@ with written as (
     into name field value written
     union all by name
     unpivot (
-        select
-            coalesce(work_type, description) as work_type,
-            status as job_status
+        select status as job_status
         from works_lines
         where line = 'item'
     )
-    on work_type, job_status
+    on job_status
     into name field value written
 )
 
