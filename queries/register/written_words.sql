@@ -17,9 +17,7 @@ with written as (
         from register_lines
         where line = 'item'
     )
-    on
-        product, debris, place, damage, surface, asbestos_type, identification, type_in_result, survey_type, extent_unit,
-        accessibility
+    on columns(*)
     into name field value written
     union all by name
     unpivot (
