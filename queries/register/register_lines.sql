@@ -238,7 +238,9 @@ select
                 case when is_carried then source.address else address end,
                 '\b(flat|apartment|apt|unit|maisonette)', 'i'
             )
-            or regexp_matches(coalesce(room, room_above), '\b(door|entrance|riser|meter|landing|lobby|outside|o/s)', 'i')
+            or regexp_matches(
+                coalesce(room, room_above), '\b(door|entrance|riser|meter|landing|lobby|outside|o/s)', 'i'
+            )
             then null
         else
             nullif(

@@ -63,16 +63,16 @@ with fates as (
     from refused_files
     union all
     select
-        path,
-        sheet,
+        s.path,
+        s.sheet,
         null as row_number,
         'not_used_yet' as reason_code,
-        kind as value
+        s.kind as value
     from source_sheets as s
     where
-        kind in ('samples', 'corrections')
-        and path <> 'corrections/headings.csv'
-        and path not in (
+        s.kind in ('samples', 'corrections')
+        and s.path <> 'corrections/headings.csv'
+        and s.path not in (
             select path
             from refused_files
         )

@@ -63,7 +63,7 @@ UPRNS = (
 
 def register_row(**cells: str) -> portfolios.Row:
     blank = dict.fromkeys(("Property Ref", "UPRN", "Address", "Post Code"), "")
-    rest = {"Location": "Hall", "Material": "AIB", "Survey Date": "2025-03-01"}
+    rest = {"Room": "Hall", "Material": "AIB", "Survey Date": "2025-03-01"}
     return blank | {name.replace("_", " "): cell for name, cell in cells.items()} | rest
 
 
@@ -167,8 +167,8 @@ def test_the_line_of_a_question_answers_it(tmp_path: Path) -> None:
 
 
 def test_common_parts_are_added_only_where_named_and_are_no_home(tmp_path: Path) -> None:
-    flat = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Location": "Flat 2 Kitchen"}
-    door = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Location": "Flat 2 entrance door"}
+    flat = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Room": "Flat 2 Kitchen"}
+    door = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Room": "Flat 2 entrance door"}
     without = portfolios.build(portfolios.write(tmp_path / "without", {"register.csv": [flat]}, STOCK))
     named = portfolios.build(portfolios.write(tmp_path / "named", {"register.csv": [flat, door]}, STOCK))
     homes = "select building_ref, homes from buildings order by 1"
