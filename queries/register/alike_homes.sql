@@ -17,7 +17,7 @@ with told as (
             coalesce(damage_text, ''), coalesce(surface_text, ''), coalesce(notes, '')
         )) as said,
         is_suspect and extent is not null as is_measured,
-        not coalesce(regexp_matches(sample_ref, '^\s*(as|see|ref|refer|same|per)\b', 'i'), true) as has_own_sample
+        sample_ref is not null and not is_reference as has_own_sample
     from readings
     where surveyed_on is not null
 ),

@@ -1,4 +1,4 @@
--- What became of each correction. One row per row of corrections/properties below its heading.
+-- What became of each correction. One row per row of corrections/ below a heading, but for answers about headings.
 -- Kept as a step.
 with used as (
     select distinct
@@ -28,8 +28,11 @@ select
     path,
     sheet,
     row_number,
-    case when path <> 'corrections/headings.csv' then 'not_used_yet' end as reason_code,
+    'not_used_yet' as reason_code,
     kind as value
 from table_rows
 where
-    kind = 'corrections' and line <> 'layout' and not regexp_matches(path, '^corrections/(.*/)?properties[^/]*$')
+    kind = 'corrections'
+    and line <> 'layout'
+    and path <> 'corrections/headings.csv'
+    and not regexp_matches(path, '^corrections/(.*/)?properties[^/]*$')

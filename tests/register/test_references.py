@@ -63,7 +63,7 @@ UPRNS = (
 
 def register_row(**cells: str) -> portfolios.Row:
     blank = dict.fromkeys(("Property Ref", "UPRN", "Address", "Post Code"), "")
-    rest = {"Location": "Hall", "Material": "AIB", "Survey Date": "2025-03-01"}
+    rest = {"Room": "Hall", "Material": "AIB", "Survey Date": "2025-03-01"}
     return blank | {name.replace("_", " "): cell for name, cell in cells.items()} | rest
 
 
@@ -167,8 +167,8 @@ def test_the_line_of_a_question_answers_it(tmp_path: Path) -> None:
 
 
 def test_common_parts_are_added_only_where_named_and_are_no_home(tmp_path: Path) -> None:
-    flat = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Location": "Flat 2 Kitchen"}
-    door = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Location": "Flat 2 entrance door"}
+    flat = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Room": "Flat 2 Kitchen"}
+    door = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Room": "Flat 2 entrance door"}
     without = portfolios.build(portfolios.write(tmp_path / "without", {"register.csv": [flat]}, STOCK))
     named = portfolios.build(portfolios.write(tmp_path / "named", {"register.csv": [flat, door]}, STOCK))
     homes = "select building_ref, homes from buildings order by 1"
@@ -178,3 +178,18 @@ def test_common_parts_are_added_only_where_named_and_are_no_home(tmp_path: Path)
     assert portfolios.ask(named, derived) == [("BK-7-COMMON-PARTS", "common parts", "BK-7")]
     entries = "select property_ref, match_method from entries order by row_number"
     assert portfolios.ask(named, entries) == [("BL-F2", "address"), ("BK-7-COMMON-PARTS", "building")]
+
+
+def test_each_row_of_other_corrections_is_counted_once(tmp_path: Path) -> None:
+    folder = portfolios.write(tmp_path, {"register.csv": [register_row(Property_Ref="UND/00123")]}, STOCK)
+    (folder / "corrections").mkdir()
+    lines = "path,sheet,heading,field,who,on,why\nregisters/register.csv,,Room,room,A,2026-01-01,\n"
+    (folder / "corrections/headings.csv").write_text(lines, encoding="utf-8")
+    (folder / "corrections/terms.csv").write_text("word,who,on,why\nx,A,2026-01-01,\n", encoding="utf-8")
+    counts = (
+        "select path, rows_read, rows_used, rows_set_aside, rows_layout from source_files where kind = 'corrections'"
+    )
+    assert sorted(portfolios.ask(portfolios.build(folder), counts)) == [
+        ("corrections/headings.csv", 1, 1, 0, 1),
+        ("corrections/terms.csv", 1, 0, 1, 1),
+    ]
