@@ -134,8 +134,12 @@ def above(rows: Sequence[Numbered], first: int, after: int, fields_of: Callable[
             break
         found.first = number
         found.labelled = pairs | found.labelled
-        if not pairs:
-            found.unlabelled += filled
+        said = set(pairs.values())
+        found.unlabelled += [
+            text
+            for text in filled
+            if text not in said and not fields_of(text.rstrip(" :=")) and not LABELLED.match(text)
+        ]
     return found
 
 

@@ -25,6 +25,7 @@ REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|con
 FLAT = re.compile(r"^\s*(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*\d{1,4}\s*[a-z]?\s*$", re.I)
 COMMON = re.compile(r"\b(communal|common)\b", re.I)
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
+OTHER_REFERENCE = re.compile(r"\bref(erence)?\b", re.I)
 LONGEST_NAME = 80
 
 LINES: dict[str, str] = {"path": "string", "sheet": "string", "row_number": "int32", "line": "string", "text": "string"}
@@ -74,6 +75,8 @@ class Sheet:
             return {"address": f"{flat}, {block}"}
         if block and COMMON.search(text):
             return {"address": block}
+        if OTHER_REFERENCE.search(text):
+            return None
         if len(text) <= LONGEST_NAME and self.reader.contents.share("address", [text]):
             return {"address": text}
         return None

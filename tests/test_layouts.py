@@ -1,0 +1,124 @@
+"""Registers in layouts of invented firms, each with the truth of its rows beside it: what is read, and what is told.
+
+The truth was written from the meaning of the fields alone, without a look at the reader. A cell `?` is one that an
+honest reader cannot know, `a|b` leaves two readings open, `common:B1` stands for the common parts of block B1.
+"""
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import groupby, permutations
+from pathlib import Path
+from typing import Any
+
+import duckdb
+import pytest
+
+from tests import portfolios
+
+CASES = sorted(file.parent for file in Path(__file__).parent.glob("cases/*/truth.csv"))
+FIELDS = (
+    "property_ref",
+    "surveyed_on",
+    "place",
+    "product",
+    "identification",
+    "asbestos_types",
+    "extent",
+    "extent_unit",
+    "damage_score",
+    "surface_treatment_score",
+    "asbestos_type_score",
+    "product_type_score",
+    "sample_ref",
+    "accessibility",
+)
+READ = f"""
+    select coalesce(e.sheet, '') as sheet, e.row_number, e.doubts, {", ".join(f"e.{name}" for name in FIELDS)},
+    case when p.part = 'common parts' then 'common:' || e.building_ref end as common_parts
+    from entries as e inner join properties as p using (property_ref) order by all
+"""
+LEAST_RIGHT = 0.96
+
+Entry = dict[str, Any]
+Place = tuple[str, int]
+
+
+@dataclass(frozen=True)
+class Read:
+    """A truth beside what a build made of it: rows of items, entries and rows set aside by sheet and row."""
+
+    truth: dict[Place, list[dict[str, str]]]
+    entries: dict[Place, list[Entry]]
+    aside: set[Place]
+
+    def faults(self, place: Place) -> list[tuple[str, list[str]]] | None:
+        """The fields of an item row that are wrong, with the doubts about their entry; None where it is not used."""
+        wanted, got = self.truth[place], self.entries.get(place, [])
+        if len(wanted) != len(got):
+            return None
+        pairings = (
+            [(name, entry["doubts"]) for row, entry in zip(wanted, order, strict=True) for name in wrong(row, entry)]
+            for order in permutations(got)
+        )
+        return min(pairings, key=len)
+
+
+def wrong(wanted: dict[str, str], entry: Entry) -> Iterator[str]:
+    return (name for name in FIELDS if not any(alike(one, entry, name) for one in wanted[name].split("|")))
+
+
+def alike(wanted: str, entry: Entry, name: str) -> bool:
+    value = entry[name]
+    if wanted == "?" or (wanted == "" and value in (None, [])):
+        return True
+    if wanted.startswith("common:"):
+        return bool(wanted == entry["common_parts"])
+    if value in (None, []) or wanted == "":
+        return False
+    if isinstance(value, float | int):
+        return abs(float(wanted) - value) <= max(0.011, 0.005 * abs(value))
+    return wanted == ("+".join(value) if isinstance(value, list) else str(value)[: len(wanted)])
+
+
+def by_place(rows: list[dict[str, Any]]) -> dict[Place, list[dict[str, Any]]]:
+    ordered = sorted(rows, key=lambda row: (row["sheet"], int(row["row_number"])))
+    return {
+        place: list(group) for place, group in groupby(ordered, key=lambda row: (row["sheet"], int(row["row_number"])))
+    }
+
+
+@pytest.fixture(scope="module", params=CASES, ids=lambda case: case.name)
+def read(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Read:
+    case: Path = request.param
+    database = portfolios.build(case / "input", out=tmp_path_factory.mktemp("layout") / "portfolio.duckdb")
+    with (case / "truth.csv").open(encoding="utf-8", newline="") as opened:
+        truth = [row for row in csv.DictReader(opened) if row["kind"] in ("item", "aside")]
+    with duckdb.connect(str(database), read_only=True) as con:
+        entries = con.execute(READ).df().astype(object).replace({float("nan"): None}).to_dict("records")
+        aside = con.execute("select coalesce(sheet, ''), row_number from set_aside_rows").fetchall()
+    for entry in entries:
+        entry |= {name: list(entry[name]) for name in ("asbestos_types", "doubts")}
+    return Read(
+        by_place(truth), by_place([{str(key): value for key, value in row.items()} for row in entries]), set(aside)
+    )
+
+
+def items(read: Read) -> list[Place]:
+    return [place for place, rows in read.truth.items() if rows[0]["kind"] == "item"]
+
+
+def test_nearly_every_row_is_right_in_every_field(read: Read) -> None:
+    places = items(read)
+    assert sum(read.faults(place) == [] for place in places) >= LEAST_RIGHT * len(places)
+
+
+def test_no_field_is_wrong_without_a_doubt_about_it(read: Read) -> None:
+    faults = {place: read.faults(place) or [] for place in items(read)}
+    assert [(place, name) for place, wrongs in faults.items() for name, doubts in wrongs if name not in doubts] == []
+
+
+def test_what_is_not_used_is_set_aside_with_a_reason(read: Read) -> None:
+    unused = [place for place in read.truth if place not in read.entries]
+    assert [place for place in unused if place not in read.aside] == []
+    assert [place for place, rows in read.truth.items() if rows[0]["kind"] == "aside" and place in read.entries] == []
