@@ -166,16 +166,24 @@ def basis_row(row: Any) -> tuple[Any, ...]:
 def guidance(item: Any) -> None:
     """Our rules for acts at such a material, with the reason behind each. They hold whatever the chances say."""
     rules = data.ask("item_guidance", product=item.product, contact_code=item.contact_code)
-    sure = item.identification == "identified" and not pd.isna(item.damage_score) and item.damage_score == 0
+    known = not pd.isna(item.damage_score) and not pd.isna(item.surface_treatment_score)
+    sure = item.identification == "identified" and known and item.damage_score == 0
+    columns = {"Act": "act", "May": "may", "Must not": "must_not", "Ask first": "ask_first"}
+    if not sure:
+        del columns["May"]
     parts.write(
         parts.paragraph(
             "What may be done holds only where the product is identified, sound, and the act does not penetrate it"
-            f"{'.' if sure else '; that is not so here, so ask first in every case.'}"
+            f"{'.' if sure else '; that is not so here, so nothing may be done before it is.'}"
         ),
         parts.table(
-            ["Act", "May", "Must not", "Ask first", "Because", "Source"],
+            [*columns, "Because", "Source"],
             [
-                (parts.in_words(row.act), row.may, row.must_not, row.ask_first, row.because, row.source)
+                (
+                    *(parts.in_words(row.act) if name == "act" else getattr(row, name) for name in columns.values()),
+                    row.because,
+                    row.source,
+                )
                 for row in data.each(rules)
             ],
         ),

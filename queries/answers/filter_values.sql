@@ -27,6 +27,12 @@ select
 from reference.eras
 union all
 select
+    'era' as filter,
+    'year unknown' as value,
+    'year unknown' as in_words,
+    9999 as place
+union all
+select
     'product' as filter,
     product as value,
     in_words,

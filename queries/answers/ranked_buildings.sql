@@ -1,4 +1,5 @@
--- Buildings in the order in which to act, with where they stand. One row per building.
+-- Buildings in the order in which to act, with where they stand; where one kind of work or one half of what is known is
+-- chosen, their place by exposure is that among these, without a range. One row per building.
 -- $top: how many
 -- $by: score or exposure
 -- $area: only this management area, or null for all
@@ -28,7 +29,8 @@ with chosen as (
                     when 'possible' then w.exceedances_possible
                     else w.exceedances_known + w.exceedances_possible
                 end
-        end as exceedances
+        end as exceedances,
+        $work_type is not null or $known is not null as is_part
     from building_ranking as r
     inner join buildings as b on r.building_ref = b.building_ref
     left join building_works as w on r.building_ref = w.building_ref and w.work_type = $work_type
@@ -69,22 +71,29 @@ with chosen as (
             or ($known = 'recorded' and r.items > 0)
             or ($known = 'possible' and r.exceedances_possible > 0)
         )
+),
+
+placed as (
+    select
+        *,
+        (row_number() over (order by exceedances desc, rank_by_exposure))::integer as place
+    from chosen
 )
 
 select
     rank,
-    rank_by_exposure,
-    rank_low,
-    rank_high,
-    rank_group,
+    case when is_part then place else rank_by_exposure end as rank_by_exposure,
+    case when is_part then place else rank_low end as rank_low,
+    case when is_part then place else rank_high end as rank_high,
+    case when is_part then place else rank_group end as rank_group,
     building_ref,
     name,
     area,
     worst_score,
     worst_total,
     exceedances,
-    exceedances_low,
-    exceedances_high,
+    case when not is_part then exceedances_low end as exceedances_low,
+    case when not is_part then exceedances_high end as exceedances_high,
     exceedances_known,
     exceedances_possible,
     exceedances_per_home,
@@ -95,8 +104,11 @@ select
     latitude,
     longitude,
     score_reason,
-    exposure_reason,
+    case
+        when is_part then printf('%.2g', exceedances) || ' a year of what is chosen; in all ' || exposure_reason
+        else exposure_reason
+    end as exposure_reason,
     why
-from chosen
+from placed
 order by case when $by = 'exposure' then -exceedances else rank end, rank
 limit $top
