@@ -11,6 +11,7 @@ from pipelines import exports
 
 FIRST_ROWS = 4
 WORDS_SHOWN = 200
+QUESTIONS_SHOWN = 100
 COUNTS = ["rows_read", "rows_used", "rows_set_aside", "rows_layout"]
 
 
@@ -47,6 +48,7 @@ def show() -> None:
     )
     one_file(files)
     rows_set_aside(set_aside)
+    open_questions(data.ask("open_questions", top=QUESTIONS_SHOWN))
     unknown_words(data.ask("unknown_words", top=WORDS_SHOWN))
 
 
@@ -136,6 +138,36 @@ def rows_set_aside(rows: pd.DataFrame) -> None:
         },
     )
     st.download_button("These rows as csv", lambda: exports.csv(shown), file_name="set_aside.csv", mime="text/csv")
+
+
+def open_questions(questions: pd.DataFrame) -> None:
+    """What only a person can decide, each with the line that answers it; an answer holds from the next build on."""
+    if questions.empty:
+        return
+    parts.write(
+        parts.heading("Open questions"),
+        parts.paragraph(
+            "An answer is one line in a file of corrections/, below the heading shown; who, on and why are yours to "
+            "fill in, and the answer that stands there already is only the likeliest. It holds from the next build on.",
+            "quiet",
+        ),
+        parts.table(
+            ["Rows", "Question", "As written", "It may be", "File", "Its heading", "Line"],
+            [
+                (
+                    row.n_rows,
+                    row.question,
+                    row.written,
+                    row.candidates,
+                    row.answer_in,
+                    row.answer_heading,
+                    row.answer_line,
+                )
+                for row in data.each(questions)
+            ],
+            numbers=[0],
+        ),
+    )
 
 
 def unknown_words(words: pd.DataFrame) -> None:

@@ -50,7 +50,7 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Pat
 
 def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
     """Make `headings` and the lines of each kind of list under our field names, their words recognised."""
-    _make(con, ("row_shapes",), settings)
+    _make(con, ("row_shapes", "corrections_terms"), settings)
     lines.read(con, headings.recognise(con))
     _make(con, LINES, settings)
     words.recognise(con)

@@ -42,6 +42,7 @@ REFERS = re.compile(
     r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
     r"(?: samples?)?(?: same.*| similar.*)?$"
 )
+LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
@@ -173,6 +174,8 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         return None, "unknown"
     if any(known[phrase] not in NOT_SUSPECT for phrase in inside):
         inside = {phrase for phrase in inside if known[phrase] not in NOT_SUSPECT}
+    elif LOOKS.search(text) and any(known[phrase] == "not_asbestos" for phrase in inside):
+        return None, "unknown"  # looks never identify
     longest = max(sorted(inside), key=lambda phrase: (phrase not in weak, len(phrase)))
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])

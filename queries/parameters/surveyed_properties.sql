@@ -3,10 +3,7 @@
 select
     e.property_ref,
     count(*) filter (
-        where
-            e.identification <> 'no_access'
-            and e.survey_type is distinct from 'sampling'
-            and c.property_ref is null
+        where e.identification <> 'no_access' and e.survey_type is distinct from 'sampling' and c.property_ref is null
     ) > 0 as is_surveyed,
     (count(*) filter (where e.identification = 'no_access'))::integer as n_no_access,
     max(e.surveyed_on) as last_surveyed_on

@@ -28,11 +28,19 @@ select
     path,
     sheet,
     row_number,
+    reason_code,
+    concat_ws(', ', field, written, term) as value
+from corrections_terms
+union all
+select
+    path,
+    sheet,
+    row_number,
     'not_used_yet' as reason_code,
     kind as value
 from table_rows
 where
     kind = 'corrections'
     and line <> 'layout'
-    and path <> 'corrections/headings.csv'
+    and path not in ('corrections/headings.csv', 'corrections/terms.csv')
     and not regexp_matches(path, '^corrections/(.*/)?properties[^/]*$')

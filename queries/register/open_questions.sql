@@ -81,26 +81,67 @@ candidates as (
     inner join known as k on a.property_ref = k.property_ref
     left join reasons as r on a.named_id = r.named_id and a.property_ref = r.property_ref
     group by a.named_id
+),
+
+sizes as (
+    select
+        table_id,
+        count(*)::integer as n_rows
+    from table_rows
+    where line = 'item'
+    group by table_id
+),
+
+answers as (
+    select
+        'property' as kind,
+        case a.unmatched_code
+            when 'ambiguous_property' then 'Which of these properties is meant?'
+            else 'Is one of these properties meant?'
+        end as question,
+        a.n_rows,
+        concat_ws(', ', a.property_ref, a.uprn, a.address, a.postcode) as written,
+        c.candidates,
+        'corrections/properties.csv' as answer_in,
+        'property_ref_as_written,uprn_as_written,address_as_written,postcode_as_written,property_ref,who,on,why'
+            as answer_heading,
+        array_to_string(
+            list_transform(
+                [a.property_ref, a.uprn, a.address, a.postcode],
+                lambda cell: '"' || replace(regexp_replace(coalesce(cell, ''), '\s+', ' ', 'g'), '"', '""') || '"'
+            ), ','
+        ) || ',' || coalesce(a.candidates[1], 'none') || ',,,' as answer_line
+    from asked as a
+    inner join candidates as c on a.named_id = c.named_id
+    union all
+    select
+        'heading' as kind,
+        'What does this column hold? Now it is not used: ' || h.reason as question,
+        s.n_rows,
+        concat_ws(', ', h.path, h.sheet, h.heading) as written,
+        []::varchar[] as candidates,
+        'corrections/headings.csv' as answer_in,
+        'path,sheet,heading,field,who,on,why' as answer_heading,
+        '"' || replace(h.path, '"', '""') || '","' || replace(coalesce(h.sheet, ''), '"', '""') || '","'
+        || replace(h.heading, '"', '""') || '",none,,,' as answer_line
+    from headings as h
+    inner join heading_rows as t on h.table_id = t.table_id and t.kind in ('stock', 'registers', 'works')
+    inner join sizes as s on h.table_id = s.table_id
+    where h.field is null and h.confidence = 0 and h.heading is not null
+    union all
+    select
+        'term' as kind,
+        'What does this word mean?' as question,
+        u.n_rows,
+        u.field || ': ' || u.term as written,
+        u.nearest as candidates,
+        'corrections/terms.csv' as answer_in,
+        'field,written,term,who,on,why' as answer_heading,
+        u.field || ',"' || replace(u.term, '"', '""') || '",' || coalesce(u.nearest[1], '') || ',,,' as answer_line
+    from unknown_terms as u
+    where u.field <> 'work_type'
 )
 
-select
-    'property' as kind,
-    case a.unmatched_code
-        when 'ambiguous_property' then 'Which of these properties is meant?'
-        else 'Is one of these properties meant?'
-    end as question,
-    a.n_rows,
-    concat_ws(', ', a.property_ref, a.uprn, a.address, a.postcode) as written,
-    c.candidates,
-    'corrections/properties.csv' as answer_in,
-    'property_ref_as_written,uprn_as_written,address_as_written,postcode_as_written,property_ref,who,on,why'
-        as answer_heading,
-    array_to_string(
-        list_transform(
-            [a.property_ref, a.uprn, a.address, a.postcode],
-            lambda cell: '"' || replace(regexp_replace(coalesce(cell, ''), '\s+', ' ', 'g'), '"', '""') || '"'
-        ), ','
-    ) || ',' || coalesce(a.candidates[1], 'none') || ',,,' as answer_line
-from asked as a
-inner join candidates as c on a.named_id = c.named_id
-order by a.n_rows desc, written
+select *
+from answers
+order by n_rows desc, kind, written

@@ -71,7 +71,7 @@ with fates as (
     from source_sheets as s
     where
         s.kind in ('samples', 'corrections')
-        and s.path <> 'corrections/headings.csv'
+        and s.path not in ('corrections/headings.csv', 'corrections/terms.csv')
         and s.path not in (
             select path
             from refused_files

@@ -42,7 +42,10 @@ with fates as (
         true as is_layout,
         null as reason_code
     from table_rows
-    where kind <> 'registers' and line = 'layout' and path <> 'corrections/headings.csv'
+    where
+        kind <> 'registers'
+        and line = 'layout'
+        and path not in ('corrections/headings.csv', 'corrections/terms.csv')
     union all
     select
         path,
@@ -58,7 +61,8 @@ with fates as (
         row_number = min(row_number) over (partition by path, sheet) as is_layout,
         null as reason_code
     from raw_rows
-    where path = 'corrections/headings.csv'
+    where path in ('corrections/headings.csv', 'corrections/terms.csv')
+    qualify is_layout or path = 'corrections/headings.csv'
     union all
     select
         r.path,
@@ -67,7 +71,7 @@ with fates as (
         'no_table' as reason_code
     from raw_rows as r
     where
-        r.path <> 'corrections/headings.csv'
+        r.path not in ('corrections/headings.csv', 'corrections/terms.csv')
         and not exists (
             from heading_rows as h
             where r.path = h.path and r.sheet is not distinct from h.sheet

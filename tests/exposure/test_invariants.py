@@ -167,7 +167,8 @@ def test_items_sum_to_buildings_and_buildings_to_areas(built: Path, sample_resul
                 "select b.exceedances_known, coalesce(i.known, 0), b.exceedances_possible, coalesce(p.possible, 0), "
                 "b.exceedances_controlled, coalesce(i.controlled, 0) + coalesce(p.controlled, 0) "
                 "from building_ranking as b left join (select building_ref, sum(exceedances_per_year) as known, "
-                "sum(exceedances_controlled) as controlled from exposures inner join items using (item_id) "
+                "sum(exceedances_controlled) as controlled from exposures "
+                "inner join items using (item_id, property_ref) "
                 "group by building_ref) as i on b.building_ref = i.building_ref "
                 "left join (select building_ref, sum(exceedances) as possible, "
                 "sum(exceedances_controlled) as controlled "
@@ -270,7 +271,8 @@ def test_a_forbidden_break_of_board_is_controlled_as_lifting_it_whole(built: Pat
     ((task, minutes, uncontrolled, controlled),) = portfolios.ask(
         built,
         "select task, minutes, p_over_control_limit, p_over_control_limit_controlled from exposures "
-        "inner join items using (item_id) where property_ref = 'IDENTIFIED' and work_type = 'kitchen_refit'",
+        "inner join items using (item_id, property_ref) "
+        "where property_ref = 'IDENTIFIED' and work_type = 'kitchen_refit'",
     )
     assert (task, minutes) == ("break", 20)
     # 20 of 240 minutes: the task must reach 1.2 f/ml. Breaking: GM 3.87, GSD 2.5, factor 3. Lifting whole with good
@@ -283,7 +285,8 @@ def test_where_nothing_is_allowed_instead_the_uncontrolled_figure_stays(sample_r
     rows = portfolios.ask(
         sample_result,
         "select distinct r.is_allowed, e.p_over_control_limit_controlled is null, "
-        "e.exceedances_controlled = e.exceedances_per_year from exposures as e inner join items as i using (item_id) "
+        "e.exceedances_controlled = e.exceedances_per_year from exposures as e "
+        "inner join items as i using (item_id, property_ref) "
         "inner join reference.release as r on i.product = r.product and e.task = r.task "
         "inner join reference.work_types as w on e.work_type = w.work_type "
         "where r.control = 'uncontrolled' and w.done_by = 'trade' and i.product = 'asbestos_cement' "

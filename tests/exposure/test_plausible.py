@@ -66,10 +66,10 @@ def test_no_work_on_one_material_makes_up_a_fifth(sample_result: Path) -> None:
     assert most / total(sample_result) < 0.20
 
 
-def test_good_practice_leaves_a_sixth_to_a_half(sample_result: Path) -> None:
-    # Judgement: 15 to 50 %; what occupants do themselves has no controlled figure and stays whole.
+def test_good_practice_leaves_a_sixth_to_little_more_than_a_half(sample_result: Path) -> None:
+    # Judgement: 15 to 55 %; what occupants do, and what nobody may do, has no controlled figure and stays whole.
     ((controlled,),) = portfolios.ask(sample_result, "select sum(exceedances_controlled) from work_pairs")
-    assert 0.15 < controlled / total(sample_result) < 0.50
+    assert 0.15 < controlled / total(sample_result) < 0.55
 
 
 def test_a_worse_year_than_the_point_is_within_the_range_of_the_whole(sample_result: Path) -> None:

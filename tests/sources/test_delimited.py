@@ -104,8 +104,9 @@ def whole(tables: list[pa.Table]) -> list[dict[str, object]]:
 @EACH
 @given(st.lists(st.lists(st.text('ab"', max_size=4), min_size=4, max_size=4), max_size=12))
 def test_no_stray_quote_swallows_a_row(rows: list[list[str]]) -> None:
-    """Five cells without delimiter or line break, quotes thrown in anywhere and never meant: each line is a row."""
-    lines = ["one,two,three,four,five", *(",".join(["H", *cells]) for cells in rows)]
+    """Five cells without delimiter or line break, quotes thrown in anywhere and never meant: each line is a row, where
+    other rows tell how wide the table is."""
+    lines = ["one,two,three,four,five", *["H,a,b,c,d"] * 12, *(",".join(["H", *cells]) for cells in rows)]
     with TemporaryDirectory() as folder:
         found = of("\n".join(lines), "register.csv", Path(folder))
     assert [number for number, _ in found] == list(range(1, len(lines) + 1))

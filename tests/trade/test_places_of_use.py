@@ -195,7 +195,7 @@ def test_within_reach_of_play_or_stored_goods_ranks_above_out_of_reach(name: str
     rows = portfolios.ask(
         built,
         "select items.property_ref, rank_by_exposure, rank, priority_score from item_ranking "
-        "inner join items using (item_id) "
+        "inner join items using (item_id, property_ref) "
         f"where items.property_ref in ('{name}0', '{name}3') order by items.property_ref",
     )
     (_, out_by_exposure, out_by_score, out_priority), (_, in_by_exposure, in_by_score, in_priority) = rows
@@ -209,7 +209,7 @@ def test_play_and_storing_meet_what_is_within_reach_more_often(name: str, built:
     work = "storing_and_clearing_cupboards" if name == "BOARD" else "outdoor_play_garden"
     rows = portfolios.ask(
         built,
-        "select encounters_per_year from exposures inner join items using (item_id) "
+        "select encounters_per_year from exposures inner join items using (item_id, property_ref) "
         f"where property_ref in ('{name}0', '{name}3') and work_type = '{work}' order by property_ref",
     )
     (out_of_reach,), (within_reach,) = rows
