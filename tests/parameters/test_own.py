@@ -85,7 +85,8 @@ def test_own_contact_release_and_share_go_before_the_defaults(built: Path) -> No
 def test_own_parameters_reach_the_exposures(built: Path) -> None:
     ((rate, presence, over),) = portfolios.ask(
         built,
-        "select encounters_per_year, p_present, p_over_control_limit from exposures inner join items using (item_id, property_ref) "
+        "select encounters_per_year, p_present, p_over_control_limit from exposures "
+        "inner join items using (item_id, property_ref) "
         "where property_ref = 'S1' and work_type = 'rewire'",
     )
     # 0.2 rewires a year touch it in half; lifting at GM 1, GSD 2.5, factor 2, 20 of 240 minutes: the task must reach
