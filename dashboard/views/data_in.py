@@ -147,8 +147,8 @@ def open_questions(questions: pd.DataFrame) -> None:
     parts.write(
         parts.heading("Open questions"),
         parts.paragraph(
-            "An answer is one line in a file of corrections/, below the heading shown; who, on and why are yours to "
-            "fill in, and the answer that stands there already is only the likeliest. It holds from the next build on.",
+            "An answer is one line in a file of corrections/, below the heading shown; what it lacks is yours to fill "
+            "in, and a property that stands there already is only the likeliest. It holds from the next build on.",
             "quiet",
         ),
         parts.table(
@@ -158,7 +158,7 @@ def open_questions(questions: pd.DataFrame) -> None:
                     row.n_rows,
                     row.question,
                     row.written,
-                    row.candidates,
+                    "; ".join(row.candidates),
                     row.answer_in,
                     row.answer_heading,
                     row.answer_line,

@@ -137,7 +137,7 @@ answers as (
         u.nearest as candidates,
         'corrections/terms.csv' as answer_in,
         'field,written,term,who,on,why' as answer_heading,
-        u.field || ',"' || replace(u.term, '"', '""') || '",' || coalesce(u.nearest[1], '') || ',,,' as answer_line
+        u.field || ',"' || replace(u.term, '"', '""') || '",,,,' as answer_line
     from unknown_terms as u
     where u.field <> 'work_type'
 )
