@@ -1,6 +1,7 @@
 """What the values of a column look like, where its heading does not settle what it holds."""
 
 import re
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -44,7 +45,9 @@ class Contents:
     def share(self, name: str, values: Sequence[str]) -> float:
         """The share of values that can stand in the field `name`, 0 where there are none or the field has no test."""
         test = self._test(name)
-        return sum(map(test, values)) / len(values) if values and test else 0.0
+        if not test or not values:
+            return 0.0
+        return sum(times for value, times in Counter(values).items() if test(value)) / len(values)
 
     def has_test(self, name: str) -> bool:
         return self._test(name) is not None
@@ -52,7 +55,8 @@ class Contents:
     def share_of_result(self, values: Sequence[str]) -> float:
         """The share of values that are a result or name the asbestos found, as a column of results has both."""
         tests = [self._test(name) for name in ("identification", "asbestos_types")]
-        return sum(any(test(value) for test in tests if test) for value in values) / len(values) if values else 0.0
+        counted = Counter(values).items()
+        return sum(times for value, times in counted if any(test(value) for test in tests if test)) / (len(values) or 1)
 
     def best(self, values: Sequence[str], among: Sequence[str]) -> list[tuple[float, str]]:
         """The fields that the values fit, the best first."""
