@@ -12,7 +12,11 @@ POSTCODE = re.compile(r"^[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}$", re.I)
 UPRN = re.compile(r"^0*\d{8,12}(\.0)?$|^\d{1,3}(,\d{3}){2,3}$|^\d(\.\d+)?E\+\d{2}$", re.I)
 ADDRESS = re.compile(r"\d+[a-z]?\b.*[a-z]{3,}|^(flat|block|house)\b", re.I)
 SAMPLE = re.compile(r"^(as |ref |see )?([a-z]{1,4}[-/ .]?\d{1,6}[a-z]?|\d{2,6}/\d{2,4})$", re.I)
-EXTENT = re.compile(r"^[~<>c. ]*\d+([.,]\d+)?\s*(m2|m²|sqm|sq\.? ?m|m|lm|lin\.? ?m|nr|no\.?|ea|each|pcs)\.?$", re.I)
+EXTENT = re.compile(
+    r"^[~<>c. ]*\d+([.,]\d+)?\s*"
+    r"(m2|m²|sqm|sm|sq(uare)?\.? ?(m|metres?)|m|metres?( run)?|lm|lin\.? ?m(etres)?|nr|no\.?|ea|each|pcs|off)\.?$",
+    re.I,
+)
 NUMBER = re.compile(r"^\d+([.,]\d+)?$")
 SCORE = re.compile(r"^[0-3](\.0)?$")
 SCORED = re.compile(r"^[0-3]\b|\b[0-3]\)?$")
@@ -74,7 +78,7 @@ class Contents:
             ),
             "address": lambda value: (
                 plain(value) in self.stock.get("address", ())
-                or (ADDRESS.search(value) is not None and not is_date(value))
+                or (ADDRESS.search(value) is not None and not is_date(value) and not EXTENT.match(value))
             ),
             "surveyed_on": is_date,
             "damage_score": lambda value: SCORE.match(value) is not None,

@@ -58,7 +58,13 @@ INSTEAD = {
     "product_type_score": "product",
     "identification": "asbestos_types",
 }
-BLANKS = layout.DITTO | {"-", "–", "—", "--"}
+BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
+# Of two fields that the same contents fit as well, the one to take.
+RATHER = {
+    frozenset(("identification", "asbestos_types")): "identification",
+    frozenset(("property_ref", "sample_ref")): "property_ref",
+}
+EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier)\b", re.I)
 SHORTEST_MISSPELT = 5
 NOT_NEEDED = "none"
 SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
@@ -250,7 +256,9 @@ def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> C
         return Column("", None, 0.0, "the heading is blank")
     for label in labels:
         if fields := reader.fields_of(label):
-            return _chosen(label, fields, values, reader.contents, 1.0, "the words are known")
+            earlier = EARLIER.search(labels[0]) and not EARLIER.search(label)
+            why = "the words are known, though over a group of an earlier visit" if earlier else "the words are known"
+            return _chosen(label, fields, values, reader.contents, 0.9 if earlier else 1.0, why)
     alone = in_full(labels[min(len(labels) - 1, 1)], reader.short)
     if len(alone) >= SHORTEST_MISSPELT:
         near = process.extractOne(
@@ -296,6 +304,8 @@ def _by_contents(column: Column, values: Sequence[str], reader: Reader, taken: s
     ranked = [*reader.contents.best(values, free), (0.0, "")]
     (share, name), (second, other) = ranked[0], ranked[1]
     sure = round(0.9 * share, 2)
+    if second >= SURE and (rather := RATHER.get(frozenset((name, other)))):
+        name, second = rather, ranked[2][0]
     if share >= SURE and share - second >= APART and sure >= reader.least_sure:
         return replace(column, field=name, confidence=sure, reason=f"its contents are a {name} ({share:.0%})")
     if share >= MOSTLY:

@@ -61,7 +61,7 @@ def block_at(rows: Sequence[Numbered], index: int, first: int) -> Block:
 
 
 def _widest(rows: Sequence[Numbered], index: int, fields_of: Callable[[str], str | None], after: int) -> Block:
-    """The heading around a row that names the most columns, the shortest of them."""
+    """The heading around a row that names the most columns, and tells apart those of one name; the shortest of them."""
     start = index
     while start and index - start < HEADING_ROWS_MOST - 1 and _joins(rows, start - 1) and rows[start - 1][0] > after:
         start -= 1
@@ -76,7 +76,12 @@ def _widest(rows: Sequence[Numbered], index: int, fields_of: Callable[[str], str
         found = (next((name for label in labels if (name := fields_of(label))), None) for labels in block.labels)
         return len(set(found) - {None})
 
-    return max(options, key=lambda block: (columns_named(block), block.first - block.last, block.last))
+    def told_apart(block: Block) -> int:
+        return len({labels[0] for labels in block.labels if labels})
+
+    return max(
+        options, key=lambda block: (columns_named(block), told_apart(block), block.first - block.last, block.last)
+    )
 
 
 def _joins(rows: Sequence[Numbered], index: int) -> bool:

@@ -46,6 +46,8 @@ LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
+# These only say that a sample was taken, where a result stands beside them.
+TAKEN = frozenset(("sampled", "analysed", "sample", "id", "sample taken", "sample analysed", "tested", "confirmed"))
 NEAREST_SOUGHT = 200
 
 
@@ -180,6 +182,8 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
     terms = {known[phrase] for phrase in (longest, *others)}
+    if terms == {"identified", "not_detected"} and TAKEN.issuperset(p for p in inside if known[p] == "identified"):
+        return "not_detected", "several"
     if others and terms <= set(CAUTIOUS):
         return min(terms, key=CAUTIOUS.index), "several"
     return known[longest], "several" if others else "within"

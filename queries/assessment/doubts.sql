@@ -1,5 +1,11 @@
 -- What was read with a flag, and why. One row per doubt about a field of a row.
-with in_registers as (
+with unread as (
+    select distinct table_id
+    from headings
+    where field is null and confidence = 0 and heading is not null
+),
+
+in_registers as (
     select
         r.path,
         r.sheet,
@@ -25,6 +31,10 @@ with in_registers as (
                 when r.place_how = 'several' then 'place_several'
             end,
             case when r.is_room_carried then 'place_carried_down' end,
+            case when u.table_id is not null and r.accessibility_text is null then 'accessibility_unread' end,
+            case when u.table_id is not null and r.extent_text is null then 'extent_unread' end,
+            case when u.table_id is not null and r.sample_ref is null then 'sample_unread' end,
+            case when u.table_id is not null and r.types_text is null then 'types_unread' end,
             case when r.n_rooms > 1 then 'place_shared' end,
             case when r.n_rooms > 1 and r.extent is not null then 'extent_shared' end,
             case when r.is_layer then 'product_layer' end,
@@ -103,6 +113,7 @@ with in_registers as (
             r.path = cloned.path
             and r.property_ref = cloned.property_ref
             and r.surveyed_on is not distinct from cloned.surveyed_on
+    left join unread as u on r.table_id = u.table_id
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
     left join material_scores as m on r.entry_id = m.id

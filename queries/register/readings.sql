@@ -193,6 +193,7 @@ identified as (
 
 select
     left(sha256(concat_ws('|', sha256, coalesce(sheet, ''), row_number, part)), 20) as entry_id,
+    table_id,
     path,
     sheet,
     row_number,

@@ -1,5 +1,5 @@
 -- One row per raw row of a sheet with a table: which table it belongs to, what kind of line it is in it, and its cells,
--- with what a mark repeats or a next line adds, without blanks around them and without dashes that stand for nothing.
+-- with what a mark repeats or a next line adds, without blanks around them and without dashes and NULLs for nothing.
 -- Kept as a step.
 with sheets as (
     select distinct
@@ -27,7 +27,7 @@ placed as (
         r.cells as written,
         list_transform(
             coalesce(m.cells, r.cells),
-            lambda cell: case when trim(cell) in ('-', '–', '—', '--') then '' else trim(cell) end
+            lambda cell: case when trim(cell) in ('-', '–', '—', '--', 'NULL') then '' else trim(cell) end
         ) as cells,
         coalesce(r.sheet, '') as sheet_key,
         coalesce(nullif(trim(r.cells[1]), ''), nullif(trim(r.cells[2]), ''), r.cells[3]) as first_said

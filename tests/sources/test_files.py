@@ -136,7 +136,7 @@ def test_odd_files_are_set_aside_with_a_reason_and_the_rest_builds(odd: Path) ->
     database = portfolios.build(odd)
     told = portfolios.ask(database, "select path, reason_code, reason from set_aside_rows")
     assert {path: code for path, code, _ in told} == {
-        "corrections/terms.csv": "not_used_yet",
+        "corrections/links.csv": "not_used_yet",
         "registers/\\xff.csv": "no_table",
         "registers/a \n\u202e'; drop table.csv": "no_table",
         "registers/empty.csv": "empty_file",
