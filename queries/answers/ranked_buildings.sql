@@ -1,5 +1,5 @@
--- Buildings in the order in which to act, with where they stand; where one kind of work or one half of what is known is
--- chosen, their place by exposure is that among these, without a range. One row per building.
+-- One row per building. Buildings in the order in which to act, with where they stand; where one kind of work or one
+-- half of what is known is chosen, their place by exposure is that among these, without a range.
 -- $top: how many
 -- $by: score or exposure
 -- $area: only this management area, or null for all

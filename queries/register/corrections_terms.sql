@@ -1,5 +1,5 @@
--- What people decided about words, in corrections/terms.csv: the field, the word as written, and the term it means. One
--- row per row below its heading.
+-- One row per row below its heading. What people decided about words, in corrections/terms.csv: the field, the word
+-- as written, and the term it means.
 -- Kept as a step.
 with first_rows as (
     select

@@ -1,5 +1,5 @@
--- What people decided about headings, in corrections/headings.csv: file, sheet, heading, and the field it means. One
--- row per answer.
+-- One row per answer. What people decided about headings, in corrections/headings.csv: file, sheet, heading, and the
+-- field it means.
 with first_rows as (
     select
         path,

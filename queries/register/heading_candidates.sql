@@ -1,5 +1,5 @@
--- Where the headings of a sheet may stand: among its first rows, and below blank rows and lines of a few cells. One row
--- per such row.
+-- One row per such row. Where the headings of a sheet may stand: among its first rows, and below blank rows and lines
+-- of a few cells.
 -- $is_stock: property lists, or all other files
 -- $rows: how many of a sheet's first rows
 with breaks as (

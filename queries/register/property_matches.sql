@@ -1,5 +1,5 @@
--- Which property a row means: what a person said, else by reference, UPRN or address, whichever is surest. One row
--- per way in which a register or job list names a property.
+-- One row per way in which a register or job list names a property. Which property a row means: what a person said,
+-- else by reference, UPRN or address, whichever is surest.
 -- Kept as a step.
 with settled as (
     select

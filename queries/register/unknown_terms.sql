@@ -1,5 +1,5 @@
--- Words that no table knows, with the known ones nearest to them, and descriptions of jobs whose work is not known.
--- One row per field and word.
+-- One row per field and word. Words that no table knows, with the known ones nearest to them, and descriptions of
+-- jobs whose work is not known.
 select
     field,
     written as term,

@@ -124,7 +124,7 @@ def odd(folder: Path) -> Iterator[Path]:
     (samples / "may.csv").write_text("Sample,Result\nS1,Amosite\n", "utf-8")
     (samples / "june.jsonl").write_text('{"Sample": "S2"}\n', "utf-8")
     (folder / "corrections").mkdir()
-    (folder / "corrections" / "terms.csv").write_text("word,term\n", "utf-8")
+    (folder / "corrections" / "links.csv").write_text("word,term\n", "utf-8")
     (registers / "empty.csv").write_bytes(b"")
     (registers / "a \n\u202e'; drop table.csv").write_text("no table", "utf-8")
     Path(os.fsdecode(os.fsencode(registers) + b"/\xff.csv")).write_text("no table", "utf-8")
