@@ -1,4 +1,4 @@
--- One row per such row. Where the headings of a sheet may stand: among its first rows, and below blank rows and lines
+-- One row per row that may be a heading. Where the headings of a sheet may stand: among its first rows, and below blank rows and lines
 -- of a few cells.
 -- $is_stock: property lists, or all other files
 -- $rows: how many of a sheet's first rows
