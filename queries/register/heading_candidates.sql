@@ -1,5 +1,5 @@
--- One row per row that may be a heading. Where the headings of a sheet may stand: among its first rows, and below blank rows and lines
--- of a few cells.
+-- One row per row that may be a heading. Where the headings of a sheet may stand: among its first rows, and below
+-- blank rows and lines of a few cells.
 -- $is_stock: property lists, or all other files
 -- $rows: how many of a sheet's first rows
 with breaks as (
