@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import count, groupby
 from typing import Any
 
@@ -109,10 +109,13 @@ class Reader:
     least_alike: float
     least_sure: float
     least_fields: int
+    remembered: dict[str, Sequence[str]] = field(default_factory=dict)
 
     def fields_of(self, text: str) -> Sequence[str]:
         """The fields that a heading can mean if its words, or what they are short for, are known."""
-        return self.known.get(plain(text)) or self.known.get(in_full(text, self.short), ())
+        if text not in self.remembered:
+            self.remembered[text] = self.known.get(plain(text)) or self.known.get(in_full(text, self.short), ())
+        return self.remembered[text]
 
     def field_of(self, text: str) -> str | None:
         """The field that a heading most likely means."""
@@ -371,8 +374,8 @@ def in_full(heading: str, short: Mapping[str, str]) -> str:
 
 def _known(rows: list[tuple[str, str, str]], short: Mapping[str, str]) -> dict[str, dict[str, list[str]]]:
     known: dict[str, dict[str, list[str]]] = {}
-    for kind, field, heading in rows:
-        known.setdefault(kind, {}).setdefault(plain(heading), []).append(field)
+    for kind, name, heading in rows:
+        known.setdefault(kind, {}).setdefault(plain(heading), []).append(name)
     for fields in known.values():
         fields |= {in_full(heading, short): meant for heading, meant in reversed(fields.items())} | fields
     return known
@@ -380,8 +383,8 @@ def _known(rows: list[tuple[str, str, str]], short: Mapping[str, str]) -> dict[s
 
 def _terms(rows: list[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
     terms: dict[str, dict[str, str]] = {}
-    for field, term, written in rows:
-        terms.setdefault(field, {})[plain(written)] = term
+    for name, term, written in rows:
+        terms.setdefault(name, {})[plain(written)] = term
     return terms
 
 

@@ -47,11 +47,20 @@ def blocks(rows: Sequence[Numbered], fields_of: Callable[[str], str | None], lea
     for index, (number, cells) in enumerate(rows):
         if found and number <= found[-1].last:
             continue
-        named = {fields_of(cell) for cell in cells} - {None}
-        filled = sum(1 for cell in cells if cell.strip())
-        if len(named) >= least and 2 * len(named) >= filled:
+        if _is_heading(cells, fields_of, least):
             found.append(_widest(rows, index, fields_of, found[-1].last if found else 0))
     return found
+
+
+def _is_heading(cells: Cells, fields_of: Callable[[str], str | None], least: int) -> bool:
+    filled = [cell for cell in cells if cell.strip()]
+    named: set[str | None] = set()
+    for count, cell in enumerate(filled, start=1):
+        named.add(fields_of(cell))
+        if count - len(named) > len(filled) // 2:
+            return False
+    named.discard(None)
+    return len(named) >= least and 2 * len(named) >= len(filled)
 
 
 def block_at(rows: Sequence[Numbered], index: int, first: int) -> Block:

@@ -19,10 +19,44 @@ with named as (
         null as room_flat
     from works_lines
     where line = 'item' and coalesce(property_ref, uprn, address) is not null
+),
+
+keyed as (
+    select
+        *,
+        regexp_replace(
+            regexp_replace(lower(address), '[^\p{L}\p{N}]*,[^\p{L}\p{N}]*', ',', 'g'), '[^\p{L}\p{N},]+', ' ', 'g'
+        ) as said
+    from named
+),
+
+stock as (
+    select
+        property_ref,
+        postcode,
+        regexp_replace(
+            regexp_replace(
+                lower(concat_ws(', ', address, postcode)), '[^\p{L}\p{N}]*,[^\p{L}\p{N}]*', ',', 'g'
+            ), '[^\p{L}\p{N},]+', ' ', 'g'
+        ) as whole
+    from stock_properties
 )
 
 select
-    *,
-    row_number() over (order by property_ref, uprn, address, postcode, room_flat) as named_id,
-    coalesce('Flat ' || room_flat || ', ', '') || address as address_read
-from named
+    n.property_ref,
+    n.uprn,
+    n.address,
+    n.postcode,
+    n.room_flat,
+    row_number() over (order by n.property_ref, n.uprn, n.address, n.postcode, n.room_flat) as named_id,
+    -- an address that says what the property list says of the reference beside it need not be read
+    case
+        when
+            n.room_flat is null
+            and starts_with(s.whole || ',', n.said || ',')
+            and coalesce(upper(n.postcode) = upper(s.postcode), true)
+            then null
+        else coalesce('Flat ' || n.room_flat || ', ', '') || n.address
+    end as address_read
+from keyed as n
+left join stock as s on n.property_ref = s.property_ref

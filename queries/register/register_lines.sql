@@ -54,143 +54,199 @@ with named as (
 
 -- A line above names the property of the rows below it until the next such line; totals and lines that nobody
 -- understands end what it said.
-properties_above as (
+lines_above as (
     select
         *,
         coalesce(sheet, '') as sheet_key,
-        coalesce(property_ref, uprn, address) is not null as names_property
+        coalesce(property_ref, uprn, address) is not null as names_property,
+        names_property or line in ('totals', 'one cell') as is_home,
+        room is not null or is_home as is_room,
+        coalesce(survey_type, surveyed_on, surveyor, organisation) is not null as is_visit
     from thin_lines
-    where coalesce(property_ref, uprn, address) is not null or line in ('totals', 'one cell')
 ),
 
-visits_above as (
+sheets_with_lines as (
     select
-        *,
-        coalesce(sheet, '') as sheet_key
-    from thin_lines
-    where coalesce(survey_type, surveyed_on, surveyor, organisation) is not null
-),
-
-rooms_above as (
-    select
-        *,
-        coalesce(sheet, '') as sheet_key
-    from thin_lines
-    where room is not null or coalesce(property_ref, uprn, address) is not null or line in ('totals', 'one cell')
+        path,
+        sheet_key,
+        bool_or(names_property) as names_property
+    from lines_above
+    where is_room or is_visit
+    group by path, sheet_key
 ),
 
 sheets as (
     select
         n.path,
-        n.sheet,
+        n.sheet_key,
         count(*) filter (where not n.names_property) >= max(l.value) * count(*)
-        or exists (
-            from properties_above as a
-            where a.path = n.path and a.sheet is not distinct from n.sheet and a.names_property
-        ) as carries_down,
-        count(*) filter (where n.room is null) > 0 as has_blank_rooms
+        or coalesce(bool_or(a.names_property), false) as carries_down,
+        carries_down and count(*) filter (where n.room is null) > 0 as carries_rooms
     from named as n
     cross join reference.limits as l
+    left join sheets_with_lines as a on n.path = a.path and n.sheet_key = a.sheet_key
     where n.line = 'item' and l.name = 'carry_down_share_least'
-    group by n.path, n.sheet
+    group by n.path, n.sheet_key
 ),
 
-own_above as (
+-- The rows, and the lines above them, of the sheets where one may say something for those below, by their numbers only.
+speaking as (
     select
         n.path,
-        n.sheet,
+        n.sheet_key,
         n.row_number,
-        last_value(
-            case
-                when n.names_property
-                    then struct_pack(
-                        row_number := n.row_number,
-                        property_ref := n.property_ref,
-                        uprn := n.uprn,
-                        address := n.address,
-                        postcode := n.postcode,
-                        survey_type := n.survey_type,
-                        surveyed_on := n.surveyed_on,
-                        surveyor := n.surveyor,
-                        organisation := n.organisation
-                    )
-            end ignore nulls
-        ) over so_far as home,
-        last_value(
-            case
-                when n.line = 'item' and n.room is not null
-                    then struct_pack(row_number := n.row_number, room := n.room, said := n.said_property)
-            end ignore nulls
-        ) over so_far as spot
+        true as is_row,
+        s.carries_down and n.names_property as is_own_home,
+        s.carries_rooms and n.line = 'item' and n.room is not null as is_own_room,
+        false as is_home,
+        false as is_room,
+        false as is_visit
     from named as n
-    inner join sheets as s on n.path = s.path and n.sheet is not distinct from s.sheet
-    where s.carries_down
+    inner join sheets as s on n.path = s.path and n.sheet_key = s.sheet_key
+    where s.carries_down or (n.path, n.sheet_key) in (select (l.path, l.sheet_key) from sheets_with_lines as l)
+    union all
+    select
+        path,
+        sheet_key,
+        row_number,
+        false as is_row,
+        false as is_own_home,
+        false as is_own_room,
+        is_home,
+        is_room,
+        is_visit
+    from lines_above
+    where is_room or is_visit
+),
+
+heard as (
+    select
+        path,
+        sheet_key,
+        row_number,
+        is_row,
+        max(case when is_own_home then row_number end) over so_far as own_home_row,
+        max(case when is_own_room then row_number end) over so_far as own_room_row,
+        max(case when is_home then row_number end) over so_far as home_row,
+        max(case when is_room then row_number end) over so_far as room_row,
+        max(case when is_visit then row_number end) over so_far as visit_row
+    from speaking
     window so_far as (
-        partition by n.path, n.sheet
-        order by n.row_number
-        rows between unbounded preceding and current row
+        partition by path, sheet_key
+        order by row_number
+        range between unbounded preceding and current row
     )
+),
+
+homes as (
+    select
+        path,
+        sheet_key,
+        row_number,
+        true as is_own,
+        property_ref,
+        uprn,
+        address,
+        postcode,
+        survey_type,
+        surveyed_on,
+        surveyor,
+        organisation
+    from named
+    where (path, sheet_key, row_number) in (select (h.path, h.sheet_key, h.own_home_row) from heard as h)
+    union all
+    select
+        path,
+        sheet_key,
+        row_number,
+        false as is_own,
+        property_ref,
+        uprn,
+        address,
+        postcode,
+        survey_type,
+        surveyed_on,
+        surveyor,
+        organisation
+    from lines_above
+    where is_home
+),
+
+rooms as (
+    select
+        path,
+        sheet_key,
+        row_number,
+        room,
+        said_property
+    from named
+    where (path, sheet_key, row_number) in (select (h.path, h.sheet_key, h.own_room_row) from heard as h)
 ),
 
 above as (
     select
-        n.*,
-        s.carries_down,
-        s.has_blank_rooms,
-        o.home,
-        o.spot,
-        p.row_number as property_row,
+        h.path,
+        h.sheet_key,
+        h.row_number,
+        greatest(h.own_home_row, h.home_row) as source_row,
         struct_pack(
-            row_number := p.row_number,
-            property_ref := p.property_ref,
-            uprn := p.uprn,
-            address := p.address,
-            postcode := p.postcode,
-            survey_type := p.survey_type,
-            surveyed_on := p.surveyed_on,
-            surveyor := p.surveyor,
-            organisation := p.organisation
-        ) as line_home,
-        r.row_number as room_row,
+            property_ref := s.property_ref,
+            uprn := s.uprn,
+            address := s.address,
+            postcode := s.postcode,
+            survey_type := s.survey_type,
+            surveyed_on := s.surveyed_on,
+            surveyor := s.surveyor,
+            organisation := s.organisation
+        ) as source,
+        h.own_room_row,
+        o.room as own_room,
+        o.said_property as own_room_property,
+        h.room_row,
         r.room as line_room,
         v.survey_type as visit_type,
         v.surveyed_on as visit_on,
         v.surveyor as visit_by,
         v.organisation as visit_of
-    from named as n
-    left join sheets as s on n.path = s.path and n.sheet is not distinct from s.sheet
-    left join own_above as o
-        on n.path = o.path and n.sheet is not distinct from o.sheet and n.row_number = o.row_number
-    asof left join properties_above as p
-        on n.path = p.path and n.sheet_key = p.sheet_key and n.row_number >= p.row_number
-    asof left join rooms_above as r
-        on n.path = r.path and n.sheet_key = r.sheet_key and n.row_number >= r.row_number
-    asof left join visits_above as v
-        on n.path = v.path and n.sheet_key = v.sheet_key and n.row_number >= v.row_number
-),
-
-sourced as (
-    select
-        *,
-        line = 'item' and not names_property and coalesce(carries_down, false) as is_carrying,
-        case when coalesce(home.row_number, 0) >= coalesce(property_row, 0) then home else line_home end as source
-    from above
+    from heard as h
+    left join homes as s
+        on
+            h.path = s.path
+            and h.sheet_key = s.sheet_key
+            and greatest(h.own_home_row, h.home_row) = s.row_number
+            and s.is_own = (coalesce(h.own_home_row, 0) >= coalesce(h.home_row, 0))
+    left join rooms as o on h.path = o.path and h.sheet_key = o.sheet_key and h.own_room_row = o.row_number
+    left join lines_above as r on h.path = r.path and h.sheet_key = r.sheet_key and h.room_row = r.row_number
+    left join lines_above as v on h.path = v.path and h.sheet_key = v.sheet_key and h.visit_row = v.row_number
+    where h.is_row
 ),
 
 carried as (
     select
-        *,
-        is_carrying and coalesce(source.property_ref, source.uprn, source.address) is not null as is_carried,
+        n.*,
+        a.source,
+        a.visit_type,
+        a.visit_on,
+        a.visit_by,
+        a.visit_of,
+        n.line = 'item'
+        and not n.names_property
+        and coalesce(s.carries_down, false)
+        and coalesce(a.source.property_ref, a.source.uprn, a.source.address) is not null as is_carried,
         case
-            when line <> 'item' or room is not null then null
+            when n.line <> 'item' or n.room is not null then null
             when
-                coalesce(has_blank_rooms and carries_down, false)
-                and spot.row_number >= coalesce(room_row, 0)
-                and case when is_carried then spot.row_number >= source.row_number else spot.said = said_property end
-                then spot.room
-            else line_room
+                coalesce(a.own_room_row, 0) >= greatest(coalesce(a.room_row, 0), 1)
+                and case
+                    when is_carried then a.own_room_row >= a.source_row
+                    else a.own_room_property = n.said_property
+                end
+                then a.own_room
+            else a.line_room
         end as room_above
-    from sourced
+    from named as n
+    left join sheets as s on n.path = s.path and n.sheet_key = s.sheet_key
+    left join above as a on n.path = a.path and n.sheet_key = a.sheet_key and n.row_number = a.row_number
 )
 
 select

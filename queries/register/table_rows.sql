@@ -1,14 +1,7 @@
 -- One row per raw row of a sheet with a table: which table it belongs to, what kind of line it is in it, and its cells,
 -- with what a mark repeats or a next line adds, without blanks around them and without dashes and NULLs for nothing.
 -- Kept as a step.
-with sheets as (
-    select distinct
-        path,
-        sheet
-    from heading_rows
-),
-
-tables as (
+with tables as (
     select
         h.*,
         coalesce(h.sheet, '') as sheet_key,
@@ -20,6 +13,25 @@ tables as (
 
 placed as (
     select
+        r.path,
+        r.sheet,
+        r.row_number,
+        h.table_id
+    from (
+        select
+            path,
+            sheet,
+            coalesce(sheet, '') as sheet_key,
+            row_number
+        from row_shapes
+        where (path, coalesce(sheet, '')) in (select (t.path, t.sheet_key) from tables as t)
+    ) as r
+    asof left join tables as h on r.path = h.path and r.sheet_key = h.sheet_key and r.row_number >= h.first_row
+),
+
+told as (
+    select
+        p.table_id,
         r.kind,
         r.path,
         r.sheet,
@@ -29,16 +41,16 @@ placed as (
             coalesce(m.cells, r.cells),
             lambda cell: case when trim(cell) in ('-', '–', '—', '--', 'NULL') then '' else trim(cell) end
         ) as cells,
-        coalesce(r.sheet, '') as sheet_key,
         coalesce(nullif(trim(r.cells[1]), ''), nullif(trim(r.cells[2]), ''), r.cells[3]) as first_said
     from row_shapes as r
-    inner join sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
+    inner join placed as p
+        on r.path = p.path and r.sheet is not distinct from p.sheet and r.row_number = p.row_number
     left join mended_rows as m
         on r.path = m.path and r.sheet is not distinct from m.sheet and r.row_number = m.row_number
 )
 
 select
-    h.table_id,
+    p.table_id,
     p.kind,
     p.path,
     p.sheet,
@@ -51,7 +63,7 @@ select
         else 'item'
     end as line,
     coalesce(t.text, p.first_said) as first_said
-from placed as p
-asof left join tables as h on p.path = h.path and p.sheet_key = h.sheet_key and p.row_number >= h.first_row
+from told as p
+left join tables as h on p.table_id = h.table_id
 left join thin_lines as t
     on p.path = t.path and p.sheet is not distinct from t.sheet and p.row_number = t.row_number
