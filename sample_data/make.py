@@ -9,6 +9,7 @@ import argparse
 from pathlib import Path
 
 import ground
+import laboratories
 import land
 import mess
 import numpy as np
@@ -20,10 +21,13 @@ import surveys
 import truth
 import wording
 import works
-from draw import stream
+from draw import stream, table
+from meaning import FIELDS
 
 SEED, SIZE = 13, 1_500
 """Of the sample that is kept beside this file."""
+UNUSED = ("exact_duplicate", "unknown_property", "file_handed_in_twice", "sheet_copied")
+"""Rules of register rows of which nothing is to be read."""
 SETTINGS = 'name = "Merrowhythe Homes (invented sample)"\nas_of = 2026-10-01\n'
 
 
@@ -99,14 +103,27 @@ def _write_truth(
     facts["street_group"] = homes["run"]
     facts["surveyed_on"] = homes.index.map(first).fillna("")
     facts.to_csv(to / "properties.csv", index=False, lineterminator="\n")
-    pd.concat(rows, ignore_index=True).to_csv(to / "rows.csv", index=False, lineterminator="\n")
+    _write_rows(pd.concat(rows, ignore_index=True), to)
+
+
+def _write_rows(rows: pd.DataFrame, to: Path) -> None:
+    """What each row is about (rows.csv), says (register_fields.csv), and what is wrong with it (planted_faults.csv)."""
+    where = ["path", "sheet", "row_number"]
+    rows = rows.fillna("")
+    rows[[*where, "property_ref", "item_id", "rule"]].to_csv(to / "rows.csv", index=False, lineterminator="\n")
+    used = rows["identification"].ne("") & ~rows["rule"].str.contains("|".join(UNUSED))
+    said = rows[used].drop(columns="property_ref").rename(columns={"means_property": "property_ref"}).assign(part=1)
+    said[[*where, "part", *FIELDS.values()]].to_csv(to / "register_fields.csv", index=False, lineterminator="\n")
+    faults = rows[[*where, "rule"]].assign(rule=rows["rule"].str.split(";")).explode("rule", ignore_index=True)
+    faults = faults.merge(table("faults"), on="rule", how="inner")
+    faults.to_csv(to / "planted_faults.csv", index=False, lineterminator="\n")
 
 
 def make(to: Path, seed: int, size: int, plain: bool = False) -> None:
     """Writes `to`/portfolio and `to`/truth for `size` properties; `plain`: no workbooks, all csv."""
     folder = to / "portfolio"
-    for part in (folder / "stock", folder / "registers", folder / "places", folder / "works", to / "truth"):
-        part.mkdir(parents=True, exist_ok=True)
+    for part in ("stock", "registers", "samples", "places", "works", "../truth"):
+        (folder / part).mkdir(parents=True, exist_ok=True)
     homes = stock.properties(size, seed)
     items = truth.items(homes, seed)
     visits = surveys.visits(homes, seed)
@@ -118,10 +135,14 @@ def make(to: Path, seed: int, size: int, plain: bool = False) -> None:
     ground.write_footprints(homes, folder / "places" / "footprints.geojson")
     ground.write_roads(homes, folder / "places" / "roads.geojson")
     rows = _write_stock(homes, folder, seed)
-    rows += registers.write_plain(cells[cells["a"]], folder, refs)
-    rows += registers.write_books(cells[~cells["a"]], folder, refs, areas, plain)
+    first, second, third = (cells[cells["firm"] == firm] for firm in range(3))
+    rows += registers.write_plain(first, folder, refs, stream(seed, 207))
+    rows += registers.write_books(second, folder, refs, areas, plain)
+    rows += registers.write_third(third, folder, refs)
     _write_truth(homes, items, visits, rows, to / "truth")
     truth.prevalence(homes, items).to_csv(to / "truth" / "archetypes.csv", index=False, lineterminator="\n")
+    samples = laboratories.write_results(laboratories.results(plain_rows, cells, homes, seed), folder, plain)
+    samples.to_csv(to / "truth" / "samples.csv", index=False, lineterminator="\n")
     works.write_history(homes, seed, folder, to / "truth")
 
 
@@ -131,7 +152,7 @@ def main() -> None:
     parser.add_argument("--to", type=Path, required=True, help="folder to write portfolio/ and truth/ into")
     parser.add_argument("--seed", type=int, default=SEED)
     parser.add_argument("--size", type=int, default=SIZE, help="number of properties, 60 or more")
-    parser.add_argument("--plain", action="store_true", help="the second firm's registers as csv, not workbooks")
+    parser.add_argument("--plain", action="store_true", help="registers and results as csv, not workbooks")
     given = parser.parse_args()
     if given.size < 60:
         parser.error("--size must be 60 or more")

@@ -6,20 +6,41 @@ import land
 import numpy as np
 import pandas as pd
 from draw import Ints, Texts
+from meaning import UNHELD
+from surveys import CORBELHYTHE, TARNBRAKE, UMBERLOW
 
 Rows = pd.DataFrame
 Cells = str | Texts
 """One text for all rows, or one for each."""
 SCORES = ("s_pt", "s_damage", "s_st", "s_at")
-UNKNOWN_PRODUCTS = (
-    "Insulatng bord",
-    "Textrd coatg",
-    "Wobbleboard",
-    "Cemnt shete",
-    "Flor tyle",
-    "Grey fibrous lumps",
-)
-UNKNOWN_ROOMS = ("Kitchin", "Snug", "Glory hole", "Bredroom", "Undercroft nook", "Lounje")
+MEANS = {"s_damage": "means_damage", "s_st": "means_surface"}
+"""Sub-scores that a field of their own stands for."""
+UNKNOWN_PRODUCTS = {
+    "Insulatng bord": "insulating_board|",
+    "Textrd coatg": "textured_coating|",
+    "Wobbleboard": "",
+    "Cemnt shete": "asbestos_cement|",
+    "Flor tyle": "floor_tile|",
+    "Grey fibrous lumps": "",
+}
+"""What a product word may mean at best; one misspelt may also be left open."""
+UNKNOWN_ROOMS = {
+    "Kitchin": "kitchen|other|",
+    "Snug": UNHELD,
+    "Glory hole": UNHELD,
+    "Bredroom": "bedroom|other|",
+    "Undercroft nook": UNHELD,
+    "Lounje": "living_room|other|",
+}
+UNKNOWN_CONDITIONS = ("Tired", "Weathered in parts", "Seen better days")
+PASTED = ("product", "extent", "unit", "status", "types", "sample", *SCORES, "s_total", "reach", "action", "comment")
+"""Columns of the first firm from the material on."""
+STRAY_QUOTE = "\ue000"
+"""Written as a quotation mark that nothing closes."""
+CLONED, CLONED_LEAST = 3, 5
+"""Homes listed with their neighbour's findings; materials measured next door at the least."""
+DAMAGED = {2: "Medium", 3: "Severe damage"}
+"""The third firm's words."""
 HOSTILE = {
     "hostile_formula": "=1+1",
     "hostile_markup": "<b>bold</b><script>alert('register')</script>",
@@ -50,9 +71,16 @@ def _mark(rows: Rows, at: Ints, rule: str) -> None:
     _put(rows, at, rule=np.where(before == "", rule, before + ";" + rule))
 
 
+def _put_score(rows: Rows, at: Ints, name: str, cell: str) -> None:
+    """Writes one sub-score; what it was may still be known from words or from the product, or be left open."""
+    _put(rows, at, **{name: cell})
+    if name in MEANS:
+        _put(rows, at, **{MEANS[name]: (rows[MEANS[name]].iloc[at] + "|").to_numpy(dtype=object)})
+
+
 def _scores(rows: Rows, rng: np.random.RandomState) -> None:
     """Totals that do not add up, sub-scores left out, sub-scores that cannot be."""
-    scored = rows["scored"]
+    scored = rows["scored"] & (rows["firm"] != CORBELHYTHE)
     many = int(scored.sum())
     wrong = _choose(rows, scored, round(0.020 * many), rng)
     shift = rng.choice([-2, -1, 1, 2], len(wrong))
@@ -63,23 +91,25 @@ def _scores(rows: Rows, rng: np.random.RandomState) -> None:
     missing = _choose(rows, scored, round(0.030 * many), rng)
     which = rng.randint(0, 4, len(missing))
     for number, name in enumerate(SCORES):
-        _put(rows, missing[which == number], **{name: ""})
+        _put_score(rows, missing[which == number], name, "")
     _mark(rows, missing, "missing_sub_score")
     impossible = _choose(rows, scored, max(2, round(0.0025 * many)), rng)
     for number, name in enumerate(SCORES):
-        _put(rows, impossible[number::4], **{name: "7" if number < 2 else "9"})
+        _put_score(rows, impossible[number::4], name, "7" if number < 2 else "9")
     _mark(rows, impossible, "impossible_sub_score")
 
 
 def _words(rows: Rows, rng: np.random.RandomState) -> None:
     """Words that no table of terms knows, and text that programs trip over."""
     each = max(1, round(0.002 * len(rows)))
-    for column, unknown, rule in (
-        ("product", UNKNOWN_PRODUCTS, "unknown_product_word"),
-        ("room", UNKNOWN_ROOMS, "unknown_room_word"),
+    for column, means, unknown, rule in (
+        ("product", "means_product", UNKNOWN_PRODUCTS, "unknown_product_word"),
+        ("room", "means_place", UNKNOWN_ROOMS, "unknown_room_word"),
     ):
         at = _choose(rows, rows["scored"], each, rng)
-        _put(rows, at, **{column: np.array(unknown, dtype=object)[rng.randint(0, len(unknown), len(at))]})
+        drawn = rng.randint(0, len(unknown), len(at))
+        texts, meant = (np.array(list(part), dtype=object)[drawn] for part in (unknown, unknown.values()))
+        _put(rows, at, **{column: texts, means: meant})
         _mark(rows, at, rule)
     for rule, text in HOSTILE.items():
         at = _choose(rows, rows["scored"], 2, rng)
@@ -96,13 +126,15 @@ def _grave(rows: Rows, rng: np.random.RandomState) -> None:
         at = _choose(rows, rows["scored"] & fit & rows["truly"], each, rng)
         if damage is not None:
             rest = rows.iloc[at][["s_pt", "s_st", "s_at"]].astype(int).sum(axis=1)
-            words = np.where(rows["a"].to_numpy()[at], str(damage), f"{damage} - {'high' if damage == 3 else 'medium'}")
+            says = (str(damage), f"{damage} - {'high' if damage == 3 else 'medium'}", DAMAGED[damage])
+            words = np.array(says, dtype=object)[rows["firm"].to_numpy()[at]]
             _put(
                 rows,
                 at,
                 s_damage=str(damage),
                 s_total=(rest + damage).astype(str).to_numpy(dtype=object),
                 condition=words,
+                means_damage=str(damage),
             )
         _put(rows, at, **cells)
         _mark(rows, at, rule)
@@ -115,9 +147,71 @@ def _grave(rows: Rows, rng: np.random.RandomState) -> None:
     plant("act_now_flood", product != "", None, comment="Flooded last winter, ceiling down")
 
 
+def _contradictions(rows: Rows, rng: np.random.RandomState) -> None:
+    """Rows of which two cells cannot both be right, or that another row contradicts."""
+    product, unit = rows["kind_of_material"], rows["means_unit"]
+    firm, scored = rows["firm"].to_numpy(), rows["scored"]
+    at = _choose(rows, scored & (rows["means_types"] == "chrysotile") & (product == "textured_coating"), 6, rng)
+    total = (rows["s_total"].iloc[at].astype(int) + 2).astype(str).to_numpy(dtype=object)
+    _put(rows, at, types="Crocidolite", s_at="3", s_total=total, means_types="crocidolite")
+    _mark(rows, at, "type_impossible_for_product")
+    at = _choose(rows, (rows["means_status"] == "not_detected") & (rows["item"] != ""), 8, rng)
+    _put(rows, at, types="Chrysotile", means_types="chrysotile", means_status="presumed")
+    _mark(rows, at, "negative_beside_type")
+    for wrong, fit in (("m", product.isin(["floor_tile", "textured_coating"]) & (unit == "m2")), ("m2", unit == "m")):
+        at = _choose(rows, scored & fit & (rows["unit"] != ""), 4, rng)
+        _put(rows, at, unit=np.where(firm[at] == UMBERLOW, "lm" if wrong == "m" else "sqm", wrong), means_unit=wrong)
+        _mark(rows, at, "extent_in_wrong_unit")
+    seen_again = scored & rows["item"].duplicated(keep="last") & (rows["item"] != "")
+    at = _choose(rows, seen_again, 6, rng)
+    _put(rows, at, comment="Removed after the survey, clearance certificate on file", action="Removed")
+    _mark(rows, at, "removed_seen_again")
+    third = scored & (rows["firm"] == CORBELHYTHE)
+    at = _choose(rows, third, 5, rng)
+    words = np.array(UNKNOWN_CONDITIONS, dtype=object)[rng.randint(0, len(UNKNOWN_CONDITIONS), len(at))]
+    _put(rows, at, condition=words, means_damage="")
+    _mark(rows, at, "unknown_condition_word")
+    at = _choose(rows, third & rows["risk"].isin(["Very low", "Low"]), 6, rng)
+    _put(rows, at, risk="High")
+    _mark(rows, at, "wrong_risk_band")
+
+
+def _shifted(rows: Rows, rng: np.random.RandomState) -> None:
+    """Rows of the first firm that somebody pasted one column too far right, and rows with a quote never closed."""
+    plain = rows["scored"] & (rows["firm"] == TARNBRAKE)
+    at = _choose(rows, plain & (rows["sample"] != ""), 5, rng)
+    moved = rows[list(PASTED)].iloc[at].to_numpy(dtype=object)
+    _put(rows, at, **{name: moved[:, number] for number, name in enumerate(PASTED[1:])}, **{PASTED[0]: ""})
+    _mark(rows, at, "columns_shifted")
+    at = _choose(rows, plain, 5, rng)
+    _put(rows, at, comment=STRAY_QUOTE + "6 inch flue behind panel")
+    _mark(rows, at, "stray_quote")
+
+
+def _cloned(rows: Rows, rng: np.random.RandomState) -> Rows:
+    """Homes that nobody visited, listed with all that was found next door, on its day."""
+    first = rows[(rows["firm"] == TARNBRAKE) & (rows["rule"] == "") & (rows["kind"] == "first")]
+    measured = first[first["scored"] & (first["extent"] != "") & (first["unit"] != "")]
+    rich = measured.groupby("visit")["room"].nunique()
+    visits = first.drop_duplicates("visit").set_index("visit")
+    neighbour = visits["run"].shift(-1).eq(visits["run"]) & visits["home"].shift(-1).ne(visits["home"])
+    sound = rows.groupby("visit")["rule"].agg(lambda rules: not rules.astype(bool).any())
+    rich_enough = visits.index.map(rich).fillna(0) >= CLONED_LEAST
+    fit = np.flatnonzero(neighbour.to_numpy() & np.asarray(rich_enough) & visits.index.map(sound).to_numpy(dtype=bool))
+    for number in np.sort(rng.permutation(fit)[:CLONED]):
+        model, copied = visits.index[number], visits.index[number + 1]
+        own = rows[rows["visit"] == copied].iloc[0]
+        clones = rows[rows["visit"] == model].copy()
+        for name in ("ref", "uprn", "address", "postcode", "home", "visit", "means_property"):
+            clones[name] = own[name]
+        clones = clones.assign(rule="cloned_home", item="")
+        rows = pd.concat([rows[rows["visit"] != copied], clones], ignore_index=True)
+    return rows.sort_values("visit", kind="stable", ignore_index=True)
+
+
 def _visits(rows: Rows, rng: np.random.RandomState) -> None:
     """Whole visits spoilt: properties not in the stock list, dates that cannot be, damaged or absent keys."""
-    visit, firm_a = rows["visit"], rows["a"]
+    visit, firm = rows["visit"], rows["firm"]
 
     def some(fit: "pd.Series[bool]", share: float, least: int) -> Ints:
         every = visit[fit].drop_duplicates().to_numpy()
@@ -135,15 +229,20 @@ def _visits(rows: Rows, rng: np.random.RandomState) -> None:
         address=np.array([f"{n} Nowhere Row, Vanished Sand" for n in number], dtype=object),
     )
     _mark(rows, unknown, "unknown_property")
+    another = some((firm == TARNBRAKE) & (rows["rule"] == "") & (rows["uprn"] != ""), 0.003, 3)
+    following = rows.drop_duplicates("home").sort_values("home")["ref"]
+    next_ref = dict(zip(following, np.roll(following.to_numpy(dtype=object), -1), strict=True))
+    _put(rows, another, ref=rows["ref"].iloc[another].map(next_ref).to_numpy(dtype=object))
+    _mark(rows, another, "reference_of_another")
     known = rows["rule"] == ""
     for fit, share, cells, rule in (
-        (known & firm_a, 0.02, {"ref": ""}, "reference_left_out"),
-        (known & ~firm_a, 0.12, {"ref": ""}, "address_only"),
-        (known & firm_a & (rows["uprn"] != ""), 0.006, {"uprn": "9.999E+11"}, "damaged_uprn"),
-        (visit >= 0, 0.0025, {"date": "31/02/2024"}, "impossible_date"),
-        (visit >= 0, 0.0015, {"date": "14/06/2062"}, "date_in_the_future"),
+        (known & (firm == TARNBRAKE), 0.02, {"ref": ""}, "reference_left_out"),
+        (known & (firm == UMBERLOW), 0.12, {"ref": ""}, "address_only"),
+        (known & (firm == TARNBRAKE) & (rows["uprn"] != ""), 0.006, {"uprn": "9.999E+11"}, "damaged_uprn"),
+        (visit >= 0, 0.0025, {"date": "31/02/2024", "means_day": ""}, "impossible_date"),
+        (visit >= 0, 0.0015, {"date": "14/06/2062", "means_day": ""}, "date_in_the_future"),
     ):
-        at = some(fit & ~rows["rule"].str.contains("unknown_property|reference_left_out|date"), share, 1)
+        at = some(fit & ~rows["rule"].str.contains("unknown_property|reference_|date"), share, 1)
         _put(rows, at, **cells)
         _mark(rows, at, rule)
 
@@ -162,9 +261,11 @@ def spoil(rows: Rows, rng: np.random.RandomState) -> Rows:
     _grave(rows, rng)
     _scores(rows, rng)
     _words(rows, rng)
+    _contradictions(rows, rng)
+    _shifted(rows, rng)
     rows = _duplicates(rows, rng)
     _visits(rows, rng)
-    return rows
+    return _cloned(rows, rng)
 
 
 def spoil_stock(stock: Rows, rng: np.random.RandomState) -> Rows:

@@ -1,8 +1,8 @@
-"""The two firms' layouts, and the writing of their files.
+"""The three firms' layouts, and the writing of their files.
 
 The first firm keeps one plain csv a year, a row an item. The second fills workbooks with a sheet for each
 area: title rows, a heading of two rows with merged group labels, identity cells on a home's first row only,
-totals rows.
+totals rows. The third keeps text files as a spreadsheet of another country would: semicolons, decimal commas, cp1252.
 """
 
 import csv
@@ -13,7 +13,9 @@ import land
 import numpy as np
 import pandas as pd
 import xlsxwriter
-from draw import Texts
+from draw import Ints, Texts
+from meaning import FIELDS
+from mess import STRAY_QUOTE
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
@@ -53,6 +55,40 @@ VARIED = {
 }
 """How the headings change from year to year."""
 MISSPELT = {"Suvey Date", "Matrial", "Acessibility", "Recomendation", "Asbestos Tpye"}
+LATE, LATE_FROM = 16, 2024
+"""Visits that the first firm handed in late, in a file whose dates come from two computers; from which year on."""
+COPIED_YEAR = 2021
+"""The first firm's file that somebody handed in twice."""
+THIRD = {
+    "Survey no.": "survey_no",
+    "Item no.": "item_no",
+    "Inspection date": "date",
+    "Type of survey": "survey",
+    "Dwelling address": "address",
+    "Postcode": "postcode",
+    "Asset no.": "ref",
+    "Room or space": "room",
+    "Position": "element",
+    "Material found": "product",
+    "Evidence": "status",
+    "Lab ref": "sample",
+    "Asbestos found": "types",
+    "State of material": "condition",
+    "Surface finish": "surface",
+    "Ease of access": "reach",
+    "Amount": "extent",
+    "Measure": "unit",
+    "Risk band": "risk",
+    "Advice": "action",
+    "Remarks": "comment",
+    "Inspected by": "initials",
+}
+"""Headings of the third firm's layout and the cells beneath them."""
+MONTHS = "January February March April May June July August September October November December".split()
+NEW_DATES = 2025
+"""From which year on the third firm writes months as words."""
+DITTO = {0: '"', 1: "ditto"}
+"""How two of the third firm's surveyors repeat the room of the row above."""
 GROUPS = (
     ("Property", ("Ref", "Address")),
     ("Survey", ("Date", "Type", "By")),
@@ -92,6 +128,8 @@ TITLES = {"2021-2022": 3, "2023-2024": 2, "2025-2026": 4}
 """Title rows above the heading, by workbook."""
 TOTALS_PER_HOME = "2023-2024"
 """The workbook with a totals row beneath each home; the others have one at the foot of each sheet."""
+SHEET_COPIED_IN = "2021-2022"
+"""The workbook in which somebody has copied a sheet."""
 CREATED = dt.datetime(2026, 9, 30, 9, 0, 0)
 
 
@@ -116,36 +154,87 @@ def _truth(path: str, sheet: str, rows: pd.DataFrame, first_row: int, refs: Text
             "property_ref": ref,
             "item_id": rows["item"].to_numpy(),
             "rule": rows["rule"].to_numpy(),
+            **{field: rows[name].to_numpy() for name, field in FIELDS.items() if field != "property_ref"},
+            "means_property": rows["means_property"].to_numpy(),
         }
     )
 
 
-def write_plain(rows: pd.DataFrame, to: Path, refs: Texts) -> list[pd.DataFrame]:
-    """The first firm's files, one a year; returns the truth about their rows."""
-    years = rows["day"].dt.year.to_numpy()
+def _late(rows: pd.DataFrame, rng: np.random.RandomState) -> Ints:
+    """Visits of which the papers came late."""
+    sound = rows.groupby("visit").agg(year=("year", "first"), rule=("rule", lambda rules: rules.astype(bool).any()))
+    fit = sound.index[(sound["year"] >= LATE_FROM) & ~sound["rule"]].to_numpy(dtype=np.int64)
+    return np.sort(rng.permutation(fit)[:LATE])
+
+
+def write_plain(rows: pd.DataFrame, to: Path, refs: Texts, rng: np.random.RandomState) -> list[pd.DataFrame]:
+    """The first firm's files, one a year, one twice and one of late returns; returns the truth about their rows."""
+    rows = rows.assign(year=rows["day"].dt.year)
+    stamp = rows["day"].dt.strftime("%d/%m/%Y")
+    rows["date"] = np.where(rows["date"] == "", stamp, rows["date"])
+    late = _late(rows, rng)
+    is_late = rows["visit"].isin(late).to_numpy()
     truths = []
-    for year in np.unique(years):
-        part = rows[years == year].reset_index(drop=True)
-        stamp = part["day"].dt.strftime("%d/%m/%Y")
-        part["date"] = np.where(part["date"] == "", stamp, part["date"])
+    for year in np.unique(rows["year"]):
+        part = rows[(rows["year"] == year).to_numpy() & ~is_late].reset_index(drop=True)
         part = _with_blank_lines(part, 10**9 if year % 2 else 700)
-        path = f"registers/tarnbrake_{year}.csv"
         headings = [VARIED.get(int(year), {}).get(heading, heading) for heading in PLAIN]
-        table = part[list(PLAIN.values())].set_axis(headings, axis=1)
-        table.to_csv(to / path, index=False, lineterminator="\n", encoding="utf-8")
-        odd = [heading for heading in headings if heading in MISSPELT]
-        truths.append(
-            pd.DataFrame(
-                {
-                    "path": path,
-                    "sheet": "",
-                    "row_number": 1,
-                    "property_ref": "",
-                    "item_id": "",
-                    "rule": ["misspelt_heading"] * len(odd),
-                }
-            )
-        )
+        truths += _write_plain_file(part, headings, f"registers/tarnbrake_{year}.csv", to, refs)
+        if year == COPIED_YEAR:
+            again = part.assign(rule="file_handed_in_twice")
+            truths += _write_plain_file(again, headings, f"registers/tarnbrake_{year}_resent.csv", to, refs)
+    part = rows[is_late].reset_index(drop=True)
+    month_first = part["visit"].isin(late[::2]).to_numpy()
+    part["date"] = np.where(month_first, part["day"].dt.strftime("%m/%d/%Y"), part["date"])
+    part["rule"] = "mixed_date_orders"
+    return truths + _write_plain_file(part, list(PLAIN), "registers/tarnbrake_late_returns.csv", to, refs)
+
+
+def _write_plain_file(
+    part: pd.DataFrame, headings: list[str], path: str, to: Path, refs: Texts
+) -> list[pd.DataFrame]:
+    """One csv file of the first firm; returns the truth about its headings and rows."""
+    table = part[list(PLAIN.values())].set_axis(headings, axis=1)
+    text = table.to_csv(index=False, lineterminator="\n")
+    (to / path).write_text(text.replace(STRAY_QUOTE, '"'), encoding="utf-8", newline="")
+    odd = [heading for heading in headings if heading in MISSPELT]
+    told = pd.DataFrame({"path": path, "sheet": "", "row_number": 1, "rule": ["misspelt_heading"] * len(odd)})
+    return [told, _truth(path, "", part, 2, refs)]
+
+
+def _third_dates(rows: pd.DataFrame) -> Texts:
+    """Dates as the third firm writes them: 14.03.2024, later 14 March 2025."""
+    day = rows["day"]
+    month = np.array(MONTHS, dtype=object)[day.dt.month.to_numpy() - 1]
+    words = day.dt.day.astype(str).to_numpy(dtype=object) + " " + month + " " + day.dt.year.astype(str)
+    return np.where(day.dt.year >= NEW_DATES, words, day.dt.strftime("%d.%m.%Y"))
+
+
+def _with_dittos(rows: pd.DataFrame) -> pd.DataFrame:
+    """Some surveyors' rows, the room not written out again where it is that of the row above."""
+    repeated = rows["room"].eq(rows["room"].shift()) & rows["visit"].eq(rows["visit"].shift()) & rows["rule"].eq("")
+    for surveyor, mark in DITTO.items():
+        mine = repeated & (rows["surveyor"] == surveyor)
+        rows.loc[mine, ["room", "rule"]] = [mark, "ditto_mark"]
+    return rows
+
+
+def write_third(rows: pd.DataFrame, to: Path, refs: Texts) -> list[pd.DataFrame]:
+    """The third firm's files, one for each way to write dates; returns the truth about their rows."""
+    rows = rows.assign(date=np.where(rows["date"] == "", _third_dates(rows), rows["date"]))
+    rows["extent"] = rows["extent"].str.replace(".", ",")
+    survey = pd.Series(pd.factorize(rows["visit"])[0] + 2_301, index=rows.index).astype(str)
+    rows["survey_no"] = "CH/" + survey
+    rows["item_no"] = survey + "-" + (rows.groupby("visit").cumcount() + 1).astype(str).str.zfill(2)
+    since = rows["day"].dt.year >= NEW_DATES
+    truths = []
+    for name, mine in (("to_2024", ~since), ("from_2025", since)):
+        part = _with_dittos(rows[mine].reset_index(drop=True))
+        if part.empty:
+            continue
+        path = f"registers/corbelhythe_{name}.csv"
+        table = part[list(THIRD.values())].set_axis(list(THIRD), axis=1)
+        table.to_csv(to / path, sep=";", index=False, lineterminator="\r\n", encoding="cp1252")
         truths.append(_truth(path, "", part, 2, refs))
     return truths
 
@@ -237,6 +326,17 @@ def _write_csv(path: Path, titles: list[str], grid: list[list[str]]) -> None:
         writer.writerows(grid)
 
 
+def _sheets(rows: pd.DataFrame, book: str, area_of: Texts) -> list[tuple[str, str, pd.DataFrame]]:
+    """Sheet name, area and rows of each sheet of a workbook; in one of them the smallest sheet stands twice."""
+    found = [
+        (area, area, _sheet_rows(rows[area_of == area], book)) for area in land.AREAS if (area_of == area).any()
+    ]
+    if book == SHEET_COPIED_IN:
+        name, area, part = min(found, key=lambda sheet: len(sheet[2]))
+        found.append((f"{name} (2)", area, part.assign(rule="sheet_copied")))
+    return found
+
+
 def write_books(rows: pd.DataFrame, to: Path, refs: Texts, areas: Texts, plain: bool) -> list[pd.DataFrame]:
     """The second firm's workbooks, or a csv file for each sheet; returns the truth about their rows."""
     book_of = rows["day"].dt.year.map(BOOKS).to_numpy()
@@ -246,18 +346,15 @@ def write_books(rows: pd.DataFrame, to: Path, refs: Texts, areas: Texts, plain: 
         book = None if plain else xlsxwriter.Workbook(str(to / f"registers/umberlow_{name}.xlsx"))
         if book is not None:
             book.set_properties({"created": CREATED, "author": "Umberlow Inspection"})
-        for area in land.AREAS:
-            part = rows[(book_of == name) & (area_of == area)]
-            if part.empty:
-                continue
-            part, titles = _sheet_rows(part, name), _titles(name, area)
+        for label, area, part in _sheets(rows[book_of == name], name, area_of[book_of == name]):
+            titles = _titles(name, area)
             grid = part[CELLS].astype(object).to_numpy().tolist()
             stem = f"registers/umberlow_{name}"
-            path, sheet = (f"{stem}_{area.replace(' ', '_')}.csv", "") if plain else (f"{stem}.xlsx", area)
+            path, sheet = (f"{stem}_{label.replace(' ', '_')}.csv", "") if plain else (f"{stem}.xlsx", label)
             if book is None:
                 _write_csv(to / path, titles, grid)
             else:
-                _write_sheet(book, area, titles, grid)
+                _write_sheet(book, label, titles, grid)
             truths.append(_truth(path, sheet, part, len(titles) + 3, refs))
         if book is not None:
             book.close()

@@ -11,8 +11,19 @@ from draw import Flags, Floats, Ints, balanced, beta, codes, spread, stream
 START, END = np.datetime64("2021-10-01"), np.datetime64("2026-09-25")
 SURVEYED = 0.62
 """Share of homes ever surveyed."""
-FIRM_A = 0.56
-"""Share of runs that the first firm surveys."""
+TARNBRAKE, UMBERLOW, CORBELHYTHE = range(3)
+FIRMS = ("Tarnbrake Surveys", "Umberlow Inspection", "Corbelhythe Surveys")
+FIRST_FIRM = 0.56
+"""Share of runs that the first firm surveys, the second all others, but for what the third has a contract for."""
+CONTRACT_AREAS = (2, 4, 5, 8)
+CONTRACT_FROM, CONTRACT_SHARE = np.datetime64("2023-04-01"), 0.55
+"""Where and from when the third firm surveys so much of what is begun."""
+AGAIN_FROM, AGAIN_SHARE = np.datetime64("2024-10-01"), 0.30
+"""From when in those areas the third firm surveys anew so much of what the first two have surveyed."""
+AWAITED = 0.02
+"""Share of the samples whose result the register does not wait for."""
+SEVERAL = 0.10
+"""Share of the textured coatings from which three samples are taken."""
 SEEN = 0.95
 """Share of suspect materials that a first visit notices."""
 TYPE_SCORE = {"none": 0, "chrysotile": 1, "amosite": 2, "amosite+chrysotile": 2, "unknown": 3}
@@ -44,26 +55,33 @@ USUAL = {"insulating_board": "amosite", "thermal_insulation": "amosite", "spraye
 """The type assumed for a presumed item, chrysotile for the rest."""
 
 
-def crew_size(firm_a: bool, visits: int) -> int:
+def crew_size(firm: int, visits: int) -> int:
     """How many surveyors a firm needs for its visits (about 2,000 each over the five years)."""
-    return int(np.clip(visits // 2_000, 6 if firm_a else 5, 48))
+    return int(np.clip(visits // 2_000, (6, 5, 4)[firm], 48))
 
 
-def initials(firm_a: bool, number: int) -> str:
+def initials(firm: int, number: int) -> str:
     """Initials of a firm's surveyor."""
-    first, last = ("KRMBTL", "VDOHJPNA") if firm_a else ("SEFWGC", "YTLQMRIB")
+    first, last = (("KRMBTL", "VDOHJPNA"), ("SEFWGC", "YTLQMRIB"), ("IJOPDN", "FKUHSEWZ"))[firm]
     return f"{first[number % 6]}.{last[(number + number // 6) % 8]}."
 
 
-def presumes(surveyor: Ints, firm_a: Flags) -> Floats:
+def presumes(surveyor: Ints, firm: Ints) -> Floats:
     """How often each surveyor presumes what could be sampled: from one in twelve to more than half."""
-    habits = np.array([[0.16, 0.40, 0.10, 0.26, 0.20, 0.20], [0.08, 0.22, 0.52, 0.14, 0.30, 0.18]])
-    return np.asarray(habits[firm_a.astype(int), surveyor % 6], dtype=np.float64)
+    habits = np.array(
+        [[0.08, 0.22, 0.52, 0.14, 0.30, 0.18], [0.16, 0.40, 0.10, 0.26, 0.20, 0.20], [0.12, 0.34, 0.18, 0.24, 0.2, 0.2]]
+    )
+    return np.asarray(habits[firm, surveyor % 6], dtype=np.float64)
 
 
 def _workdays(days: "np.typing.NDArray[np.datetime64]") -> "np.typing.NDArray[np.datetime64]":
     """Weekend days moved to the Monday after."""
     return np.busday_offset(days.astype("datetime64[D]"), 0, roll="forward")
+
+
+def _in_contract(homes: pd.DataFrame) -> Flags:
+    """Whether each property stands in an area of the third firm's contract."""
+    return np.asarray(homes["area"].isin(CONTRACT_AREAS).to_numpy(dtype=bool))
 
 
 def _first_visits(homes: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
@@ -78,12 +96,14 @@ def _first_visits(homes: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFra
         0.08 * SURVEYED + 0.92 * eager[run],
     )
     taken = np.flatnonzero(balanced(rng, chance, group, run))
-    firm_a = spread(rng, group[first]) < FIRM_A
+    firm = np.where(spread(rng, group[first]) < FIRST_FIRM, TARNBRAKE, UMBERLOW)
     begun = spread(rng, np.zeros(len(first), dtype=np.int64)) * ((END - START).astype(int) - 25)
+    contract = _in_contract(homes)[first] & (START + begun.astype(int) >= CONTRACT_FROM)
+    firm = np.where(contract & (spread(rng, contract.astype(np.int64)) < CONTRACT_SHARE), CORBELHYTHE, firm)
     day = START + (begun[run[taken]] + rng.uniform(0, 22, len(taken))).astype(int)
     survey = np.where(rng.random_sample(len(taken)) < 0.13, "refurbishment", "management")
     return pd.DataFrame(
-        {"home": taken, "a": firm_a[run[taken]], "day": _workdays(day), "survey": survey, "kind": "first"}
+        {"home": taken, "firm": firm[run[taken]], "day": _workdays(day), "survey": survey, "kind": "first"}
     )
 
 
@@ -95,8 +115,10 @@ def _failed_visits(homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.Rand
     missed = np.setdiff1d(homes.index[(homes["part"] == "home") & (homes["band"] < 9)], first["home"])
     missed = missed[rng.random_sample(len(missed)) < 0.08]
     day = _workdays(START + rng.randint(30, (END - START).astype(int), len(missed)))
+    firm = np.where(rng.random_sample(len(missed)) < FIRST_FIRM, TARNBRAKE, UMBERLOW)
+    contract = _in_contract(homes)[missed] & (day >= CONTRACT_FROM) & (rng.random_sample(len(missed)) < CONTRACT_SHARE)
     never = pd.DataFrame(
-        {"home": missed, "a": rng.random_sample(len(missed)) < FIRM_A, "day": day, "survey": "management"}
+        {"home": missed, "firm": np.where(contract, CORBELHYTHE, firm), "day": day, "survey": "management"}
     )
     failed: pd.DataFrame = pd.concat([before, never], ignore_index=True).assign(kind="failed")
     return failed[failed["day"] >= pd.Timestamp(START)]
@@ -107,14 +129,18 @@ def _later_visits(homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.Rando
     part = homes["part"].to_numpy()[first["home"]]
     yearly = (part == "common parts") | (part == "non-domestic")
     found = []
-    day, going = first["day"].to_numpy(), np.ones(len(first), dtype=bool)
+    contract = _in_contract(homes)[first["home"]]
+    day, firm, going = first["day"].to_numpy(), first["firm"].to_numpy(), np.ones(len(first), dtype=bool)
     for _ in range(4):
         gap = np.where(yearly, rng.uniform(330, 400, len(first)), rng.uniform(340, 760, len(first)))
         day = _workdays(day + gap.astype(int).astype("timedelta64[D]"))
         going &= (day <= END) & (yearly | (rng.random_sample(len(first)) < 0.74))
         other = rng.random_sample(len(first)) < 0.05
-        found.append(first[going].assign(day=day[going], a=(first["a"] ^ other)[going]))
-    return pd.concat(found, ignore_index=True).assign(survey="re-inspection", kind="again")
+        anew = contract & (day >= AGAIN_FROM) & (firm != CORBELHYTHE) & (rng.random_sample(len(first)) < AGAIN_SHARE)
+        by = np.select([anew, other], [CORBELHYTHE, (firm + 1) % 2], firm)
+        survey = np.where(anew, "management", "re-inspection")
+        found.append(first[going].assign(day=day[going], firm=by[going], survey=survey[going]))
+    return pd.concat(found, ignore_index=True).assign(kind="again")
 
 
 def visits(homes: pd.DataFrame, seed: int) -> pd.DataFrame:
@@ -124,8 +150,9 @@ def visits(homes: pd.DataFrame, seed: int) -> pd.DataFrame:
     every = pd.concat([first, _failed_visits(homes, first, rng), _later_visits(homes, first, rng)], ignore_index=True)
     every = every.sort_values(["day", "home", "kind"], kind="stable", ignore_index=True)
     every["visit"] = np.arange(len(every))
-    firm_a = every["a"].to_numpy(dtype=bool)
-    crew = np.where(firm_a, crew_size(True, int(firm_a.sum())), crew_size(False, int((~firm_a).sum())))
+    firm = every["firm"].to_numpy(dtype=np.int64)
+    visits_of = np.bincount(firm, minlength=len(FIRMS))
+    crew = np.array([crew_size(number, int(many)) for number, many in enumerate(visits_of)])[firm]
     week = every["day"].to_numpy().astype("datetime64[W]").astype(int)
     run = homes["run"].to_numpy()[every["home"]]
     every["surveyor"] = (run * 7 + week + (rng.random_sample(len(every)) < 0.3) * rng.randint(0, 9, len(every))) % crew
@@ -139,9 +166,9 @@ def _identify(rows: pd.DataFrame, homes: pd.DataFrame, rng: np.random.RandomStat
     leader = np.zeros(len(rows), dtype=bool)
     leader[first] = True
     late = homes["band"].to_numpy()[rows["home"]] >= 7
-    habit = presumes(rows["surveyor"].to_numpy(), rows["a"].to_numpy()) * np.where(late, 0.12, 1.0)
+    habit = presumes(rows["surveyor"].to_numpy(), rows["firm"].to_numpy()) * np.where(late, 0.12, 1.0)
     guess = np.clip(habit * (1.55 - rows["sampled"]) * 1.35 * np.where(rows["asbestos"], 1.0, 0.55), 0.01, 0.75)
-    u, v = rng.random_sample(len(first))[group], rng.random_sample(len(first))[group]
+    u, v, w = (rng.random_sample(len(first))[group] for _ in range(3))
     presumed = u < guess
     like = ~presumed & (v < np.where(rows["asbestos"], 0.34 - 0.2 * rows["sampled"], 0.10))
     sampled = ~presumed & ~like
@@ -153,12 +180,16 @@ def _identify(rows: pd.DataFrame, homes: pd.DataFrame, rng: np.random.RandomStat
     rows["own"] = sampled & leader
     follows = sampled & ~leader
     rows.loc[follows & rows["asbestos"], "status"] = "strongly presumed"
+    rows["awaited"] = sampled & (w < AWAITED)
+    rows.loc[rows["awaited"], "status"] = "presumed"
+    several = (rows["product"] == "textured_coating") & (w > 1 - SEVERAL)
+    taken = np.where(several, 3, 1)
     number = np.zeros(len(rows), dtype=np.int64)
-    for firm in (True, False):
-        mine = rows["own"].to_numpy() & (rows["a"].to_numpy() == firm)
-        number[mine] = np.arange(1, mine.sum() + 1)
-    rows["sample"] = np.where(sampled, number[first][group], 0)
-    rows["sampler"] = rows["a"]
+    for firm in range(len(FIRMS)):
+        mine = rows["own"].to_numpy() & (rows["firm"].to_numpy() == firm)
+        number[mine] = 1 + np.cumsum(taken[mine]) - taken[mine]
+    rows["sample"], rows["taken"] = np.where(sampled, number[first][group], 0), taken
+    rows["sampler"] = rows["firm"]
     return _cross_refer(rows, homes, like)
 
 
@@ -167,7 +198,7 @@ def _cross_refer(rows: pd.DataFrame, homes: pd.DataFrame, like: Flags) -> pd.Dat
     rows["key"] = homes["run"].to_numpy()[rows["home"]].astype(str).astype(object) + rows["code"] + rows["product"]
     own = rows[rows["own"] & (rows["status"] == "identified")].drop_duplicates("key").set_index("key")
     known = rows["key"].map(own["sample"]).fillna(0).astype(int)
-    earlier = (rows["key"].map(own["visit"]) < rows["visit"]) & (rows["key"].map(own["a"]) == rows["a"])
+    earlier = (rows["key"].map(own["visit"]) < rows["visit"]) & (rows["key"].map(own["firm"]) == rows["firm"])
     rows["sample"] = np.where(like & rows["asbestos"] & earlier, known, rows["sample"])
     return rows.drop(columns="key")
 
@@ -203,7 +234,7 @@ def _score(rows: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
     rows["face"] = np.where(slip, swap, rows["surface"])
     rows["pt"] = rows["product"].map(PRODUCT_SCORE).fillna(1).astype(int)
     fibrous = rows["pt"] > 1
-    textured = np.where(rows["a"], 1, 0)
+    textured = np.where(rows["firm"] == UMBERLOW, 0, 1)
     lagged = rows["pt"] == 3
     rows["st"] = np.select(
         [
@@ -265,7 +296,7 @@ def _again_rows(firsts: pd.DataFrame, again: pd.DataFrame, rng: np.random.Random
     """Items looked at once more: those found before, few of the negatives; some places are shut this time."""
     worth = firsts["status"].isin(ACM) | (rng.random_sample(len(firsts)) < 0.12)
     base = firsts[worth & (firsts["status"] != "not suspect")]
-    keep = ["home", "visit", "a", "day", "survey", "kind", "surveyor"]
+    keep = ["home", "visit", "firm", "day", "survey", "kind", "surveyor"]
     rows = again[keep].merge(base.drop(columns=[k for k in keep if k != "home"]), on="home", how="inner")
     rows = rows[rng.random_sample(len(rows)) < 0.97].reset_index(drop=True)
     shut = rng.random_sample(len(rows)) < 0.02
@@ -289,9 +320,9 @@ def rows(homes: pd.DataFrame, items: pd.DataFrame, every: pd.DataFrame, seed: in
     whole = pd.concat([scored, rest], ignore_index=True)
     for column in ("element", "stated", "unit", "product", "code", "item", "face"):
         whole[column] = whole[column].fillna("none" if column in ("stated",) else "").astype(object)
-    for column in ("own", "sampler"):
+    for column in ("own", "awaited"):
         whole[column] = whole[column].fillna(False).astype(bool)
-    for column in ("sample", "reach", "read", "pt", "st", "at", "true_damage"):
+    for column in ("sample", "taken", "sampler", "reach", "read", "pt", "st", "at", "true_damage"):
         whole[column] = whole[column].fillna(0).astype(np.int64)
     whole["scored"] = whole["status"].isin(ACM)
     return whole.sort_values(["visit", "item"], kind="stable", ignore_index=True)

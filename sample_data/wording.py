@@ -2,10 +2,16 @@
 
 import numpy as np
 import pandas as pd
+import meaning
 import surveys
 from draw import Flags, Floats, Texts, codes, stream, table
+from surveys import CORBELHYTHE, TARNBRAKE, UMBERLOW
 
-COMPANY = {True: "Tarnbrake Surveys", False: "Umberlow Inspection"}
+COLUMNS = ("tarnbrake", "umberlow", "corbelhythe")
+"""Of tables/words.csv, in the order of the firms."""
+SAMPLE_MARKS = np.array(["S", "UI/", "CH-"], dtype=object)
+RISKS = ((4, "Very low"), (6, "Low"), (9, "Medium"), (12, "High"))
+"""What the third firm calls a material score up to so much."""
 SHORT = {
     "Road": "Rd",
     "Street": "St",
@@ -28,15 +34,15 @@ class Phrasebook:
         frame["term"] = frame["term"].astype(str)
         self.fields = {field: part.set_index("term") for field, part in frame.groupby("field")}
 
-    def say(self, field: str, terms: "pd.Series[str]", firm_a: "pd.Series[bool]", u: Floats) -> Texts:
+    def say(self, field: str, terms: "pd.Series[str]", firms: "pd.Series[int]", u: Floats) -> Texts:
         """A variant for each term; u in 0 to 1 chooses, small values the more usual ones."""
         out = np.empty(len(terms), dtype=object)
-        for firm, column in ((True, "firm_a"), (False, "firm_b")):
+        for firm, column in enumerate(COLUMNS):
             variants = self.fields[field][column].str.split("|")
             size = pd.Series([len(words) for words in variants], index=variants.index)
             start = size.cumsum() - size
             flat = np.array([word for words in variants for word in words], dtype=object)
-            mine = firm_a.to_numpy() == firm
+            mine = firms.to_numpy() == firm
             term = terms[mine].astype(str)
             step = np.floor(u[mine] ** 1.5 * term.map(size).to_numpy(dtype=float)).astype(np.int64)
             out[mine] = flat[term.map(start).to_numpy(dtype=np.int64) + step]
@@ -72,14 +78,14 @@ def _unsaid(element: Texts, text: Texts) -> Flags:
 
 def _rooms(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) -> tuple[Texts, Texts]:
     """Room cell and product cell; the element stands in the one, the other or neither."""
-    room = book.say("room", rows["room"], rows["a"], _by_item(rows, rng))
-    product = book.say("product", rows["say"], rows["a"], _habits(rows, rows["say"], rng))
+    room = book.say("room", rows["room"], rows["firm"], _by_item(rows, rng))
+    product = book.say("product", rows["say"], rows["firm"], _habits(rows, rows["say"], rng))
     where = _by_item(rows, rng)
     element = rows["element"].to_numpy(dtype=object)
     named = (element != "") & _unsaid(element, room)
-    in_room = named & (where < 0.62)
+    in_room = named & (where < 0.62) & (rows["firm"] != CORBELHYTHE)
     joint = np.array([" - ", ", ", " "], dtype=object)[(where * 15).astype(int) % 3]
-    in_product = named & (where > 0.80) & rows["a"] & (product != "") & _unsaid(element, product)
+    in_product = named & (where > 0.80) & (rows["firm"] == TARNBRAKE) & (product != "") & _unsaid(element, product)
     return np.where(in_room, room + joint + element, room), np.where(in_product, product + " to " + element, product)
 
 
@@ -93,7 +99,7 @@ def _extents(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) -
     text = np.select([u < 0.02, u < 0.03], ["approx " + text, "c" + text], text)
     measured = (rows["unit"] != "") & (rows["status"] != "no access")
     unit_term = rows["unit"].where(measured, "m2")
-    unit = book.say("unit", unit_term, rows["a"], _habits(rows, unit_term, rng, 0.9))
+    unit = book.say("unit", unit_term, rows["firm"], _habits(rows, unit_term, rng, 0.9))
     vague = measured & (rng.random_sample(len(rows)) < 0.008)
     return (np.select([~measured, vague], ["", "throughout"], text), np.where(measured & ~vague, unit, ""))
 
@@ -101,12 +107,14 @@ def _extents(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) -
 def _samples(rows: pd.DataFrame, rng: np.random.RandomState) -> Texts:
     """Own sample numbers, and cross-references such as "as S0123"."""
     digits = rows["sample"].astype(str).str.zfill(4).to_numpy(dtype=object)
-    ref = np.where(rows["sampler"], "S" + digits, "UI/" + digits)
+    last = (rows["sample"] + rows["taken"] - 1).astype(str).str.zfill(4).to_numpy(dtype=object)
+    mark = SAMPLE_MARKS[rows["sampler"].to_numpy()]
+    ref = np.where(rows["taken"] > 1, mark + digits + "-" + mark + last, mark + digits)
     turn = np.array(["as ", "As ", "ref ", "x-ref "], dtype=object)[rows["surveyor"].to_numpy() % 4]
-    carried = (rows["kind"] == "again") & (rows["status"] == "identified")
+    carried = (rows["kind"] == "again") & ((rows["status"] == "identified") | rows["awaited"])
     plain = rows["own"] | carried
     shown = (rows["sample"] > 0) & (rows["status"] != "no access")
-    return np.select([~shown, plain], ["", ref], turn + ref)
+    return np.select([~shown, plain], ["", ref], turn + mark + digits)
 
 
 def _actions(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) -> Texts:
@@ -127,7 +135,7 @@ def _actions(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) -
         "manage",
     )
     terms = pd.Series(action, index=rows.index, dtype=object)
-    return book.say("action", terms, rows["a"], _habits(rows, terms, rng))
+    return book.say("action", terms, rows["firm"], _habits(rows, terms, rng))
 
 
 def _comments(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) -> Texts:
@@ -135,13 +143,14 @@ def _comments(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) 
     u = rng.random_sample(len(rows))
     first = ~rows["visit"].duplicated()
     scope = (rows["survey"] == "refurbishment") & first & (u < 0.6)
+    awaited = rows["awaited"] & (rows["status"] == "presumed")
     term = np.select(
-        [rows["kind"] == "failed", rows["status"] == "no access", scope],
-        ["failed visit", "no access", "scope"],
+        [rows["kind"] == "failed", rows["status"] == "no access", awaited, scope],
+        ["failed visit", "no access", "awaited", "scope"],
         "item",
     )
-    text = book.say("comment", pd.Series(term, index=rows.index, dtype=object), rows["a"], rng.random_sample(len(rows)))
-    return np.where((term == "scope") | ((term == "item") & (u < 0.16)) | ((term != "item") & (u < 0.8)), text, "")
+    text = book.say("comment", pd.Series(term, index=rows.index, dtype=object), rows["firm"], rng.random_sample(len(rows)))
+    return np.where((term == "scope") | (term == "awaited") | ((term == "item") & (u < 0.16)) | ((term != "item") & (u < 0.8)), text, "")
 
 
 def _identity(rows: pd.DataFrame, homes: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
@@ -155,13 +164,12 @@ def _identity(rows: pd.DataFrame, homes: pd.DataFrame, rng: np.random.RandomStat
     upper = with_code.str.upper()
     pick_b = np.select([manner < 0.45, manner < 0.70, manner < 0.80], [full, with_code, upper], short)
     pick_a = np.select([manner < 0.70, manner < 0.80], [full, full.str.upper()], short)
-    firm_a = rows["a"].to_numpy()
     code = own["postcode"].to_numpy(dtype=object)
     return pd.DataFrame(
         {
             "ref": own["ref"].to_numpy(dtype=object),
             "uprn": own["uprn"].to_numpy(dtype=object),
-            "address": np.where(firm_a, pick_a, pick_b),
+            "address": np.where(rows["firm"] == UMBERLOW, pick_b, pick_a),
             "postcode": np.where(manner > 0.93, "", code),
         }
     )
@@ -169,7 +177,7 @@ def _identity(rows: pd.DataFrame, homes: pd.DataFrame, rng: np.random.RandomStat
 
 def _initials(rows: pd.DataFrame) -> Texts:
     """Initials of the surveyor of each row."""
-    who = pd.Series(list(zip(rows["a"], rows["surveyor"], strict=True)), index=rows.index)
+    who = pd.Series(list(zip(rows["firm"], rows["surveyor"], strict=True)), index=rows.index)
     names = {(firm, number): surveys.initials(firm, number) for firm, number in who.unique()}
     return np.asarray(who.map(names).to_numpy(dtype=object))
 
@@ -177,7 +185,7 @@ def _initials(rows: pd.DataFrame) -> Texts:
 def _scores(rows: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
     """Four sub-scores and their total as text; negative rows hold noughts or blanks, by surveyor's custom."""
     acm = rows["scored"].to_numpy()
-    negative = rows["status"].isin(["not detected", "not suspect"]).to_numpy()
+    negative = rows["status"].isin(["not detected", "not suspect"]).to_numpy() & (rows["firm"] != CORBELHYTHE).to_numpy()
     noughts = negative & ((rows["surveyor"].to_numpy() % 2 == 0) ^ (rng.random_sample(len(rows)) < 0.1))
     total = rows["pt"] + rows["read"] + rows["st"] + rows["at"]
     cells = {
@@ -193,7 +201,10 @@ def _scores(rows: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
             for name, part in cells.items()
         }
     ).astype(object)
-    return out.assign(rule=np.where(noughts, "zero_scores_on_negative", ""))
+    risk = np.select([total <= most for most, _ in RISKS], [word for _, word in RISKS], "")
+    out["risk"] = np.where(acm, risk, "").astype(object)
+    awaited = rows["awaited"] & rows["own"]
+    return out.assign(rule=np.select([noughts, awaited], ["zero_scores_on_negative", "presumed_with_sample"], ""))
 
 
 def write_down(rows: pd.DataFrame, homes: pd.DataFrame, seed: int) -> pd.DataFrame:
@@ -204,27 +215,32 @@ def write_down(rows: pd.DataFrame, homes: pd.DataFrame, seed: int) -> pd.DataFra
     cells["extent"], cells["unit"] = _extents(rows, book, rng)
     cells["sample"] = _samples(rows, rng)
     by_visit = rng.random_sample(int(rows["visit"].max()) + 1)[rows["visit"]]
-    cells["survey"] = book.say("survey", rows["survey"], rows["a"], by_visit)
+    cells["survey"] = book.say("survey", rows["survey"], rows["firm"], by_visit)
     for field, column in (("status", "status"), ("types", "stated")):
         usual = _habits(rows, rows[column], rng, 0.85)
-        cells[field] = book.say(field, rows[column], rows["a"], usual)
-    cells["reach"] = book.say("reach", rows["reach"].astype(str), rows["a"], _habits(rows, rows["reach"], rng, 0.95))
-    damage = book.say("damage", rows["read"].astype(str), rows["a"], _habits(rows, rows["read"] * 0, rng, 0.97))
+        cells[field] = book.say(field, rows[column], rows["firm"], usual)
+    cells["reach"] = book.say("reach", rows["reach"].astype(str), rows["firm"], _habits(rows, rows["reach"], rng, 0.95))
+    damage = book.say("damage", rows["read"].astype(str), rows["firm"], _habits(rows, rows["read"] * 0, rng, 0.97))
     face = rows["face"].replace("", "sealed")
     acm = rows["scored"].to_numpy()
     cells["condition"] = np.where(acm, damage, "")
-    cells["surface"] = np.where(acm, book.say("surface", face, rows["a"], _habits(rows, face, rng)), "")
+    cells["surface"] = np.where(acm, book.say("surface", face, rows["firm"], _habits(rows, face, rng)), "")
     cells["reach"] = np.where(acm, cells["reach"], "")
     cells["action"] = _actions(rows, book, rng)
     cells["comment"] = _comments(rows, book, rng)
     return cells.assign(
-        a=rows["a"],
+        **meaning.of(rows, cells),
+        firm=rows["firm"],
         visit=rows["visit"],
         day=rows["day"],
         initials=_initials(rows),
-        company=rows["a"].map(COMPANY),
+        company=rows["firm"].map(dict(enumerate(surveys.FIRMS))),
+        element=rows["element"],
         item=rows["item"],
         home=rows["home"],
+        kind=rows["kind"],
+        surveyor=rows["surveyor"],
+        run=homes["run"].to_numpy()[rows["home"]],
         scored=rows["scored"],
         kind_of_material=rows["product"],
         truly=rows["asbestos"].fillna(False).astype(bool),
