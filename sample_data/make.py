@@ -26,7 +26,7 @@ from meaning import FIELDS
 
 SEED, SIZE = 13, 1_500
 """Of the sample that is kept beside this file."""
-UNUSED = ("exact_duplicate", "unknown_property", "file_handed_in_twice", "sheet_copied")
+UNUSED = ("exact_duplicate", "unknown_property", "written_alike", "file_handed_in_twice", "sheet_copied")
 """Rules of register rows of which nothing is to be read."""
 SETTINGS = 'name = "Merrowhythe Homes (invented sample)"\nas_of = 2026-10-01\n'
 

@@ -16,12 +16,12 @@ SCORES = ("s_pt", "s_damage", "s_st", "s_at")
 MEANS = {"s_damage": "means_damage", "s_st": "means_surface"}
 """Sub-scores that a field of their own stands for."""
 UNKNOWN_PRODUCTS = {
-    "Insulatng bord": "insulating_board|",
-    "Textrd coatg": "textured_coating|",
-    "Wobbleboard": "",
-    "Cemnt shete": "asbestos_cement|",
-    "Flor tyle": "floor_tile|",
-    "Grey fibrous lumps": "",
+    "Insulatng bord": "insulating_board|other|",
+    "Textrd coatg": "textured_coating|other|",
+    "Wobbleboard": "other|",
+    "Cemnt shete": "asbestos_cement|other|",
+    "Flor tyle": "floor_tile|other|",
+    "Grey fibrous lumps": "other|",
 }
 """What a product word may mean at best; one misspelt may also be left open."""
 UNKNOWN_ROOMS = {
@@ -75,7 +75,9 @@ def _put_score(rows: Rows, at: Ints, name: str, cell: str) -> None:
     """Writes one sub-score; what it was may still be known from words or from the product, or be left open."""
     _put(rows, at, **{name: cell})
     if name in MEANS:
-        _put(rows, at, **{MEANS[name]: (rows[MEANS[name]].iloc[at] + "|").to_numpy(dtype=object)})
+        either = rows["kind_of_material"].eq("textured_coating") & (name == "s_st")
+        left = np.where(either, "0|1|", rows[MEANS[name]] + "|")
+        _put(rows, at, **{MEANS[name]: left[at]})
 
 
 def _scores(rows: Rows, rng: np.random.RandomState) -> None:
@@ -108,6 +110,8 @@ def _words(rows: Rows, rng: np.random.RandomState) -> None:
     ):
         at = _choose(rows, rows["scored"], each, rng)
         drawn = rng.randint(0, len(unknown), len(at))
+        if column == "product":
+            _put(rows, at, means_surface=(rows["means_surface"].iloc[at] + "|").to_numpy(dtype=object))
         texts, meant = (np.array(list(part), dtype=object)[drawn] for part in (unknown, unknown.values()))
         _put(rows, at, **{column: texts, means: meant})
         _mark(rows, at, rule)
@@ -120,10 +124,10 @@ def _words(rows: Rows, rng: np.random.RandomState) -> None:
 def _grave(rows: Rows, rng: np.random.RandomState) -> None:
     """Facts that call for action at once: debris, badly damaged board, damaged lagging, fire and flood."""
     each = max(1, round(0.0004 * len(rows)))
-    product = rows["kind_of_material"]
+    product, latest = rows["kind_of_material"], ~rows["item"].duplicated(keep="last")
 
     def plant(rule: str, fit: "pd.Series[bool]", damage: int | None, **cells: Cells) -> None:
-        at = _choose(rows, rows["scored"] & fit & rows["truly"], each, rng)
+        at = _choose(rows, rows["scored"] & fit & rows["truly"] & latest, each, rng)
         if damage is not None:
             rest = rows.iloc[at][["s_pt", "s_st", "s_at"]].astype(int).sum(axis=1)
             says = (str(damage), f"{damage} - {'high' if damage == 3 else 'medium'}", DAMAGED[damage])
@@ -156,7 +160,7 @@ def _contradictions(rows: Rows, rng: np.random.RandomState) -> None:
     _put(rows, at, types="Crocidolite", s_at="3", s_total=total, means_types="crocidolite")
     _mark(rows, at, "type_impossible_for_product")
     at = _choose(rows, (rows["means_status"] == "not_detected") & (rows["item"] != ""), 8, rng)
-    _put(rows, at, types="Chrysotile", means_types="chrysotile", means_status="presumed")
+    _put(rows, at, types="Chrysotile", means_types="chrysotile", means_status="presumed", means_surface=UNHELD)
     _mark(rows, at, "negative_beside_type")
     for wrong, fit in (("m", product.isin(["floor_tile", "textured_coating"]) & (unit == "m2")), ("m2", unit == "m")):
         at = _choose(rows, scored & fit & (rows["unit"] != ""), 4, rng)

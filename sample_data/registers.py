@@ -57,6 +57,8 @@ VARIED = {
 MISSPELT = {"Suvey Date", "Matrial", "Acessibility", "Recomendation", "Asbestos Tpye"}
 LATE, LATE_FROM = 16, 2024
 """Visits that the first firm handed in late, in a file whose dates come from two computers; from which year on."""
+MONTHS_A_YEAR = 12
+"""Days up to this number may as well be months."""
 COPIED_YEAR = 2021
 """The first firm's file that somebody handed in twice."""
 THIRD = {
@@ -133,6 +135,12 @@ SHEET_COPIED_IN = "2021-2022"
 CREATED = dt.datetime(2026, 9, 30, 9, 0, 0)
 
 
+def _mark_alike(rows: pd.DataFrame, cells: list[str]) -> None:
+    """Marks rows whose cells are those of an earlier row of the visit, though another material is meant."""
+    alike = rows.duplicated(["visit", *cells]) & ~rows["rule"].str.contains("exact_duplicate")
+    rows.loc[alike, "rule"] = (rows.loc[alike, "rule"] + ";written_alike").str.removeprefix(";")
+
+
 def _with_blank_lines(rows: pd.DataFrame, every: int) -> pd.DataFrame:
     """Rows with an empty line put in after each `every` of them."""
     if len(rows) <= every:
@@ -172,6 +180,7 @@ def write_plain(rows: pd.DataFrame, to: Path, refs: Texts, rng: np.random.Random
     rows = rows.assign(year=rows["day"].dt.year)
     stamp = rows["day"].dt.strftime("%d/%m/%Y")
     rows["date"] = np.where(rows["date"] == "", stamp, rows["date"])
+    _mark_alike(rows, list(PLAIN.values()))
     late = _late(rows, rng)
     is_late = rows["visit"].isin(late).to_numpy()
     truths = []
@@ -186,6 +195,8 @@ def write_plain(rows: pd.DataFrame, to: Path, refs: Texts, rng: np.random.Random
     part = rows[is_late].reset_index(drop=True)
     month_first = part["visit"].isin(late[::2]).to_numpy()
     part["date"] = np.where(month_first, part["day"].dt.strftime("%m/%d/%Y"), part["date"])
+    either = part["day"].dt.day <= MONTHS_A_YEAR
+    part["means_day"] = np.where(either, part["means_day"] + "|", part["means_day"])
     part["rule"] = "mixed_date_orders"
     return truths + _write_plain_file(part, list(PLAIN), "registers/tarnbrake_late_returns.csv", to, refs)
 
@@ -225,7 +236,8 @@ def write_third(rows: pd.DataFrame, to: Path, refs: Texts) -> list[pd.DataFrame]
     rows["extent"] = rows["extent"].str.replace(".", ",")
     survey = pd.Series(pd.factorize(rows["visit"])[0] + 2_301, index=rows.index).astype(str)
     rows["survey_no"] = "CH/" + survey
-    rows["item_no"] = survey + "-" + (rows.groupby("visit").cumcount() + 1).astype(str).str.zfill(2)
+    again = rows["rule"].str.contains("exact_duplicate")
+    rows["item_no"] = survey + "-" + (~again).groupby(rows["visit"]).cumsum().astype(str).str.zfill(2)
     since = rows["day"].dt.year >= NEW_DATES
     truths = []
     for name, mine in (("to_2024", ~since), ("from_2025", since)):
@@ -262,6 +274,7 @@ def _sheet_rows(rows: pd.DataFrame, book: str) -> pd.DataFrame:
     rows["quantity"] = (rows["extent"] + joint + rows["unit"]).str.strip()
     stamp = rows["day"].dt.strftime("%Y-%m-%d")
     rows["date"] = np.where(rows["date"] == "", stamp, rows["date"])
+    _mark_alike(rows, CELLS)
     later = rows["visit"].duplicated()
     rows.loc[later, ["ref", "address", "date", "survey", "initials"]] = ""
     rows = _home_totals(rows, book == TOTALS_PER_HOME)

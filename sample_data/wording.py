@@ -229,7 +229,7 @@ def write_down(rows: pd.DataFrame, homes: pd.DataFrame, seed: int) -> pd.DataFra
     cells["action"] = _actions(rows, book, rng)
     cells["comment"] = _comments(rows, book, rng)
     return cells.assign(
-        **meaning.of(rows, cells),
+        **meaning.of(rows, cells.assign(is_office=homes["part"].eq("non-domestic").to_numpy()[rows["home"]])),
         firm=rows["firm"],
         visit=rows["visit"],
         day=rows["day"],
