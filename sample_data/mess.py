@@ -198,7 +198,9 @@ def _cloned(rows: Rows, rng: np.random.RandomState) -> Rows:
     measured = first[first["scored"] & (first["extent"] != "") & (first["unit"] != "")]
     rich = measured.groupby("visit")["room"].nunique()
     visits = first.drop_duplicates("visit").set_index("visit")
-    neighbour = visits["run"].shift(-1).eq(visits["run"]) & visits["home"].shift(-1).ne(visits["home"])
+    wrong_refs = rows.loc[rows["rule"].str.contains("reference_of_another"), "ref"]
+    neighbour = ~visits["ref"].isin(wrong_refs)
+    neighbour &= visits["run"].shift(-1).eq(visits["run"]) & visits["home"].shift(-1).ne(visits["home"])
     sound = rows.groupby("visit")["rule"].agg(lambda rules: not rules.astype(bool).any())
     rich_enough = visits.index.map(rich).fillna(0) >= CLONED_LEAST
     fit = np.flatnonzero(neighbour.to_numpy() & np.asarray(rich_enough) & visits.index.map(sound).to_numpy(dtype=bool))

@@ -56,7 +56,7 @@ VARIED = {
 """How the headings change from year to year."""
 MISSPELT = {"Suvey Date", "Matrial", "Acessibility", "Recomendation", "Asbestos Tpye"}
 LATE, LATE_FROM = 16, 2024
-"""Visits that the first firm handed in late, in a file whose dates come from two computers; from which year on."""
+"""Re-inspections that the first firm handed in late, in a file whose dates come from two computers; from which year on."""
 MONTHS_A_YEAR = 12
 """Days up to this number may as well be months."""
 COPIED_YEAR = 2021
@@ -169,10 +169,10 @@ def _truth(path: str, sheet: str, rows: pd.DataFrame, first_row: int, refs: Text
 
 
 def _late(rows: pd.DataFrame, rng: np.random.RandomState) -> Ints:
-    """Visits of which the papers came late."""
-    sound = rows.groupby("visit").agg(year=("year", "first"), rule=("rule", lambda rules: rules.astype(bool).any()))
-    fit = sound.index[(sound["year"] >= LATE_FROM) & ~sound["rule"]].to_numpy(dtype=np.int64)
-    return np.sort(rng.permutation(fit)[:LATE])
+    """Re-inspections of which the papers came late."""
+    spoilt = rows.loc[rows["rule"] != "", "visit"]
+    again = rows.loc[(rows["year"] >= LATE_FROM) & (rows["kind"] == "again"), "visit"]
+    return np.sort(rng.permutation(np.setdiff1d(again, spoilt))[:LATE]).astype(np.int64)
 
 
 def write_plain(rows: pd.DataFrame, to: Path, refs: Texts, rng: np.random.RandomState) -> list[pd.DataFrame]:
@@ -224,6 +224,7 @@ def _third_dates(rows: pd.DataFrame) -> Texts:
 def _with_dittos(rows: pd.DataFrame) -> pd.DataFrame:
     """Some surveyors' rows, the room not written out again where it is that of the row above."""
     repeated = rows["room"].eq(rows["room"].shift()) & rows["visit"].eq(rows["visit"].shift()) & rows["rule"].eq("")
+    repeated &= rows["rule"].shift(-1).ne("exact_duplicate")
     for surveyor, mark in DITTO.items():
         mine = repeated & (rows["surveyor"] == surveyor)
         rows.loc[mine, ["room", "rule"]] = [mark, "ditto_mark"]

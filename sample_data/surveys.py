@@ -84,7 +84,7 @@ def _in_contract(homes: pd.DataFrame) -> Flags:
     return np.asarray(homes["area"].isin(CONTRACT_AREAS).to_numpy(dtype=bool))
 
 
-def _first_visits(homes: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
+def _first_visits(homes: pd.DataFrame, rng: np.random.RandomState, third: np.random.RandomState) -> pd.DataFrame:
     """First complete surveys: estate by estate, homes of a run within some weeks of each other."""
     run = homes["run"].to_numpy()
     first = np.unique(run, return_index=True)[1]
@@ -99,7 +99,7 @@ def _first_visits(homes: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFra
     firm = np.where(spread(rng, group[first]) < FIRST_FIRM, TARNBRAKE, UMBERLOW)
     begun = spread(rng, np.zeros(len(first), dtype=np.int64)) * ((END - START).astype(int) - 25)
     contract = _in_contract(homes)[first] & (START + begun.astype(int) >= CONTRACT_FROM)
-    firm = np.where(contract & (spread(rng, contract.astype(np.int64)) < CONTRACT_SHARE), CORBELHYTHE, firm)
+    firm = np.where(contract & (spread(third, contract.astype(np.int64)) < CONTRACT_SHARE), CORBELHYTHE, firm)
     day = START + (begun[run[taken]] + rng.uniform(0, 22, len(taken))).astype(int)
     survey = np.where(rng.random_sample(len(taken)) < 0.13, "refurbishment", "management")
     return pd.DataFrame(
@@ -107,7 +107,9 @@ def _first_visits(homes: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFra
     )
 
 
-def _failed_visits(homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
+def _failed_visits(
+    homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.RandomState, third: np.random.RandomState
+) -> pd.DataFrame:
     """Visits that did not get in: before some first surveys, and to some homes never surveyed at all."""
     inside = homes["part"].to_numpy()[first["home"]] == "home"
     before = first[inside & (rng.random_sample(len(first)) < 0.15)].copy()
@@ -116,7 +118,7 @@ def _failed_visits(homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.Rand
     missed = missed[rng.random_sample(len(missed)) < 0.08]
     day = _workdays(START + rng.randint(30, (END - START).astype(int), len(missed)))
     firm = np.where(rng.random_sample(len(missed)) < FIRST_FIRM, TARNBRAKE, UMBERLOW)
-    contract = _in_contract(homes)[missed] & (day >= CONTRACT_FROM) & (rng.random_sample(len(missed)) < CONTRACT_SHARE)
+    contract = _in_contract(homes)[missed] & (day >= CONTRACT_FROM) & (third.random_sample(len(missed)) < CONTRACT_SHARE)
     never = pd.DataFrame(
         {"home": missed, "firm": np.where(contract, CORBELHYTHE, firm), "day": day, "survey": "management"}
     )
@@ -124,7 +126,9 @@ def _failed_visits(homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.Rand
     return failed[failed["day"] >= pd.Timestamp(START)]
 
 
-def _later_visits(homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
+def _later_visits(
+    homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.RandomState, third: np.random.RandomState
+) -> pd.DataFrame:
     """Re-inspections: common parts and offices every year, homes more rarely; mostly by the same firm."""
     part = homes["part"].to_numpy()[first["home"]]
     yearly = (part == "common parts") | (part == "non-domestic")
@@ -136,7 +140,7 @@ def _later_visits(homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.Rando
         day = _workdays(day + gap.astype(int).astype("timedelta64[D]"))
         going &= (day <= END) & (yearly | (rng.random_sample(len(first)) < 0.74))
         other = rng.random_sample(len(first)) < 0.05
-        anew = contract & (day >= AGAIN_FROM) & (firm != CORBELHYTHE) & (rng.random_sample(len(first)) < AGAIN_SHARE)
+        anew = contract & (day >= AGAIN_FROM) & (firm != CORBELHYTHE) & (third.random_sample(len(first)) < AGAIN_SHARE)
         by = np.select([anew, other], [CORBELHYTHE, (firm + 1) % 2], firm)
         survey = np.where(anew, "management", "re-inspection")
         found.append(first[going].assign(day=day[going], firm=by[going], survey=survey[going]))
@@ -145,9 +149,10 @@ def _later_visits(homes: pd.DataFrame, first: pd.DataFrame, rng: np.random.Rando
 
 def visits(homes: pd.DataFrame, seed: int) -> pd.DataFrame:
     """All visits in order of day and property, each with its firm and surveyor."""
-    rng = stream(seed, 3)
-    first = _first_visits(homes, rng)
-    every = pd.concat([first, _failed_visits(homes, first, rng), _later_visits(homes, first, rng)], ignore_index=True)
+    rng, third = stream(seed, 3), stream(seed, 208)
+    first = _first_visits(homes, rng, third)
+    others = [visits_of(homes, first, rng, third) for visits_of in (_failed_visits, _later_visits)]
+    every = pd.concat([first, *others], ignore_index=True)
     every = every.sort_values(["day", "home", "kind"], kind="stable", ignore_index=True)
     every["visit"] = np.arange(len(every))
     firm = every["firm"].to_numpy(dtype=np.int64)

@@ -6,6 +6,7 @@ generator first.
 """
 
 import csv
+import io
 from collections import Counter, defaultdict
 from functools import cache
 from itertools import pairwise
@@ -18,16 +19,22 @@ import python_calamine
 SAMPLE = Path(__file__).parents[2] / "sample_data"
 
 STATUS = {
-    "identified": {"identified", "confirmed", "positive", "sampled", "pos", "+ve", "id"},
+    "identified": {"identified", "confirmed", "positive", "sampled", "pos", "+ve", "id", "asbestos detected"}
+    | {"identified by analysis"},
     "strongly presumed": {"strongly presumed", "sp", "str. presumed", "s/p"},
     "presumed": {"presumed", "p", "pres", "assumed", "presumed asb"},
-    "not detected": {"nad", "nadis", "none detected", "negative", "neg", "-ve"},
-    "not suspect": {"non-acm", "not acm", "visually non asbestos", "nsm", "non-suspect"},
-    "no access": {"no access", "n/a", "na", "not accessed", "locked"},
+    "not detected": {"nad", "nadis", "none detected", "negative", "neg", "-ve", "no asbestos detected"},
+    "not suspect": {"non-acm", "not acm", "visually non asbestos", "nsm", "non-suspect", "not suspected"},
+    "no access": {"no access", "n/a", "na", "not accessed", "locked", "no access gained"},
 }
 STATUS_OF = {word: status for status, words in STATUS.items() for word in words}
 ACM = {"identified", "strongly presumed", "presumed"}
 LICENSABLE = {"insulating_board", "thermal_insulation", "sprayed_coating", "loose_fill", "millboard"}
+COLUMNS = {"tarnbrake": (12, 14, 15, 8), "umberlow": (10, 12, 13, 5), "corbelhythe": (10, 11, 22, 7)}
+"""Where each firm writes status, sample, the first of four sub-scores (the third firm: nowhere) and room."""
+ODD = {"columns_shifted", "cloned_home", "file_handed_in_twice", "sheet_copied"}
+"""Planted rows that say nothing of the portfolio."""
+WHOLE = ("Whole property", "All rooms", "Throughout", "All areas", "Whole dwelling", "Entire property")
 BANDS = {
     "<1919": (0, 1918),
     "1919-44": (1919, 1944),
@@ -82,8 +89,10 @@ def _sheets() -> list[tuple[str, str, list[list[str]], int]]:
     for path in sorted((SAMPLE / "portfolio" / "registers").glob("*")):
         name = f"registers/{path.name}"
         if path.suffix == ".csv":
-            with path.open(encoding="utf-8", newline="") as handle:
-                found.append((name, "", list(csv.reader(handle)), 0))
+            third = path.name.startswith("corbelhythe")
+            text = path.read_bytes().decode("cp1252" if third else "utf-8").replace('"6 inch', "6 inch")
+            grid = list(csv.reader(io.StringIO(text, newline=""), delimiter=";" if third else ","))
+            found.append((name, "", grid, 0))
             continue
         book = python_calamine.CalamineWorkbook.from_path(str(path))
         for sheet in book.sheet_names:
@@ -96,7 +105,7 @@ def _sheets() -> list[tuple[str, str, list[list[str]], int]]:
 def _scores(row: list[str], first: int) -> tuple[int, ...]:
     """The four sub-scores, or nothing when one is missing or impossible."""
     cells = row[first : first + 4]
-    return tuple(int(cell) for cell in cells) if all(cell in ("0", "1", "2", "3") for cell in cells) else ()
+    return tuple(int(cell) for cell in cells) if cells and all(cell in ("0", "1", "2", "3") for cell in cells) else ()
 
 
 @cache
@@ -106,11 +115,11 @@ def _rows() -> list[Row]:
     items = {row["item_id"]: row for row in _table("homes")}
     found = []
     for path, sheet, grid, top in _sheets():
-        plain = path.endswith(".csv")
-        status_at, sample_at, scores_at, room_at = (12, 14, 15, 8) if plain else (10, 12, 13, 5)
+        firm = path.split("/")[1].split("_")[0]
+        status_at, sample_at, scores_at, room_at = COLUMNS[firm]
         for number, row in enumerate(grid[top + 1 :], start=top + 2):
             known = truth[path, sheet, str(number)]
-            if not row[status_at]:
+            if not row[status_at] or ODD & set(known["rule"].split(";")):
                 continue
             item = items.get(known["item_id"], defaultdict(str))
             place = _properties()[known["property_ref"]]
@@ -127,7 +136,7 @@ def _rows() -> list[Row]:
                     row[sample_at],
                     _scores(row, scores_at),
                     known["item_id"],
-                    row[room_at] in ("Whole property", "All rooms", "Throughout", "All areas"),
+                    row[room_at] in WHOLE,
                 )
             )
     return found
@@ -255,7 +264,7 @@ def test_share_of_acm_rows_in_each_material_band(first: int, last: int, low: flo
 
 def _first_own_samples() -> list[Row]:
     """One row for each sample taken (numbers of cross-references start with a word)."""
-    seen = {row.sample: row for row in reversed(_rows()) if row.sample and row.sample.startswith(("S", "UI/"))}
+    seen = {row.sample: row for row in reversed(_rows()) if row.sample and row.sample.startswith(("S", "UI/", "CH-"))}
     return list(seen.values())
 
 
