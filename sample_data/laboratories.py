@@ -84,7 +84,9 @@ def _words(samples: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) 
     types = samples["types"].str.split("+").map(lambda names: sorted(name.capitalize() for name in names))
     second = samples["laboratory"].to_numpy() == 1
     joined = np.where(second, types.str.join(" and ").str.capitalize(), types.str.join(", "))
-    samples["result"] = np.where(samples["types"] == "none", np.array(NOTHING, dtype=object)[second.astype(int)], joined)
+    samples["result"] = np.where(
+        samples["types"] == "none", np.array(NOTHING, dtype=object)[second.astype(int)], joined
+    )
 
 
 def results(rows: pd.DataFrame, cells: pd.DataFrame, homes: pd.DataFrame, seed: int) -> pd.DataFrame:

@@ -194,16 +194,19 @@ def _shifted(rows: Rows, rng: np.random.RandomState) -> None:
 
 def _cloned(rows: Rows, rng: np.random.RandomState) -> Rows:
     """Homes that nobody visited, listed with all that was found next door, on its day."""
-    first = rows[(rows["firm"] == TARNBRAKE) & (rows["rule"] == "") & (rows["kind"] == "first")]
+    spoilt = rows["visit"].isin(rows.loc[rows["rule"] != "", "visit"])
+    first = rows[(rows["firm"] == TARNBRAKE) & ~spoilt & (rows["kind"] == "first")]
     measured = first[first["scored"] & (first["extent"] != "") & (first["unit"] != "")]
     rich = measured.groupby("visit")["room"].nunique()
     visits = first.drop_duplicates("visit").set_index("visit")
     wrong_refs = rows.loc[rows["rule"].str.contains("reference_of_another"), "ref"]
-    neighbour = ~visits["ref"].isin(wrong_refs)
-    neighbour &= visits["run"].shift(-1).eq(visits["run"]) & visits["home"].shift(-1).ne(visits["home"])
-    sound = rows.groupby("visit")["rule"].agg(lambda rules: not rules.astype(bool).any())
-    rich_enough = visits.index.map(rich).fillna(0) >= CLONED_LEAST
-    fit = np.flatnonzero(neighbour.to_numpy() & np.asarray(rich_enough) & visits.index.map(sound).to_numpy(dtype=bool))
+    neighbour = visits["run"].shift(-1).eq(visits["run"]) & visits["home"].shift(-1).ne(visits["home"])
+    fits = (
+        neighbour.to_numpy()
+        & (rich.reindex(visits.index, fill_value=0).ge(CLONED_LEAST))
+        & ~visits["ref"].isin(wrong_refs)
+    )
+    fit = np.flatnonzero(fits)
     for number in np.sort(rng.permutation(fit)[:CLONED]):
         model, copied = visits.index[number], visits.index[number + 1]
         own = rows[rows["visit"] == copied].iloc[0]

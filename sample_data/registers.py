@@ -56,7 +56,7 @@ VARIED = {
 """How the headings change from year to year."""
 MISSPELT = {"Suvey Date", "Matrial", "Acessibility", "Recomendation", "Asbestos Tpye"}
 LATE, LATE_FROM = 16, 2024
-"""Re-inspections that the first firm handed in late, in a file whose dates come from two computers; from which year on."""
+"""Re-inspections handed in late by the first firm, their dates from two computers; from which year on."""
 MONTHS_A_YEAR = 12
 """Days up to this number may as well be months."""
 COPIED_YEAR = 2021
@@ -86,7 +86,6 @@ THIRD = {
     "Inspected by": "initials",
 }
 """Headings of the third firm's layout and the cells beneath them."""
-MONTHS = "January February March April May June July August September October November December".split()
 NEW_DATES = 2025
 """From which year on the third firm writes months as words."""
 DITTO = {0: '"', 1: "ditto"}
@@ -130,8 +129,8 @@ TITLES = {"2021-2022": 3, "2023-2024": 2, "2025-2026": 4}
 """Title rows above the heading, by workbook."""
 TOTALS_PER_HOME = "2023-2024"
 """The workbook with a totals row beneath each home; the others have one at the foot of each sheet."""
-SHEET_COPIED_IN = "2021-2022"
-"""The workbook in which somebody has copied a sheet."""
+SHEET_COPIED_IN, ROWS_COPIED = "2021-2022", 30
+"""The workbook in which somebody has copied a sheet; about how long that is."""
 CREATED = dt.datetime(2026, 9, 30, 9, 0, 0)
 
 
@@ -172,7 +171,7 @@ def _late(rows: pd.DataFrame, rng: np.random.RandomState) -> Ints:
     """Re-inspections of which the papers came late."""
     spoilt = rows.loc[rows["rule"] != "", "visit"]
     again = rows.loc[(rows["year"] >= LATE_FROM) & (rows["kind"] == "again"), "visit"]
-    return np.sort(rng.permutation(np.setdiff1d(again, spoilt))[:LATE]).astype(np.int64)
+    return np.asarray(np.sort(rng.permutation(np.setdiff1d(again, spoilt))[:LATE]), dtype=np.int64)
 
 
 def write_plain(rows: pd.DataFrame, to: Path, refs: Texts, rng: np.random.RandomState) -> list[pd.DataFrame]:
@@ -201,9 +200,7 @@ def write_plain(rows: pd.DataFrame, to: Path, refs: Texts, rng: np.random.Random
     return truths + _write_plain_file(part, list(PLAIN), "registers/tarnbrake_late_returns.csv", to, refs)
 
 
-def _write_plain_file(
-    part: pd.DataFrame, headings: list[str], path: str, to: Path, refs: Texts
-) -> list[pd.DataFrame]:
+def _write_plain_file(part: pd.DataFrame, headings: list[str], path: str, to: Path, refs: Texts) -> list[pd.DataFrame]:
     """One csv file of the first firm; returns the truth about its headings and rows."""
     table = part[list(PLAIN.values())].set_axis(headings, axis=1)
     text = table.to_csv(index=False, lineterminator="\n")
@@ -215,10 +212,8 @@ def _write_plain_file(
 
 def _third_dates(rows: pd.DataFrame) -> Texts:
     """Dates as the third firm writes them: 14.03.2024, later 14 March 2025."""
-    day = rows["day"]
-    month = np.array(MONTHS, dtype=object)[day.dt.month.to_numpy() - 1]
-    words = day.dt.day.astype(str).to_numpy(dtype=object) + " " + month + " " + day.dt.year.astype(str)
-    return np.where(day.dt.year >= NEW_DATES, words, day.dt.strftime("%d.%m.%Y"))
+    day = rows["day"].dt
+    return np.where(day.year >= NEW_DATES, day.strftime("%d %B %Y").str.lstrip("0"), day.strftime("%d.%m.%Y"))
 
 
 def _with_dittos(rows: pd.DataFrame) -> pd.DataFrame:
@@ -341,12 +336,10 @@ def _write_csv(path: Path, titles: list[str], grid: list[list[str]]) -> None:
 
 
 def _sheets(rows: pd.DataFrame, book: str, area_of: Texts) -> list[tuple[str, str, pd.DataFrame]]:
-    """Sheet name, area and rows of each sheet of a workbook; in one of them the smallest sheet stands twice."""
-    found = [
-        (area, area, _sheet_rows(rows[area_of == area], book)) for area in land.AREAS if (area_of == area).any()
-    ]
+    """Sheet name, area and rows of each sheet of a workbook; in one of them a small sheet stands twice."""
+    found = [(area, area, _sheet_rows(rows[area_of == area], book)) for area in land.AREAS if (area_of == area).any()]
     if book == SHEET_COPIED_IN:
-        name, area, part = min(found, key=lambda sheet: len(sheet[2]))
+        name, area, part = min(found, key=lambda sheet: abs(len(sheet[2]) - ROWS_COPIED))
         found.append((f"{name} (2)", area, part.assign(rule="sheet_copied")))
     return found
 

@@ -16,9 +16,9 @@ FIRMS = ("Tarnbrake Surveys", "Umberlow Inspection", "Corbelhythe Surveys")
 FIRST_FIRM = 0.56
 """Share of runs that the first firm surveys, the second all others, but for what the third has a contract for."""
 CONTRACT_AREAS = (2, 4, 5, 8)
-CONTRACT_FROM, CONTRACT_SHARE = np.datetime64("2023-04-01"), 0.55
+CONTRACT_FROM, CONTRACT_SHARE = np.datetime64("2023-04-01"), 0.38
 """Where and from when the third firm surveys so much of what is begun."""
-AGAIN_FROM, AGAIN_SHARE = np.datetime64("2024-10-01"), 0.30
+AGAIN_FROM, AGAIN_SHARE = np.datetime64("2024-10-01"), 0.40
 """From when in those areas the third firm surveys anew so much of what the first two have surveyed."""
 AWAITED = 0.02
 """Share of the samples whose result the register does not wait for."""
@@ -118,7 +118,9 @@ def _failed_visits(
     missed = missed[rng.random_sample(len(missed)) < 0.08]
     day = _workdays(START + rng.randint(30, (END - START).astype(int), len(missed)))
     firm = np.where(rng.random_sample(len(missed)) < FIRST_FIRM, TARNBRAKE, UMBERLOW)
-    contract = _in_contract(homes)[missed] & (day >= CONTRACT_FROM) & (third.random_sample(len(missed)) < CONTRACT_SHARE)
+    contract = (
+        _in_contract(homes)[missed] & (day >= CONTRACT_FROM) & (third.random_sample(len(missed)) < CONTRACT_SHARE)
+    )
     never = pd.DataFrame(
         {"home": missed, "firm": np.where(contract, CORBELHYTHE, firm), "day": day, "survey": "management"}
     )

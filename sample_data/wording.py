@@ -1,8 +1,8 @@
 """How each firm's surveyors put things: from plain terms to the words and numbers in a cell."""
 
+import meaning
 import numpy as np
 import pandas as pd
-import meaning
 import surveys
 from draw import Flags, Floats, Texts, codes, stream, table
 from surveys import CORBELHYTHE, TARNBRAKE, UMBERLOW
@@ -149,8 +149,14 @@ def _comments(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) 
         ["failed visit", "no access", "awaited", "scope"],
         "item",
     )
-    text = book.say("comment", pd.Series(term, index=rows.index, dtype=object), rows["firm"], rng.random_sample(len(rows)))
-    return np.where((term == "scope") | (term == "awaited") | ((term == "item") & (u < 0.16)) | ((term != "item") & (u < 0.8)), text, "")
+    text = book.say(
+        "comment", pd.Series(term, index=rows.index, dtype=object), rows["firm"], rng.random_sample(len(rows))
+    )
+    return np.where(
+        (term == "scope") | (term == "awaited") | ((term == "item") & (u < 0.16)) | ((term != "item") & (u < 0.8)),
+        text,
+        "",
+    )
 
 
 def _identity(rows: pd.DataFrame, homes: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
@@ -185,7 +191,9 @@ def _initials(rows: pd.DataFrame) -> Texts:
 def _scores(rows: pd.DataFrame, rng: np.random.RandomState) -> pd.DataFrame:
     """Four sub-scores and their total as text; negative rows hold noughts or blanks, by surveyor's custom."""
     acm = rows["scored"].to_numpy()
-    negative = rows["status"].isin(["not detected", "not suspect"]).to_numpy() & (rows["firm"] != CORBELHYTHE).to_numpy()
+    negative = (
+        rows["status"].isin(["not detected", "not suspect"]).to_numpy() & (rows["firm"] != CORBELHYTHE).to_numpy()
+    )
     noughts = negative & ((rows["surveyor"].to_numpy() % 2 == 0) ^ (rng.random_sample(len(rows)) < 0.1))
     total = rows["pt"] + rows["read"] + rows["st"] + rows["at"]
     cells = {

@@ -235,7 +235,12 @@ def test_planted_stock_rows_are_what_the_truth_says() -> None:
 
 
 @pytest.mark.parametrize(
-    ("heading", "truth"), [("## What is planted\n", "rows"), ("## What is planted in the repair history\n", "jobs")]
+    ("heading", "truth"),
+    [
+        ("## What is planted\n", "rows"),
+        ("## What is odd about the samples\n", "samples"),
+        ("## What is planted in the repair history\n", "jobs"),
+    ],
 )
 def test_the_readme_counts_every_planted_kind(heading: str, truth: str) -> None:
     with (SAMPLE / "truth" / f"{truth}.csv").open(encoding="utf-8", newline="") as handle:

@@ -91,8 +91,8 @@ def _sheets() -> list[tuple[str, str, list[list[str]], int]]:
         if path.suffix == ".csv":
             third = path.name.startswith("corbelhythe")
             text = path.read_bytes().decode("cp1252" if third else "utf-8").replace('"6 inch', "6 inch")
-            grid = list(csv.reader(io.StringIO(text, newline=""), delimiter=";" if third else ","))
-            found.append((name, "", grid, 0))
+            cells = csv.reader(io.StringIO(text, newline=""), delimiter=";" if third else ",")
+            found.append((name, "", list(cells), 0))
             continue
         book = python_calamine.CalamineWorkbook.from_path(str(path))
         for sheet in book.sheet_names:

@@ -35,7 +35,7 @@ LEAST_RIGHT = {"tarnbrake": 0.98, "umberlow": 0.98, "corbelhythe": 0.03}
 """Share of each firm's rows with every field right; wanted: 0.98. Of the third firm's headings `Room or space` and
 `State of material` are not known yet, and `Position` is read as the room."""
 MOST_MISREAD = 20
-"""Rows with a field wrong and no doubt about it, pasted ones apart; wanted: none. A porch soffit is read as in the hall."""
+"""Fields wrong without a doubt, pasted rows apart; wanted: none. A porch soffit is read as in the hall."""
 PASTED = "columns_shifted"
 """A row pasted one column too far right is doubted, but some of its cells are believed where they stand."""
 UNLESS_RIGHT = " unless right"
@@ -75,7 +75,7 @@ def alike(wanted: str, value: Any) -> bool:
 
 @dataclass(frozen=True, repr=False)
 class Reading:
-    """What a build made of each row: its entries, the fields in doubt, whether it was set aside or is to be acted on."""
+    """What a build made of each row: its entries, the fields in doubt, whether it was set aside or calls for action."""
 
     entries: Mapping[Place, list[dict[str, Any]]]
     doubts: Mapping[Place, set[str]]
