@@ -21,7 +21,7 @@ import surveys
 import truth
 import wording
 import works
-from draw import stream, table
+from draw import Ints, stream, table
 from meaning import FIELDS
 
 SEED, SIZE = 13, 1_500
@@ -76,7 +76,12 @@ def _write_stock(homes: pd.DataFrame, to: Path, seed: int) -> list[pd.DataFrame]
 
 
 def _write_truth(
-    homes: pd.DataFrame, items: pd.DataFrame, visits: pd.DataFrame, rows: list[pd.DataFrame], to: Path
+    homes: pd.DataFrame,
+    items: pd.DataFrame,
+    visits: pd.DataFrame,
+    cloned: Ints,
+    rows: list[pd.DataFrame],
+    to: Path,
 ) -> None:
     """What is there (homes.csv), each property's age and survey (properties.csv), each row's meaning."""
     columns = {
@@ -102,6 +107,7 @@ def _write_truth(
     facts = homes[["ref", "part", "dwelling", "year", "archetype", "postcode"]].rename(columns={"ref": "property_ref"})
     facts["street_group"] = homes["run"]
     facts["surveyed_on"] = homes.index.map(first).fillna("")
+    facts.loc[cloned, "surveyed_on"] = ""
     facts.to_csv(to / "properties.csv", index=False, lineterminator="\n")
     _write_rows(pd.concat(rows, ignore_index=True), to)
 
@@ -139,7 +145,8 @@ def make(to: Path, seed: int, size: int, plain: bool = False) -> None:
     rows += registers.write_plain(first, folder, refs, stream(seed, 207))
     rows += registers.write_books(second, folder, refs, areas, plain)
     rows += registers.write_third(third, folder, refs)
-    _write_truth(homes, items, visits, rows, to / "truth")
+    cloned = cells.loc[cells["rule"] == "cloned_home", "home"].unique()
+    _write_truth(homes, items, visits, cloned, rows, to / "truth")
     truth.prevalence(homes, items).to_csv(to / "truth" / "archetypes.csv", index=False, lineterminator="\n")
     samples = laboratories.write_results(laboratories.results(plain_rows, cells, homes, seed), folder, plain)
     samples.to_csv(to / "truth" / "samples.csv", index=False, lineterminator="\n")

@@ -199,13 +199,10 @@ def _cloned(rows: Rows, rng: np.random.RandomState) -> Rows:
     measured = first[first["scored"] & (first["extent"] != "") & (first["unit"] != "")]
     rich = measured.groupby("visit")["room"].nunique()
     visits = first.drop_duplicates("visit").set_index("visit")
+    times = rows.groupby("home")["visit"].nunique()
     wrong_refs = rows.loc[rows["rule"].str.contains("reference_of_another"), "ref"]
-    neighbour = visits["run"].shift(-1).eq(visits["run"]) & visits["home"].shift(-1).ne(visits["home"])
-    fits = (
-        neighbour.to_numpy()
-        & (rich.reindex(visits.index, fill_value=0).ge(CLONED_LEAST))
-        & ~visits["ref"].isin(wrong_refs)
-    )
+    fits = visits["run"].shift(-1).eq(visits["run"]) & visits["home"].shift(-1).map(times).eq(1)
+    fits &= rich.reindex(visits.index, fill_value=0).ge(CLONED_LEAST) & ~visits["ref"].isin(wrong_refs)
     fit = np.flatnonzero(fits)
     for number in np.sort(rng.permutation(fit)[:CLONED]):
         model, copied = visits.index[number], visits.index[number + 1]

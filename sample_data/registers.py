@@ -213,7 +213,8 @@ def _write_plain_file(part: pd.DataFrame, headings: list[str], path: str, to: Pa
 def _third_dates(rows: pd.DataFrame) -> Texts:
     """Dates as the third firm writes them: 14.03.2024, later 14 March 2025."""
     day = rows["day"].dt
-    return np.where(day.year >= NEW_DATES, day.strftime("%d %B %Y").str.lstrip("0"), day.strftime("%d.%m.%Y"))
+    dates = np.where(day.year >= NEW_DATES, day.strftime("%d %B %Y").str.lstrip("0"), day.strftime("%d.%m.%Y"))
+    return np.asarray(dates, dtype=object)
 
 
 def _with_dittos(rows: pd.DataFrame) -> pd.DataFrame:

@@ -47,6 +47,7 @@ NOT_TOLD = {
     "presumed_with_sample": "results of laboratories are not read",
     "removed_seen_again": "removal is no state",
     "type_impossible_for_product": "no type is compared with what the product can hold",
+    "unknown_room_word": "the third firm's room is not read",
     "wrong_risk_band": "a band in words is not read",
 }
 """Faults that the program does not tell yet, and why; wanted: none."""
