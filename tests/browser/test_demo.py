@@ -9,7 +9,7 @@ import sys
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from io import BytesIO
+from io import BytesIO, StringIO
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -38,6 +38,8 @@ TOPMOST_MARK = """() => {
     const at = map.project(marks[marks.length - 1].lonlat);
     return [corner.x + at.x, corner.y + at.y];
 }"""
+STRAY_QUOTE = '"6 inch flue'
+"""Planted in the sample: a quotation mark that nothing closes."""
 PATIENCE_MS = 45_000
 LEAST_COLOURS = 5
 
@@ -139,7 +141,7 @@ def test_a_score_is_traced_from_an_address_to_its_row_in_the_file(seen: Seen, de
 
 
 def worst_of_a_house(demo: Path) -> tuple[str, int, str, int, str]:
-    """Address, score, source row and room of the first item in rank that is alone in a house and is in a csv file."""
+    """Address, score, source row and room of the first item in rank that is alone in a house and in a plain csv."""
     question = """
         select p.address, i.material_score, e.path, e.row_number, e.room_text
         from item_ranking as r
@@ -147,6 +149,7 @@ def worst_of_a_house(demo: Path) -> tuple[str, int, str, int, str]:
         inner join entries as e on i.entry_id = e.entry_id
         inner join properties as p on i.property_ref = p.property_ref
         where i.property_ref = i.building_ref and i.n_entries = 1 and e.sheet is null and i.material_score is not null
+            and e.path like 'registers/tarnbrake%'
             and (select count(*) from items as other where other.property_ref = i.property_ref) = 1
         order by r.rank
     """
@@ -156,8 +159,8 @@ def worst_of_a_house(demo: Path) -> tuple[str, int, str, int, str]:
 
 def written(file: Path, row_number: int) -> list[list[str | None]]:
     """The headings of a csv file beside the cells of one of its rows, read by Python's own reader."""
-    with file.open(encoding="utf-8", newline="") as opened:
-        rows = list(csv.reader(opened))
+    text = file.read_bytes().decode("utf-8").replace(STRAY_QUOTE, STRAY_QUOTE.lstrip('"'))
+    rows = list(csv.reader(StringIO(text, newline="")))
     return [list(pair) for pair in zip(rows[0], rows[row_number - 1], strict=True)]
 
 
