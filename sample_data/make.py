@@ -8,6 +8,7 @@ DIR/portfolio is what a user would hand in; DIR/truth is what is really there, f
 import argparse
 from pathlib import Path
 
+import corbelhythe
 import ground
 import laboratories
 import land
@@ -15,10 +16,12 @@ import mess
 import numpy as np
 import pandas as pd
 import particulars
-import registers
 import stock
+import stock_mess
 import surveys
+import tarnbrake
 import truth
+import umberlow
 import wording
 import works
 from draw import Ints, stream, table
@@ -55,7 +58,9 @@ def _stock_list(homes: pd.DataFrame, seed: int) -> pd.DataFrame:
 
 def _write_stock(homes: pd.DataFrame, to: Path, seed: int) -> list[pd.DataFrame]:
     """The stock list in two files; returns the truth about their rows."""
-    every = mess.spoil_particulars(mess.spoil_stock(_stock_list(homes, seed), stream(seed, 7)), stream(seed, 203))
+    every = stock_mess.spoil_particulars(
+        stock_mess.spoil_stock(_stock_list(homes, seed), stream(seed, 7)), stream(seed, 203)
+    )
     other = every["Part"].isin(["garage", "non-domestic"])
     truths = []
     for name, part in (("homes", every[~other]), ("garages_and_offices", every[other])):
@@ -142,9 +147,9 @@ def make(to: Path, seed: int, size: int, plain: bool = False) -> None:
     ground.write_roads(homes, folder / "places" / "roads.geojson")
     rows = _write_stock(homes, folder, seed)
     first, second, third = (cells[cells["firm"] == firm] for firm in range(3))
-    rows += registers.write_plain(first, folder, refs, stream(seed, 207))
-    rows += registers.write_books(second, folder, refs, areas, plain)
-    rows += registers.write_third(third, folder, refs)
+    rows += tarnbrake.write(first, folder, refs, stream(seed, 207))
+    rows += umberlow.write(second, folder, refs, areas, plain)
+    rows += corbelhythe.write(third, folder, refs)
     cloned = cells.loc[cells["rule"] == "cloned_home", "home"].unique()
     _write_truth(homes, items, visits, cloned, rows, to / "truth")
     truth.prevalence(homes, items).to_csv(to / "truth" / "archetypes.csv", index=False, lineterminator="\n")

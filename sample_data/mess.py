@@ -1,8 +1,5 @@
-"""The mess planted in the registers and the stock list. Every planted row carries the name of its rule."""
+"""The mess planted in the registers. Every planted row carries the name of its rule."""
 
-from collections.abc import Callable
-
-import land
 import numpy as np
 import pandas as pd
 from draw import Ints, Texts
@@ -51,13 +48,13 @@ HOSTILE = {
 }
 
 
-def _choose(rows: Rows, fit: "pd.Series[bool]", count: int, rng: np.random.RandomState) -> Ints:
+def choose(rows: Rows, fit: "pd.Series[bool]", count: int, rng: np.random.RandomState) -> Ints:
     """Positions of up to `count` fitting rows that nothing has been planted in yet."""
     free = np.flatnonzero((fit & (rows["rule"] == "")).to_numpy())
     return np.sort(rng.permutation(free)[:count]).astype(np.int64)
 
 
-def _put(rows: Rows, at: Ints, **cells: Cells) -> None:
+def put(rows: Rows, at: Ints, **cells: Cells) -> None:
     """Writes cells into the rows at the positions given."""
     for name, value in cells.items():
         column = rows[name].to_numpy(dtype=object, copy=True)
@@ -65,40 +62,40 @@ def _put(rows: Rows, at: Ints, **cells: Cells) -> None:
         rows[name] = column
 
 
-def _mark(rows: Rows, at: Ints, rule: str) -> None:
+def mark(rows: Rows, at: Ints, rule: str) -> None:
     """Adds a rule to the rows at the positions given; several rules are parted by a semicolon."""
     before = rows["rule"].to_numpy(dtype=object)[at]
-    _put(rows, at, rule=np.where(before == "", rule, before + ";" + rule))
+    put(rows, at, rule=np.where(before == "", rule, before + ";" + rule))
 
 
 def _put_score(rows: Rows, at: Ints, name: str, cell: str) -> None:
     """Writes one sub-score; what it was may still be known from words or from the product, or be left open."""
-    _put(rows, at, **{name: cell})
+    put(rows, at, **{name: cell})
     if name in MEANS:
         either = rows["kind_of_material"].eq("textured_coating") & (name == "s_st")
         left = np.where(either, "0|1|", rows[MEANS[name]] + "|")
-        _put(rows, at, **{MEANS[name]: left[at]})
+        put(rows, at, **{MEANS[name]: left[at]})
 
 
 def _scores(rows: Rows, rng: np.random.RandomState) -> None:
     """Totals that do not add up, sub-scores left out, sub-scores that cannot be."""
     scored = rows["scored"] & (rows["firm"] != CORBELHYTHE)
     many = int(scored.sum())
-    wrong = _choose(rows, scored, round(0.020 * many), rng)
+    wrong = choose(rows, scored, round(0.020 * many), rng)
     shift = rng.choice([-2, -1, 1, 2], len(wrong))
     totals = np.maximum(rows["s_total"].to_numpy(dtype=object)[wrong].astype(int) + shift, 0)
     wrong = wrong[totals != rows["s_total"].to_numpy(dtype=object)[wrong].astype(int)]
-    _put(rows, wrong, s_total=np.array([str(t) for t in totals], dtype=object)[: len(wrong)])
-    _mark(rows, wrong, "wrong_total")
-    missing = _choose(rows, scored, round(0.030 * many), rng)
+    put(rows, wrong, s_total=np.array([str(t) for t in totals], dtype=object)[: len(wrong)])
+    mark(rows, wrong, "wrong_total")
+    missing = choose(rows, scored, round(0.030 * many), rng)
     which = rng.randint(0, 4, len(missing))
     for number, name in enumerate(SCORES):
         _put_score(rows, missing[which == number], name, "")
-    _mark(rows, missing, "missing_sub_score")
-    impossible = _choose(rows, scored, max(2, round(0.0025 * many)), rng)
+    mark(rows, missing, "missing_sub_score")
+    impossible = choose(rows, scored, max(2, round(0.0025 * many)), rng)
     for number, name in enumerate(SCORES):
         _put_score(rows, impossible[number::4], name, "7" if number < 2 else "9")
-    _mark(rows, impossible, "impossible_sub_score")
+    mark(rows, impossible, "impossible_sub_score")
 
 
 def _words(rows: Rows, rng: np.random.RandomState) -> None:
@@ -108,17 +105,17 @@ def _words(rows: Rows, rng: np.random.RandomState) -> None:
         ("product", "means_product", UNKNOWN_PRODUCTS, "unknown_product_word"),
         ("room", "means_place", UNKNOWN_ROOMS, "unknown_room_word"),
     ):
-        at = _choose(rows, rows["scored"], each, rng)
+        at = choose(rows, rows["scored"], each, rng)
         drawn = rng.randint(0, len(unknown), len(at))
         if column == "product":
-            _put(rows, at, means_surface=(rows["means_surface"].iloc[at] + "|").to_numpy(dtype=object))
+            put(rows, at, means_surface=(rows["means_surface"].iloc[at] + "|").to_numpy(dtype=object))
         texts, meant = (np.array(list(part), dtype=object)[drawn] for part in (unknown, unknown.values()))
-        _put(rows, at, **{column: texts, means: meant})
-        _mark(rows, at, rule)
+        put(rows, at, **{column: texts, means: meant})
+        mark(rows, at, rule)
     for rule, text in HOSTILE.items():
-        at = _choose(rows, rows["scored"], 2, rng)
-        _put(rows, at, comment=text)
-        _mark(rows, at, rule)
+        at = choose(rows, rows["scored"], 2, rng)
+        put(rows, at, comment=text)
+        mark(rows, at, rule)
 
 
 def _grave(rows: Rows, rng: np.random.RandomState) -> None:
@@ -127,12 +124,12 @@ def _grave(rows: Rows, rng: np.random.RandomState) -> None:
     product, latest = rows["kind_of_material"], ~rows["item"].duplicated(keep="last")
 
     def plant(rule: str, fit: "pd.Series[bool]", damage: int | None, **cells: Cells) -> None:
-        at = _choose(rows, rows["scored"] & fit & rows["truly"] & latest, each, rng)
+        at = choose(rows, rows["scored"] & fit & rows["truly"] & latest, each, rng)
         if damage is not None:
             rest = rows.iloc[at][["s_pt", "s_st", "s_at"]].astype(int).sum(axis=1)
             says = (str(damage), f"{damage} - {'high' if damage == 3 else 'medium'}", DAMAGED[damage])
             words = np.array(says, dtype=object)[rows["firm"].to_numpy()[at]]
-            _put(
+            put(
                 rows,
                 at,
                 s_damage=str(damage),
@@ -140,8 +137,8 @@ def _grave(rows: Rows, rng: np.random.RandomState) -> None:
                 condition=words,
                 means_damage=str(damage),
             )
-        _put(rows, at, **cells)
-        _mark(rows, at, rule)
+        put(rows, at, **cells)
+        mark(rows, at, rule)
 
     board, lagging = product == "insulating_board", product == "thermal_insulation"
     plant("act_now_debris", board, 3, product="AIB debris", comment="Debris visible on floor")
@@ -155,41 +152,41 @@ def _contradictions(rows: Rows, rng: np.random.RandomState) -> None:
     """Rows of which two cells cannot both be right, or that another row contradicts."""
     product, unit = rows["kind_of_material"], rows["means_unit"]
     firm, scored = rows["firm"].to_numpy(), rows["scored"]
-    at = _choose(rows, scored & (rows["means_types"] == "chrysotile") & (product == "textured_coating"), 6, rng)
+    at = choose(rows, scored & (rows["means_types"] == "chrysotile") & (product == "textured_coating"), 6, rng)
     total = (rows["s_total"].iloc[at].astype(int) + 2).astype(str).to_numpy(dtype=object)
-    _put(rows, at, types="Crocidolite", s_at="3", s_total=total, means_types="crocidolite")
-    _mark(rows, at, "type_impossible_for_product")
-    at = _choose(rows, (rows["means_status"] == "not_detected") & (rows["item"] != ""), 8, rng)
-    _put(rows, at, types="Chrysotile", means_types="chrysotile", means_status="presumed", means_surface=UNHELD)
-    _mark(rows, at, "negative_beside_type")
+    put(rows, at, types="Crocidolite", s_at="3", s_total=total, means_types="crocidolite")
+    mark(rows, at, "type_impossible_for_product")
+    at = choose(rows, (rows["means_status"] == "not_detected") & (rows["item"] != ""), 8, rng)
+    put(rows, at, types="Chrysotile", means_types="chrysotile", means_status="presumed", means_surface=UNHELD)
+    mark(rows, at, "negative_beside_type")
     for wrong, fit in (("m", product.isin(["floor_tile", "textured_coating"]) & (unit == "m2")), ("m2", unit == "m")):
-        at = _choose(rows, scored & fit & (rows["unit"] != ""), 4, rng)
-        _put(rows, at, unit=np.where(firm[at] == UMBERLOW, "lm" if wrong == "m" else "sqm", wrong), means_unit=wrong)
-        _mark(rows, at, "extent_in_wrong_unit")
+        at = choose(rows, scored & fit & (rows["unit"] != ""), 4, rng)
+        put(rows, at, unit=np.where(firm[at] == UMBERLOW, "lm" if wrong == "m" else "sqm", wrong), means_unit=wrong)
+        mark(rows, at, "extent_in_wrong_unit")
     seen_again = scored & rows["item"].duplicated(keep="last") & (rows["item"] != "")
-    at = _choose(rows, seen_again, 6, rng)
-    _put(rows, at, comment="Removed after the survey, clearance certificate on file", action="Removed")
-    _mark(rows, at, "removed_seen_again")
+    at = choose(rows, seen_again, 6, rng)
+    put(rows, at, comment="Removed after the survey, clearance certificate on file", action="Removed")
+    mark(rows, at, "removed_seen_again")
     third = scored & (rows["firm"] == CORBELHYTHE)
-    at = _choose(rows, third, 5, rng)
+    at = choose(rows, third, 5, rng)
     words = np.array(UNKNOWN_CONDITIONS, dtype=object)[rng.randint(0, len(UNKNOWN_CONDITIONS), len(at))]
-    _put(rows, at, condition=words, means_damage="")
-    _mark(rows, at, "unknown_condition_word")
-    at = _choose(rows, third & rows["risk"].isin(["Very low", "Low"]), 6, rng)
-    _put(rows, at, risk="High")
-    _mark(rows, at, "wrong_risk_band")
+    put(rows, at, condition=words, means_damage="")
+    mark(rows, at, "unknown_condition_word")
+    at = choose(rows, third & rows["risk"].isin(["Very low", "Low"]), 6, rng)
+    put(rows, at, risk="High")
+    mark(rows, at, "wrong_risk_band")
 
 
 def _shifted(rows: Rows, rng: np.random.RandomState) -> None:
     """Rows of the first firm that somebody pasted one column too far right, and rows with a quote never closed."""
     plain = rows["scored"] & (rows["firm"] == TARNBRAKE)
-    at = _choose(rows, plain & (rows["sample"] != ""), 5, rng)
+    at = choose(rows, plain & (rows["sample"] != ""), 5, rng)
     moved = rows[list(PASTED)].iloc[at].to_numpy(dtype=object)
-    _put(rows, at, **{name: moved[:, number] for number, name in enumerate(PASTED[1:])}, **{PASTED[0]: ""})
-    _mark(rows, at, "columns_shifted")
-    at = _choose(rows, plain, 5, rng)
-    _put(rows, at, comment=STRAY_QUOTE + "6 inch flue behind panel")
-    _mark(rows, at, "stray_quote")
+    put(rows, at, **{name: moved[:, number] for number, name in enumerate(PASTED[1:])}, **{PASTED[0]: ""})
+    mark(rows, at, "columns_shifted")
+    at = choose(rows, plain, 5, rng)
+    put(rows, at, comment=STRAY_QUOTE + "6 inch flue behind panel")
+    mark(rows, at, "stray_quote")
 
 
 def _cloned(rows: Rows, rng: np.random.RandomState) -> Rows:
@@ -226,7 +223,7 @@ def _visits(rows: Rows, rng: np.random.RandomState) -> None:
 
     unknown = some(visit >= 0, 0.005, 2)
     number = visit.to_numpy()[unknown] % 90 + 10
-    _put(
+    put(
         rows,
         unknown,
         ref=np.array([f"ZX{n}999" for n in number], dtype=object),
@@ -234,12 +231,12 @@ def _visits(rows: Rows, rng: np.random.RandomState) -> None:
         postcode="",
         address=np.array([f"{n} Nowhere Row, Vanished Sand" for n in number], dtype=object),
     )
-    _mark(rows, unknown, "unknown_property")
+    mark(rows, unknown, "unknown_property")
     another = some((firm == TARNBRAKE) & (rows["rule"] == "") & (rows["uprn"] != ""), 0.003, 3)
     following = rows.drop_duplicates("home").sort_values("home")["ref"]
     next_ref = dict(zip(following, np.roll(following.to_numpy(dtype=object), -1), strict=True))
-    _put(rows, another, ref=rows["ref"].iloc[another].map(next_ref).to_numpy(dtype=object))
-    _mark(rows, another, "reference_of_another")
+    put(rows, another, ref=rows["ref"].iloc[another].map(next_ref).to_numpy(dtype=object))
+    mark(rows, another, "reference_of_another")
     known = rows["rule"] == ""
     for fit, share, cells, rule in (
         (known & (firm == TARNBRAKE), 0.02, {"ref": ""}, "reference_left_out"),
@@ -249,14 +246,14 @@ def _visits(rows: Rows, rng: np.random.RandomState) -> None:
         (visit >= 0, 0.0015, {"date": "14/06/2062", "means_day": ""}, "date_in_the_future"),
     ):
         at = some(fit & ~rows["rule"].str.contains("unknown_property|reference_|date"), share, 1)
-        _put(rows, at, **cells)
-        _mark(rows, at, rule)
+        put(rows, at, **cells)
+        mark(rows, at, rule)
 
 
 def _duplicates(rows: Rows, rng: np.random.RandomState) -> Rows:
     """Some rows written twice, the second right after the first."""
     inner = rows["visit"].duplicated()
-    at = _choose(rows, inner & rows["scored"], max(2, round(0.003 * len(rows))), rng)
+    at = choose(rows, inner & rows["scored"], max(2, round(0.003 * len(rows))), rng)
     again = rows.iloc[at].assign(rule="exact_duplicate")
     return pd.concat([rows, again]).sort_index(kind="stable").reset_index(drop=True)
 
@@ -272,45 +269,3 @@ def spoil(rows: Rows, rng: np.random.RandomState) -> Rows:
     rows = _duplicates(rows, rng)
     _visits(rows, rng)
     return _cloned(rows, rng)
-
-
-def spoil_stock(stock: Rows, rng: np.random.RandomState) -> Rows:
-    """Plants the faults of the stock list (a table of text cells with a rule column)."""
-    size, home = len(stock), stock["Part"] == "home"
-    kinds: list[tuple[str, float, Callable[[Rows], dict[str, Cells]]]] = [
-        ("blank_area", 0.008, lambda part: {"Area": ""}),
-        ("blank_year", 0.007, lambda part: {"Year Built": ""}),
-        (
-            "area_disagrees",
-            0.002,
-            lambda part: {
-                "Area": part["Area"].map(dict(zip(land.AREAS, land.AREAS[1:] + land.AREAS[:1], strict=True))).to_numpy()
-            },
-        ),
-        ("no_coordinates", 0.004, lambda part: {"Easting": "", "Northing": ""}),
-        ("impossible_uprn", 0.0015, lambda part: {"UPRN": (part["UPRN"] + "000").to_numpy()}),
-    ]
-    for rule, share, change in kinds:
-        at = _choose(stock, home, max(1, round(share * size)), rng)
-        _put(stock, at, **change(stock.iloc[at]))
-        _mark(stock, at, rule)
-    each = max(1, round(0.0014 * size))
-    empty, repeated = (stock.iloc[_choose(stock, home, each, rng)].copy() for _ in range(2))
-    empty = empty.assign(Address="Plot, " + empty["Address"], UPRN="", rule="empty_reference")
-    empty["Property Ref"] = ""
-    repeated = repeated.assign(UPRN="", Address="Annexe, " + repeated["Address"], rule="repeated_reference")
-    return pd.concat([stock, empty, repeated]).sort_index(kind="stable").reset_index(drop=True)
-
-
-def spoil_particulars(stock: Rows, rng: np.random.RandomState) -> Rows:
-    """Plants what cannot be in the later columns; where the year built is blank, so is the oldest part."""
-    stock["Oldest Part"] = stock["Oldest Part"].where(stock["Year Built"] != "", "")
-    home = (stock["Part"] == "home") & (stock["Year Built"] != "")
-    for rule, cells in (
-        ("oldest_part_after_year_built", {"Oldest Part": "2019"}),
-        ("impossible_occupants", {"Occupants": "99"}),
-    ):
-        at = _choose(stock, home, max(1, round(0.0014 * len(stock))), rng)
-        _put(stock, at, **cells)
-        _mark(stock, at, rule)
-    return stock
