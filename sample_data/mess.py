@@ -217,7 +217,7 @@ def _visits(rows: Rows, rng: np.random.RandomState) -> None:
     visit, firm = rows["visit"], rows["firm"]
 
     def some(fit: "pd.Series[bool]", share: float, least: int) -> Ints:
-        every = visit[fit].drop_duplicates().to_numpy()
+        every = visit[fit].drop_duplicates().to_numpy(copy=True)
         chosen = rng.permutation(every)[: max(least, round(share * len(every)))]
         return np.flatnonzero(visit.isin(chosen).to_numpy()).astype(np.int64)
 
