@@ -2,24 +2,36 @@
 -- blank rows and lines of a few cells.
 -- $is_stock: property lists, or all other files
 -- $rows: how many of a sheet's first rows
-with placed as (
+with sheets as (
     select
         path,
-        sheet,
-        row_number,
-        n_filled,
-        row_number() over rows_of_sheet as nth,
-        coalesce(row_number - lag(row_number) over rows_of_sheet, 1) as gap
+        coalesce(sheet, '') as sheet_key,
+        min(row_number) as first_row,
+        min(n_filled) > 2 and max(row_number) - min(row_number) + 1 = count(*) as is_unbroken
     from row_shapes
     where (kind = 'stock') = $is_stock
-    window rows_of_sheet as (partition by path, sheet order by row_number)
+    group by path, sheet_key
+),
+
+placed as (
+    select
+        r.path,
+        coalesce(r.sheet, '') as sheet_key,
+        r.row_number,
+        r.n_filled,
+        row_number() over rows_of_sheet as nth,
+        coalesce(r.row_number - lag(r.row_number) over rows_of_sheet, 1) as gap
+    from row_shapes as r
+    inner join sheets as s on r.path = s.path and coalesce(r.sheet, '') = s.sheet_key
+    where not s.is_unbroken or r.row_number < s.first_row + $rows
+    window rows_of_sheet as (partition by r.path, r.sheet order by r.row_number)
 ),
 
 breaks as (
     select
         *,
         max(case when gap > 1 or n_filled <= 2 then nth end) over (
-            partition by path, sheet
+            partition by path, sheet_key
             order by row_number
         ) as last_break
     from placed
@@ -28,7 +40,7 @@ breaks as (
 near_breaks as (
     select
         path,
-        sheet,
+        sheet_key,
         row_number
     from breaks
     where nth <= $rows or (nth - last_break <= 3 and n_filled > 2)
@@ -42,5 +54,5 @@ select
     r.cells
 from row_shapes as r
 inner join near_breaks as b
-    on r.path = b.path and r.sheet is not distinct from b.sheet and r.row_number = b.row_number
+    on r.path = b.path and coalesce(r.sheet, '') = b.sheet_key and r.row_number = b.row_number
 order by r.path, r.sheet nulls first, r.kind, r.row_number

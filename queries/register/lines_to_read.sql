@@ -32,12 +32,18 @@ tables as (
 
 thin as (
     select
-        *,
-        coalesce(sheet, '') as sheet_key,
-        lag(case when n_filled > 2 then cells end) over (partition by path, sheet order by row_number) as row_above,
-        lag(row_number) over (partition by path, sheet order by row_number) = row_number - 1 as is_next
-    from row_shapes
-    where kind = 'registers'
+        r.*,
+        coalesce(r.sheet, '') as sheet_key
+    from row_shapes as r
+    where
+        r.kind = 'registers'
+        and (
+            r.n_filled <= 2
+            or (r.n_filled <= 6 and len(list_filter(r.cells, lambda cell: trim(cell) like '%:')) > 0)
+            or (r.path, coalesce(r.sheet, ''), r.row_number) in (
+                select (t.path, t.sheet_key, t.heading_row) from tables as t
+            )
+        )
 )
 
 select
@@ -49,14 +55,14 @@ select
     t.above,
     r.cells,
     t.fields,
-    case when r.is_next then r.row_above end as row_above
+    a.cells as row_above
 from thin as r
 asof inner join tables as t on r.path = t.path and r.sheet_key = t.sheet_key and r.row_number >= t.first_row
-where
-    r.row_number >= t.heading_row
-    and (
-        r.row_number = t.heading_row
-        or r.n_filled <= 2
-        or (r.n_filled <= 6 and len(list_filter(r.cells, lambda cell: trim(cell) like '%:')) > 0)
-    )
+left join row_shapes as a
+    on
+        r.path = a.path
+        and r.sheet is not distinct from a.sheet
+        and r.row_number - 1 = a.row_number
+        and a.n_filled > 2
+where r.row_number >= t.heading_row
 order by r.path, r.sheet nulls first, r.row_number
