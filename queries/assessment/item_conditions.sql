@@ -5,113 +5,147 @@
 with history as (
     select
         l.item_id,
-        r.*,
-        k.contact_code,
+        r.entry_id,
+        r.path,
+        r.sheet,
+        r.surveyed_on,
+        r.identification,
+        r.is_suspect,
+        r.is_debris,
+        r.asbestos_types,
+        r.sample_ref,
+        r.accessibility,
+        r.extent,
+        r.extent_unit,
+        r.notes,
         s.* exclude (entry_id),
-        min(v.event) over visit_of_all as event,
-        case r.identification
-            when 'identified' then 4
-            when 'not_detected'
-                then case when bool_or(r.is_suspect) over visit_of_all then 0 else 3 end
-            when 'strongly_presumed' then 2
-            else 1
-        end as evidence
+        -epoch(r.surveyed_on) as age
     from item_links as l
     inner join readings as r on l.entry_id = r.entry_id
-    left join contact_codes_met as k
-        on
-            r.product = k.product
-            and coalesce(r.place, 'other') = k.place
-            and coalesce(r.element, '') = k.element
     left join sub_scores as s on l.entry_id = s.entry_id
-    left join reported_events as v on l.entry_id = v.entry_id
-    window visit_of_all as (partition by l.item_id, r.surveyed_on, r.path, r.sheet)
 ),
 
 ordered as (
     select
-        *,
+        h.*,
+        min(v.event) over visit as visit_event,
         case
-            when count(extent) over visit = count(*) over visit then sum(extent::decimal(18, 4)) over visit::double
-            else extent
+            when count(h.extent) over visit_of_kind = count(*) over visit_of_kind
+                then sum(h.extent::decimal(18, 4)) over visit_of_kind::double
+            else h.extent
         end as visit_extent,
-        row_number() over (
-            partition by item_id
-            order by
-                is_suspect desc, surveyed_on desc nulls last, damage_score desc nulls last,
-                accessibility desc nulls first,
-                surface_treatment_high desc nulls last, product_type_high desc nulls last,
-                extent desc nulls last, notes nulls last, entry_id
-        ) as nth_condition,
-        row_number() over (
-            partition by item_id
-            order by
-                is_suspect desc, damage_score is null, surveyed_on desc nulls last, damage_score desc,
-                damage_high desc, entry_id
-        ) as nth_damage,
-        row_number() over (
-            partition by item_id
-            order by
-                is_suspect desc, surface_treatment_score is null, surveyed_on desc nulls last,
-                surface_treatment_score desc, surface_treatment_high desc, entry_id
-        ) as nth_surface,
-        row_number() over (
-            partition by item_id
-            order by
-                evidence desc, surveyed_on desc nulls last, asbestos_type_high desc nulls last,
-                asbestos_type_low desc nulls last, sample_ref nulls last, asbestos_types, entry_id
-        ) as nth_evidence
-    from history
-    window visit as (partition by item_id, surveyed_on, path, sheet, extent_unit, is_suspect)
+        case h.identification
+            when 'identified' then 4
+            when 'not_detected' then case when bool_or(h.is_suspect) over visit then 0 else 3 end
+            when 'strongly_presumed' then 2
+            else 1
+        end as evidence
+    from history as h
+    left join reported_events as v on h.entry_id = v.entry_id
+    window
+        visit as (partition by h.item_id, h.surveyed_on, h.path, h.sheet),
+        visit_of_kind as (partition by h.item_id, h.surveyed_on, h.path, h.sheet, h.extent_unit, h.is_suspect)
 ),
 
-visits as (
+-- Rows of values are compared field by field, the least first, what is missing last.
+chosen as (
     select
         item_id,
         min(surveyed_on) as first_surveyed_on,
         max(surveyed_on) as last_surveyed_on,
-        count(*)::integer as n_entries
-    from history
+        count(*)::integer as n_entries,
+        arg_min(
+            struct_pack(
+                entry_id := entry_id,
+                accessibility := accessibility,
+                extent := visit_extent,
+                extent_unit := extent_unit,
+                event := visit_event,
+                product_type_score := product_type_score,
+                product_type_low := product_type_low,
+                product_type_high := product_type_high
+            ),
+            row(
+                not is_suspect, age, -damage_score, coalesce(-accessibility, -9), -surface_treatment_high,
+                -product_type_high, -extent, notes, entry_id
+            )
+        ) as condition,
+        arg_min(
+            struct_pack(
+                entry_id := entry_id,
+                is_debris := is_debris,
+                score := damage_score,
+                low := damage_low,
+                high := damage_high
+            ),
+            row(not is_suspect, damage_score is null, age, -damage_score, -damage_high, entry_id)
+        ) as damage,
+        arg_min(
+            struct_pack(
+                entry_id := entry_id,
+                score := surface_treatment_score,
+                low := surface_treatment_low,
+                high := surface_treatment_high
+            ),
+            row(
+                not is_suspect, surface_treatment_score is null, age, -surface_treatment_score,
+                -surface_treatment_high, entry_id
+            )
+        ) as surface,
+        arg_min(
+            struct_pack(
+                entry_id := entry_id,
+                identification := identification,
+                asbestos_types := asbestos_types,
+                score := asbestos_type_score,
+                low := asbestos_type_low,
+                high := asbestos_type_high
+            ),
+            row(-evidence, age, -asbestos_type_high, -asbestos_type_low, sample_ref, asbestos_types, entry_id)
+        ) as evidence
+    from ordered
     group by item_id
 )
 
 select
-    c.item_id,
-    c.entry_id,
-    e.entry_id as evidence_entry_id,
-    d.entry_id as damage_entry_id,
-    f.entry_id as surface_entry_id,
+    i.item_id,
+    i.condition.entry_id,
+    i.evidence.entry_id as evidence_entry_id,
+    i.damage.entry_id as damage_entry_id,
+    i.surface.entry_id as surface_entry_id,
     c.property_ref,
     c.building_ref,
     c.place,
     c.room_key,
-    c.contact_code,
+    k.contact_code,
     c.product,
-    d.is_debris,
-    e.identification,
-    e.asbestos_types,
-    c.accessibility,
-    c.visit_extent as extent,
-    c.extent_unit,
-    c.event,
-    v.first_surveyed_on,
-    v.last_surveyed_on,
-    v.n_entries,
-    e.identification <> 'not_detected' as is_suspect,
-    c.product_type_score,
-    c.product_type_low,
-    c.product_type_high,
-    d.damage_score,
-    d.damage_low,
-    d.damage_high,
-    f.surface_treatment_score,
-    f.surface_treatment_low,
-    f.surface_treatment_high,
-    e.asbestos_type_score,
-    e.asbestos_type_low,
-    e.asbestos_type_high
-from ordered as c
-inner join ordered as d on c.item_id = d.item_id and c.nth_condition = 1 and d.nth_damage = 1
-inner join ordered as f on c.item_id = f.item_id and f.nth_surface = 1
-inner join ordered as e on c.item_id = e.item_id and e.nth_evidence = 1
-inner join visits as v on c.item_id = v.item_id
+    i.damage.is_debris,
+    i.evidence.identification,
+    i.evidence.asbestos_types,
+    i.condition.accessibility,
+    i.condition.extent,
+    i.condition.extent_unit,
+    i.condition.event,
+    i.first_surveyed_on,
+    i.last_surveyed_on,
+    i.n_entries,
+    i.evidence.identification <> 'not_detected' as is_suspect,
+    i.condition.product_type_score,
+    i.condition.product_type_low,
+    i.condition.product_type_high,
+    i.damage.score as damage_score,
+    i.damage.low as damage_low,
+    i.damage.high as damage_high,
+    i.surface.score as surface_treatment_score,
+    i.surface.low as surface_treatment_low,
+    i.surface.high as surface_treatment_high,
+    i.evidence.score as asbestos_type_score,
+    i.evidence.low as asbestos_type_low,
+    i.evidence.high as asbestos_type_high
+from chosen as i
+inner join readings as c on i.condition.entry_id = c.entry_id
+left join contact_codes_met as k
+    on
+        c.product = k.product
+        and coalesce(c.place, 'other') = k.place
+        and coalesce(c.element, '') = k.element
