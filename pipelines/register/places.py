@@ -1,12 +1,14 @@
 """Where things stand: coordinates to WGS84; areas, roads and footprints to outlines; properties to their areas."""
 
 import warnings
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import duckdb
 import geopandas as gpd
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 import pyogrio
 import shapely
@@ -19,7 +21,7 @@ from pipelines.sources import text
 NATIONAL_GRID = "EPSG:27700"
 WGS84 = "EPSG:4326"
 TOLERANCE_M = {"areas": 10.0, "roads": 2.0, "footprints": 0.0}
-DIGITS_OF_DEGREES = 1e-6
+DIGITS_OF_DEGREES = 6
 DIMENSIONS = {"areas": 2, "roads": 1, "footprints": 2}
 SHAPES = {1: ("LineString", "MultiLineString"), 2: ("Polygon", "MultiPolygon")}
 # The National Grid with the sea around it, metres: west, south, east, north.
@@ -119,34 +121,38 @@ def _named(layer: gpd.GeoDataFrame) -> tuple[str, gpd.GeoDataFrame]:
     kind = NAMED_BY[key] if key else "areas"
     names = [text(name).strip() if pd.notna(name) else "" for name in layer[columns[key]]] if key else ""
     shapes = shapely.force_2d(layer.geometry.to_crs(NATIONAL_GRID).to_numpy())
-    parts = [_parts(shape, DIMENSIONS[kind]) for shape in shapes]
-    fates = [
-        _fate(name, shape, part) for name, shape, part in zip(names or [""] * len(layer), shapes, parts, strict=True)
+    bounds = shapely.bounds(shapes)
+    is_plain = shapely.is_valid(shapes) & np.isfinite(bounds).all(axis=1)
+    parts = [
+        shape if plain and shape.geom_type in SHAPES[DIMENSIONS[kind]] else _parts(shape, box, DIMENSIONS[kind])
+        for shape, plain, box in zip(shapes, is_plain, bounds, strict=True)
     ]
+    told = zip(names or [""] * len(layer), shapes, parts, bounds.tolist(), strict=True)
+    fates = [_fate(*feature) for feature in told]
     reasons, values = zip(*fates, strict=True) if fates else ((), ())
     found = {"name": names, "reason_code": list(reasons), "value": list(values)}
     frame = pd.DataFrame(found, index=range(len(layer)), dtype="object").astype({"name": "string"})
     return kind, gpd.GeoDataFrame(frame, geometry=parts, crs=NATIONAL_GRID)
 
 
-def _parts(shape: shapely.Geometry | None, dimensions: int) -> shapely.Geometry | None:
+def _parts(shape: shapely.Geometry | None, bounds: npt.NDArray[np.float64], dimensions: int) -> shapely.Geometry | None:
     """What of a shape is a line or a surface, put in order where it crosses itself; None where nothing is."""
-    if shape is None or shape.is_empty or not np.isfinite(shape.bounds).all():
+    if shape is None or shape.is_empty or not np.isfinite(bounds).all():
         return None
-    if shape.is_valid and shape.geom_type in SHAPES[dimensions]:
-        return shape
     whole = shapely.get_parts(shapely.get_parts(shapely.make_valid(shape)))
     kept = whole[shapely.get_dimensions(whole) == dimensions]
     return shapely.union_all(kept) if len(kept) else None
 
 
-def _fate(name: str, shape: shapely.Geometry | None, part: shapely.Geometry | None) -> tuple[str | None, str | None]:
+def _fate(
+    name: str, shape: shapely.Geometry | None, part: shapely.Geometry | None, bounds: Sequence[float]
+) -> tuple[str | None, str | None]:
     """Why a feature cannot be used, and the value that shows it."""
     if not name:
         return "no_area_name", None
     if shape is None or shape.is_empty:
         return "no_shape", None
-    west, south, east, north = shape.bounds
+    west, south, east, north = bounds
     if not (GRID[0] <= west and east <= GRID[2] and GRID[1] <= south and north <= GRID[3]):
         return "off_the_grid", name
     return (None, None) if part is not None else ("wrong_shape", shape.geom_type)
@@ -171,7 +177,8 @@ def _outlines_frame(shapes: gpd.GeoDataFrame, kind: str) -> pd.DataFrame:
         simple = shapes.simplify_coverage(tolerance)
     else:
         simple = shapes.simplify(tolerance) if tolerance else shapes.geometry
-    outlines = shapely.to_geojson(shapely.set_precision(simple.to_crs(WGS84), DIGITS_OF_DEGREES))
+    degrees = simple.to_crs(WGS84).to_numpy()
+    outlines = shapely.to_geojson(shapely.transform(degrees, lambda at: np.round(at, DIGITS_OF_DEGREES)))
     return pd.DataFrame({"name": shapes["name"].astype("string"), "outline": pd.Series(outlines, dtype="string")})
 
 

@@ -42,6 +42,7 @@ REFERS = re.compile(
     r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
     r"(?: samples?)?(?: same.*| similar.*)?$"
 )
+NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 # Where words of several results stand together, the most cautious one counts.
@@ -54,7 +55,7 @@ NEAREST_SOUGHT = 200
 def plain(text: str) -> str:
     """A heading or word without case, marks and doubled blanks."""
     powers = text.lower().replace("²", "2").replace("³", "3")
-    return " ".join(re.sub(r"[^a-z0-9+#]+", " ", powers).split())
+    return NOT_IN_WORDS.sub(" ", powers).strip()
 
 
 def recognise(con: duckdb.DuckDBPyConnection) -> None:
