@@ -65,7 +65,10 @@ RATHER = {
     frozenset(("property_ref", "sample_ref")): "property_ref",
 }
 EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier)\b", re.I)
+EITHER = re.compile(r"\s+(?:or|and|&)\s+|\s*/\s*", re.I)
 SHORTEST_MISSPELT = 5
+SPELLINGS_TRIED = 5
+WORD_ALIKE = 0.5
 NOT_NEEDED = "none"
 SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
 PLACE = {"path": "string", "sheet": "string"}
@@ -114,8 +117,16 @@ class Reader:
     def fields_of(self, text: str) -> Sequence[str]:
         """The fields that a heading can mean if its words, or what they are short for, are known."""
         if text not in self.remembered:
-            self.remembered[text] = self.known.get(plain(text)) or self.known.get(in_full(text, self.short), ())
+            self.remembered[text] = self._known(text) or self._common(EITHER.split(text))
         return self.remembered[text]
+
+    def _known(self, text: str) -> Sequence[str]:
+        return self.known.get(plain(text)) or self.known.get(in_full(text, self.short), ())
+
+    def _common(self, parts: Sequence[str]) -> Sequence[str]:
+        """What all parts of a heading such as `Room or Space` mean, if each of them is known."""
+        meant = [self._known(part) for part in parts]
+        return [name for name in meant[0] if all(name in fields for fields in meant)] if len(parts) > 1 else ()
 
     def field_of(self, text: str) -> str | None:
         """The field that a heading most likely means."""
@@ -264,16 +275,25 @@ def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> C
             return _chosen(label, fields, values, reader.contents, 0.9 if earlier else 1.0, why)
     alone = in_full(labels[min(len(labels) - 1, 1)], reader.short)
     if len(alone) >= SHORTEST_MISSPELT:
-        near = process.extractOne(
+        spellings = process.extract(
             alone,
             sorted(reader.known),
             scorer=DamerauLevenshtein.normalized_similarity,
             score_cutoff=reader.least_alike,
+            limit=SPELLINGS_TRIED,
         )
-        if near:
+        if near := next((found for found in spellings if _is_alike_by_words(alone, found[0])), None):
             why = f"spelt almost like '{near[0]}'"
             return _chosen(labels[0], reader.known[near[0]], values, reader.contents, round(near[1], 2), why)
     return Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
+
+
+def _is_alike_by_words(one: str, other: str) -> bool:
+    """Whether no word was exchanged for another: `state of material` is no misspelt `type of material`."""
+    words, others = one.split(), other.split()
+    return len(words) != len(others) or all(
+        DamerauLevenshtein.normalized_similarity(*pair) >= WORD_ALIKE for pair in zip(words, others, strict=True)
+    )
 
 
 def _chosen(

@@ -44,6 +44,8 @@ REFERS = re.compile(
 )
 NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
+# `Eaves, outside` is one place: these only say on which side.
+WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "inside", "internal", "internally"))
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
@@ -98,6 +100,8 @@ def parts(field: str, written: str, known: Mapping[str, str], elements: Mapping[
         if pieces[index].isdigit() and (noun := re.match(r"(.*?)\s*\d+$", pieces[index - 1])):
             pieces[index] = f"{noun[1]} {pieces[index]}"
     if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
+        return []
+    if field == "place" and any(plain(piece) in WHEREABOUTS for piece in pieces):
         return []
     terms = [recognise_word(field, piece, known)[0] for piece in pieces]
     if None in terms or set(terms) & set(NOT_SUSPECT):
@@ -173,6 +177,7 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
 def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
     inside = _phrases_within(text, known)
+    inside = inside - WHEREABOUTS or inside
     if not inside:
         return None, "unknown"
     if any(known[phrase] not in NOT_SUSPECT for phrase in inside):
