@@ -282,10 +282,15 @@ def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> C
             score_cutoff=reader.least_alike,
             limit=SPELLINGS_TRIED,
         )
-        if near := next((found for found in spellings if _is_alike_by_words(alone, found[0])), None):
+        alike = (found for found in spellings if _is_alike_by_words(alone, found[0]))
+        if near := next((found for found in alike if _is_earlier(found[0]) or not _is_earlier(alone)), None):
             why = f"spelt almost like '{near[0]}'"
             return _chosen(labels[0], reader.known[near[0]], values, reader.contents, round(near[1], 2), why)
     return Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
+
+
+def _is_earlier(heading: str) -> bool:
+    return EARLIER.search(heading) is not None
 
 
 def _is_alike_by_words(one: str, other: str) -> bool:

@@ -18,6 +18,8 @@ from pipelines.sources.contents import HEAD_BYTES, encodings
 from pipelines.sources.rows import Limits, Row, UnreadableError, table, text
 
 Record = dict[str, Any]
+DEEPEST = 3
+"""Records within records that are taken apart; what lies deeper stays JSON."""
 LONE_HALF = re.compile("[\ud800-\udfff]")
 
 
@@ -42,8 +44,25 @@ def _heading(names: Iterable[str]) -> Row:
 def _rows(records: Iterable[Record], names: dict[str, None]) -> Iterator[list[str]]:
     """The fields of each record in the order of `names`, which grows by every name that is new."""
     for record in records:
-        names.update(dict.fromkeys(record))
-        yield [written(record.get(name)) for name in names]
+        flat = dict(_flat(record))
+        names.update(dict.fromkeys(flat))
+        yield [written(flat.get(name)) for name in names]
+
+
+def _flat(record: Record, within: str = "", depth: int = 1) -> Iterator[tuple[str, Any]]:
+    """The fields of a record, those of a record within it by both names: `quantity.unit`; a list of texts as one.
+
+    A field that says null is no column by itself, as it may be a record in other lines.
+    """
+    for name, value in record.items():
+        if value is None:
+            continue
+        if isinstance(value, dict) and value and depth < DEEPEST:
+            yield from _flat(value, f"{within}{name}.", depth + 1)
+        elif isinstance(value, list) and all(isinstance(one, str) for one in value):
+            yield within + name, ", ".join(value)
+        else:
+            yield within + name, value
 
 
 def _records(file: Path, encoding: str, limits: Limits) -> Iterator[Record]:

@@ -33,7 +33,7 @@ FIELDS = (
 )
 LEAST_RIGHT = {"tarnbrake": 0.98, "umberlow": 0.98, "corbelhythe": 0.98}
 """Share of each firm's rows with every field right."""
-MOST_MISREAD = 20
+MOST_MISREAD = 2
 """Fields wrong without a doubt, pasted rows apart; wanted: none. A porch soffit is read as in the hall."""
 PASTED = "columns_shifted"
 """A row pasted one column too far right is doubted, but some of its cells are believed where they stand."""

@@ -54,7 +54,6 @@ def test_values_are_text(tmp_path: Path) -> None:
         "n": 100023000000,
         "half": 0.5,
         "yes": True,
-        "none": None,
         "rooms": ["Hall", {"floor": 1}],
         "cut": "\ud800x",
         "nul": "a\0",
@@ -62,7 +61,24 @@ def test_values_are_text(tmp_path: Path) -> None:
     }
     (_, heading), (_, cells) = of(json.dumps(record), "register.json", tmp_path)
     assert heading == list(record)
-    assert cells == ["100023000000", "0.5", "TRUE", "", '["Hall", {"floor": 1}]', "\ufffdx", "a\ufffd", "½"]
+    assert cells == ["100023000000", "0.5", "TRUE", '["Hall", {"floor": 1}]', "\ufffdx", "a\ufffd", "½"]
+
+
+def test_a_record_within_a_record_is_fields_by_both_names_and_null_is_no_field(tmp_path: Path) -> None:
+    lines = [
+        {"room": "Hall", "sample": None, "extent": {"value": 2, "unit": "m2"}, "fibres": ["amosite", "chrysotile"]},
+        {"room": "Loft", "sample": {"bag": "S1"}, "extent": {"value": 3, "at": {"x": 1, "deeper": {"y": 2}}}},
+    ]
+    heading, *rows = of("\n".join(map(json.dumps, lines)), "register.json", tmp_path)
+    assert heading == (
+        0,
+        [
+            "room", "extent.value", "extent.unit", "fibres",
+            "sample.bag", "extent.at.x", "extent.at.deeper",
+        ],
+    )  # fmt: skip
+    assert rows[0] == (1, ["Hall", "2", "m2", "amosite, chrysotile"])
+    assert rows[1] == (2, ["Loft", "3", "", "", "S1", "1", '{"y": 2}'])
 
 
 def test_a_delimited_text_named_json_is_read_as_what_it_is(tmp_path: Path) -> None:
