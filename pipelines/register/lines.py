@@ -14,6 +14,7 @@ import pyarrow as pa
 
 from pipelines import queries
 from pipelines.register import layout
+from pipelines.register.dates import is_date
 from pipelines.register.headings import Reader
 from pipelines.register.words import plain, recognise_word
 
@@ -24,6 +25,7 @@ TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
 FLAT = re.compile(r"^\s*(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*\d{1,4}\s*[a-z]?\s*$", re.I)
 COMMON = re.compile(r"\b(communal|common)\b", re.I)
+DATED = re.compile(r"\b(?:surveyed|inspected|visited)(?: on)?:?\s+([\w./ -]+?)\s*$", re.I)
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
 OTHER_REFERENCE = re.compile(r"\bref(erence)?\b", re.I)
 LONGEST_NAME = 80
@@ -53,6 +55,8 @@ class Sheet:
     def at(self, text: str) -> dict[str, str]:
         """What holds below a line that names a property: it, and the visit named above or in its brackets."""
         visit = {name: value for name, value in self.said.items() if name not in PROPERTY}
+        if (dated := DATED.search(text)) and is_date(dated[1]):
+            visit["surveyed_on"] = dated[1]
         bracket = re.search(r"\((.*)\)", text)
         return visit | dict(layout.labelled([bracket[1]], lambda _: None) if bracket else ()) | (self.names(text) or {})
 
