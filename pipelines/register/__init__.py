@@ -20,7 +20,6 @@ MATCHED = (
     "property_candidates",
     "corrections_properties",
     "property_answers",
-    "correction_fates",
     "property_matches",
 )
 READINGS = (
@@ -33,6 +32,8 @@ READINGS = (
     "referred_homes",
     "cloned_properties",
     "contact_codes_met",
+    "corrections_links",
+    "correction_fates",
     "jobs_read",
     "jobs",
     "own_parameters",

@@ -36,6 +36,14 @@ select
     path,
     sheet,
     row_number,
+    reason_code,
+    value
+from corrections_links
+union all
+select
+    path,
+    sheet,
+    row_number,
     'not_used_yet' as reason_code,
     kind as value
 from table_rows
@@ -43,4 +51,4 @@ where
     kind = 'corrections'
     and line <> 'layout'
     and path not in ('corrections/headings.csv', 'corrections/terms.csv')
-    and not regexp_matches(path, '^corrections/(.*/)?properties[^/]*$')
+    and not regexp_matches(path, '^corrections/(.*/)?(properties|links)[^/]*$')

@@ -272,6 +272,7 @@ select
     is_reference,
     is_type_in_result,
     sample as sample_ref,
+    item_ref,
     product_type_score as product_type_score_text,
     case when not is_unscored then product_type_digit end as product_type_digit,
     damage_text,

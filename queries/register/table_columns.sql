@@ -6,13 +6,15 @@ with positions as (
         on field in (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyor', 'organisation', 'floor',
             'room', 'position', 'product', 'extent', 'extent_unit', 'identification', 'asbestos_types',
-            'sample_ref', 'damage', 'damage_score', 'product_type_score', 'surface', 'surface_treatment_score',
-            'asbestos_type_score', 'material_score', 'priority_score', 'accessibility', 'recommendation', 'notes',
+            'sample_ref', 'item_ref', 'damage', 'damage_score', 'product_type_score', 'surface',
+            'surface_treatment_score', 'asbestos_type_score', 'material_score', 'priority_score', 'accessibility',
+            'recommendation', 'notes',
             'area', 'dwelling_type', 'part', 'built_year', 'building_ref', 'building_name', 'archetype', 'easting',
             'northing', 'oldest_part', 'tenure', 'construction', 'occupants', 'job_ref', 'raised_on', 'done_on',
             'trade', 'description', 'status', 'work_type', 'name', 'dwelling', 'contact_code', 'task', 'control',
             'point', 'low', 'high', 'n', 'analysed_on', 'property_ref_as_written', 'uprn_as_written',
-            'address_as_written', 'postcode_as_written'
+            'address_as_written', 'postcode_as_written', 'link_path', 'link_sheet', 'link_row', 'link_part',
+            'item_path', 'item_sheet', 'item_row', 'item_part'
         )
         using max(position) as at
         group by table_id

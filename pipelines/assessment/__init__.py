@@ -7,7 +7,9 @@ from typing import Any
 import duckdb
 
 from pipelines import queries
+from pipelines.assessment import links
 
+NAMED = ("reported_fates", "item_rows", "item_things", "thing_visits", "link_candidates")
 STEPS = (
     "surface_ranges",
     "sub_scores",
@@ -26,5 +28,11 @@ STEPS = (
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
     """Make `entries`, `items`, `item_links`, `doubts` and what they rest on."""
-    for step in STEPS:
+    _make(con, NAMED, settings)
+    links.link(con)
+    _make(con, STEPS, settings)
+
+
+def _make(con: duckdb.DuckDBPyConnection, steps: tuple[str, ...], settings: Mapping[str, Any]) -> None:
+    for step in steps:
         queries.make(con, "assessment", step, settings)
