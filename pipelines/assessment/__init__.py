@@ -14,8 +14,10 @@ STEPS = (
     "surface_ranges",
     "sub_scores",
     "item_links",
+    "item_fates",
     "reported_events",
     "item_conditions",
+    "item_contradictions",
     "material_scores",
     "maintenance_counts",
     "priority_factors",
@@ -27,10 +29,11 @@ STEPS = (
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
-    """Make `entries`, `items`, `item_links`, `doubts` and what they rest on."""
+    """Make `entries`, `items`, `item_links`, `item_contradictions`, `doubts` and what they rest on; ask about items."""
     _make(con, NAMED, settings)
     links.link(con)
     _make(con, STEPS, settings)
+    queries.insert(con, "open_questions", queries.rows(con, "assessment", "link_questions"))
 
 
 def _make(con: duckdb.DuckDBPyConnection, steps: tuple[str, ...], settings: Mapping[str, Any]) -> None:

@@ -1,5 +1,5 @@
--- One row per item that is not known to be free of asbestos. Items in the order in which to act: those that cannot
--- wait, then by total score (its high end where a part is missing), material score, damage.
+-- One row per item that is not known to be removed or free of asbestos. Items in the order in which to act: those that
+-- cannot wait, then by total score (its high end where a part is missing), material score, damage.
 with ranked as (
     select
         i.*,
@@ -9,7 +9,7 @@ with ranked as (
         round(e.exceedances, 12) as rounded
     from items as i
     inner join item_exposures as e on i.item_id = e.item_id
-    where i.status <> 'not_detected'
+    where i.status not in ('removed', 'not_detected')
 )
 
 select

@@ -18,7 +18,7 @@ in_items as (
         count(*) filter (where material_band in ('medium', 'high')) as items_medium_or_high,
         count(*) filter (where material_low < material_high) as items_with_range
     from items
-    where status <> 'not_detected'
+    where status not in ('removed', 'not_detected')
 )
 
 select

@@ -54,7 +54,10 @@ with chosen as (
                 coalesce($known, 'recorded') = 'recorded'
                 and exists (
                     from items as i
-                    where i.building_ref = r.building_ref and i.product = $product and i.status <> 'not_detected'
+                    where
+                        i.building_ref = r.building_ref
+                        and i.product = $product
+                        and i.status not in ('removed', 'not_detected')
                 )
             )
             or (

@@ -5,6 +5,12 @@ with unread as (
     where field is null and confidence = 0 and heading is not null
 ),
 
+seen_again as (
+    select unnest(entry_ids) as entry_id
+    from item_contradictions
+    where kind = 'removed_seen_again'
+),
+
 in_registers as (
     select
         r.path,
@@ -15,6 +21,7 @@ in_registers as (
         cloned.original_ref,
         replace(r.identification, '_', ' ') as result,
         r.stated_material_score,
+        l.reason as link_reason,
         unnest([
             case when r.is_contradicted then 'property_contradicted' end,
             case when r.match_confidence < k.value then 'property_alike' end,
@@ -68,6 +75,8 @@ in_registers as (
             end,
             case when r.types_text is not null and r.types_term is null then 'types_unknown' end,
             case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
+            case when l.strength < sure.value then 'item_link_unsure' end,
+            case when again.entry_id is not null then 'removed_seen_again' end,
             case
                 when r.product_type_score_text is not null and s.product_type_from <> 'register'
                     then 'product_type_impossible'
@@ -108,6 +117,7 @@ in_registers as (
         ]) as doubt
     from readings as r
     inner join reference.limits as k on k.name = 'match_told_below'
+    inner join reference.limits as sure on sure.name = 'link_strength_sure'
     left join cloned_properties as cloned
         on
             r.path = cloned.path
@@ -118,6 +128,7 @@ in_registers as (
     left join sub_scores as s on r.entry_id = s.entry_id
     left join material_scores as m on r.entry_id = m.id
     left join item_conditions as c on r.entry_id = c.entry_id
+    left join seen_again as again on r.entry_id = again.entry_id
 ),
 
 in_stock as (
@@ -146,6 +157,7 @@ together as (
             when 'property_contradicted' then match_method
             when 'property_alike' then match_reason
             when 'property_cloned' then coalesce(original_ref, 'another home')
+            when 'item_link_unsure' then link_reason
             when 'total_wrong' then stated_material_score::varchar
             else result
         end as value

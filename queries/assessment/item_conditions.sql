@@ -1,6 +1,7 @@
 -- One row per item. What an item is by now: condition from its latest visit that states it, asbestos type from its best
 -- evidence; the rows of one visit that are one item add their extents up, and the worst of them stands. A positive
--- analysis stands against everything; a negative one against presumptions.
+-- analysis stands against everything; a negative one against presumptions. A row that says it is gone states no
+-- condition where another does.
 -- Kept as a step.
 with history as (
     select
@@ -18,11 +19,13 @@ with history as (
         r.extent,
         r.extent_unit,
         r.notes,
+        f.fate in ('removed', 'not_found') as is_gone,
         s.* exclude (entry_id),
         -epoch(r.surveyed_on) as age
     from item_links as l
     inner join readings as r on l.entry_id = r.entry_id
     left join sub_scores as s on l.entry_id = s.entry_id
+    left join reported_fates as f on l.entry_id = f.entry_id
 ),
 
 ordered as (
@@ -34,10 +37,11 @@ ordered as (
                 then sum(h.extent::decimal(18, 4)) over visit_of_kind::double
             else h.extent
         end as visit_extent,
-        case h.identification
-            when 'identified' then 4
-            when 'not_detected' then case when bool_or(h.is_suspect) over visit then 0 else 3 end
-            when 'strongly_presumed' then 2
+        case
+            when h.identification = 'identified' then 4
+            when h.is_gone then 0
+            when h.identification = 'not_detected' then case when bool_or(h.is_suspect) over visit then 0 else 3 end
+            when h.identification = 'strongly_presumed' then 2
             else 1
         end as evidence
     from history as h
@@ -66,8 +70,8 @@ chosen as (
                 product_type_high := product_type_high
             ),
             row(
-                not is_suspect, age, -damage_score, coalesce(-accessibility, -9), -surface_treatment_high,
-                -product_type_high, -extent, notes, entry_id
+                not is_suspect, coalesce(is_gone, false), age, -damage_score, coalesce(-accessibility, -9),
+                -surface_treatment_high, -product_type_high, -extent, notes, entry_id
             )
         ) as condition,
         arg_min(

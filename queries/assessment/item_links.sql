@@ -1,5 +1,5 @@
--- Which item an entry is about: rows that name the same property, room as written, product and part are one item; a later
--- visit that writes it otherwise names it again where enough agrees. One row per entry about an item.
+-- Which item an entry is about: rows that name the same property, room as written, product and part are one item; a
+-- later visit that writes it otherwise names it again where enough agrees. One row per entry about an item.
 with known as (
     select
         r.entry_id,
@@ -24,10 +24,4 @@ select
     reason,
     strength
 from known
-where
-    is_claim
-    or item_id in (
-        select item_id
-        from known
-        where is_claim
-    )
+qualify bool_or(is_claim) over (partition by item_id)

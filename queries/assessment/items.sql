@@ -45,7 +45,7 @@ select
     c.n_entries,
     c.extent,
     c.extent_unit,
-    case when c.is_suspect then 'present' else 'not_detected' end as status,
+    case when c.is_suspect then coalesce(f.status, 'present') else 'not_detected' end as status,
     c.identification,
     m.material_score,
     m.material_low,
@@ -56,7 +56,9 @@ select
     q.priority_high,
     coalesce(q.priority_assumed, []) as priority_assumed,
     m.material_score + q.priority_score as total_score,
-    c.is_suspect and (r.item_id is not null or c.event is not null) as act_now,
+    c.is_suspect
+    and coalesce(f.status, 'present') <> 'removed'
+    and (r.item_id is not null or c.event is not null) as act_now,
     case
         when act_now
             then concat_ws(
@@ -70,4 +72,5 @@ from item_conditions as c
 left join material_scores as m on c.item_id = m.id
 left join priority_scores as q on c.item_id = q.item_id
 left join rules_met as r on c.item_id = r.item_id
+left join item_fates as f on c.item_id = f.item_id
 order by c.property_ref, c.item_id

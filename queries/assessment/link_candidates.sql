@@ -11,12 +11,12 @@ named as (
         *,
         regexp_extract(room, '[0-9]+') as room_number,
         replace(regexp_extract(room, '\b(front|rear|back|left|right)\b'), 'back', 'rear') as room_side
-    from item_things
+    from item_things as t
     where
-        property_ref in (
-            select property_ref
-            from item_things
-            where is_found_later
+        t.property_ref in (
+            select i.property_ref
+            from item_things as i
+            where i.is_found_later
         )
 ),
 
@@ -81,12 +81,12 @@ select
     s.*,
     v.n_rows as later_rows,
     v.extent as later_extent,
-    (
-        v.extent > 0 and s.earlier_extent > 0 and s.earlier_unit is not distinct from v.extent_unit
+    coalesce(
+        v.extent > 0 and s.earlier_extent > 0 and coalesce(s.earlier_unit, '') = coalesce(v.extent_unit, ''), false
     ) as is_measured,
-    (greatest(v.extent, s.earlier_extent) / nullif(least(v.extent, s.earlier_extent), 0)) as times,
+    greatest(v.extent, s.earlier_extent) / nullif(least(v.extent, s.earlier_extent), 0) as times,
     case
-        when is_measured is distinct from true then 'unknown'
+        when not is_measured then 'unknown'
         when times <= 1.01 then 'same'
         when times <= 1.15 then 'near'
         when times <= 1.5 then 'apart'

@@ -41,7 +41,7 @@ added as (
         later_id,
         product = 'same'
         and contact = 'same'
-        and coalesce(is_measured, false)
+        and is_measured
         and (is_throughout or place in ('same', 'unnumbered', 'differs')) as may_add_up
     from link_candidates
 )

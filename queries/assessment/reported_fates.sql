@@ -17,7 +17,9 @@ said as (
     from written
     where
         regexp_matches(
-            words, 'remov|longer|taken|strip|gone|dispos|replaced|found|locate|trace|find|not seen'
+            words,
+            '\bremoved|no longer|taken (out|down)|stripped out|has gone|disposed of|replaced'
+            || '|(not|nowhere|unable|could|cannot|couldn.t) .*(find|found|locat|trac)|not seen'
         )
 ),
 

@@ -50,7 +50,7 @@ grouped as (
     ) as s (scope)
     window g as (
         partition by
-            u.property_ref, u.contact_code, u.status = 'not_detected', s.scope,
+            u.property_ref, u.contact_code, if(u.status = 'part_removed', 'present', u.status), s.scope,
             case when s.scope = 'room' then u.room_key else '' end
     )
 ),

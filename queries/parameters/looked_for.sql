@@ -40,7 +40,7 @@ found as (
     select
         property_ref,
         contact_code,
-        max(p_present) as p_found
+        max(p_found) as p_found
     from item_presence
     where status <> 'not_detected'
     group by property_ref, contact_code
