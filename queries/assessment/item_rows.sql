@@ -17,9 +17,9 @@ with about_items as (
         r.extent,
         r.extent_unit,
         case when not r.is_reference then upper(r.sample_ref) end as sample_ref,
-        upper(r.organisation || '|' || r.item_ref) as item_number,
+        upper(r.organisation || ' ' || r.item_ref) as item_number,
         r.is_suspect or r.identification = 'not_detected' as is_claim,
-        concat_ws('|', r.property_ref, place_key, room, r.product, coalesce(c.contact_code, '')) as written_id
+        concat_ws('; ', r.property_ref, place_key, room, r.product, coalesce(c.contact_code, '')) as written_id
     from readings as r
     left join contact_codes_met as c
         on
@@ -43,6 +43,6 @@ said_new as (
 select
     a.* exclude (written_id),
     coalesce(len(list_filter(n.days, lambda day: day <= a.visit_on)), 0) as times_new,
-    a.written_id || '|' || times_new as thing_id
+    a.written_id || '; ' || times_new as thing_id
 from about_items as a
 left join said_new as n on a.written_id = n.written_id
