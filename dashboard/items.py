@@ -20,7 +20,7 @@ EXPOSURE_COLUMNS = [
 ]
 
 
-def show(item: Any, entries: pd.DataFrame) -> None:
+def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame) -> None:
     """One item: what and where, how it scores and why, its doubts, its history and source rows."""
     name = f"{item.product_in_words} in the {item.place_in_words}".replace("the place not", "a place not")
     said = [
@@ -28,11 +28,15 @@ def show(item: Any, entries: pd.DataFrame) -> None:
         parts.paragraph(f"Written as “{item.room_text}”. {extent(item)}", "quiet"),
         parts.paragraph(evidence(item)),
     ]
+    if not pd.isna(item.status_in_words):
+        said.append(parts.paragraph(item.status_in_words, "lead"))
     if item.act_now:
         said.append(parts.paragraph(f"Act now: {item.act_now_why}.", "lead"))
     doubts = data.ask("entry_doubts", entry_id=item.entry_id, property_ref=item.property_ref)
     if not doubts.empty:
         said.append(doubt_list(doubts))
+    if not contradictions.empty:
+        said.append(contradiction_list(contradictions))
     scored = Markup("")
     if item.status != "not_detected":
         words = parts.score_in_words(item.material_score, item.material_low, item.material_high, item.material_band)
@@ -199,16 +203,41 @@ def doubt_list(doubts: pd.DataFrame) -> Markup:
     return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
 
 
+def contradiction_list(contradictions: pd.DataFrame) -> Markup:
+    """What the visits say against each other, a line each."""
+    lines = (
+        Markup("<li>Visits contradict each other: {} ({})</li>").format(row.in_words, row.said)
+        for row in data.each(contradictions)
+    )
+    return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
+
+
+def known_by(row: Any) -> str:
+    """Why a row is about this item, and how sure that is."""
+    return f"{row.link_reason[:1].upper()}{row.link_reason[1:]} ({row.link_strength:.0%} sure)"
+
+
 def history(item: Any, entries: pd.DataFrame) -> None:
     """Every visit, then each source row as it stood in its file."""
     parts.write(
         parts.table(
-            ["Visit", "Kind of survey", "By", "Damage", "Result", "Material score", "Source"],
+            [
+                "Visit",
+                "Kind of survey",
+                "By",
+                "Written as",
+                "Damage",
+                "Result",
+                "Material score",
+                "Why this item",
+                "Source",
+            ],
             [
                 (
                     parts.day(row.surveyed_on),
                     parts.in_words(row.survey_type),
                     row.organisation if pd.isna(row.surveyor) else row.surveyor,
+                    "; ".join(text for text in (row.room_text, row.product_text) if not pd.isna(text)),
                     "–" if pd.isna(row.damage_score) else row.damage_score,
                     parts.in_words(row.identification),
                     "not scored"
@@ -216,11 +245,12 @@ def history(item: Any, entries: pd.DataFrame) -> None:
                     else parts.score_in_words(
                         row.material_score, row.material_low, row.material_high, row.material_band
                     ),
+                    known_by(row),
                     parts.source(row.path, row.sheet, row.row_number),
                 )
                 for row in data.each(entries)
             ],
-            numbers=[3],
+            numbers=[4],
         )
     )
     for row in data.each(entries):

@@ -24,8 +24,13 @@ def show() -> None:
     about_property(chosen)
     held = data.ask("property_items", property_ref=chosen.property_ref)
     entries = data.ask("property_entries", property_ref=chosen.property_ref)
+    contradictions = data.ask("property_contradictions", property_ref=chosen.property_ref)
     for item in data.each(held):
-        items.show(item, entries[entries["item_id"] == item.item_id])
+        items.show(
+            item,
+            entries[entries["item_id"] == item.item_id],
+            contradictions[contradictions["item_id"] == item.item_id],
+        )
     possible(data.ask("property_possible", property_ref=chosen.property_ref))
     not_items(entries[entries["item_id"].isna()])
 

@@ -26,6 +26,7 @@ select
     concat_ws(
         '; ',
         upper(left(p.in_words, 1)) || substr(p.in_words, 2) || ', ' || coalesce(l.in_words, 'place not recognised'),
+        s.short,
         'act now: ' || i.act_now_why,
         i.shown_total || ' of 24',
         coalesce('seen ' || strftime(i.last_surveyed_on, '%-d %b %Y'), 'date of survey unknown')
@@ -33,6 +34,7 @@ select
     concat_ws(
         '; ',
         upper(left(p.in_words, 1)) || substr(p.in_words, 2) || ', ' || coalesce(l.in_words, 'place not recognised'),
+        s.short,
         'act now: ' || i.act_now_why,
         case
             when i.material_score is null
@@ -57,4 +59,5 @@ inner join item_profiles as f on i.item_id = f.item_id and f.scope = 'home'
 left join item_works as t on f.profile_id = t.profile_id and c.dwelling = t.dwelling and c.area = t.area
 left join reference.work_types as w on t.work_type = w.work_type
 left join reference.places as l on i.place = l.place
+left join reference.item_statuses as s on i.status = s.status
 order by i.property_ref, i.item_id

@@ -8,6 +8,7 @@ select
     p.in_words as product_in_words,
     coalesce(l.in_words, 'place not recognised') as place_in_words,
     b.in_words as band_in_words,
+    w.in_words as status_in_words,
     json_extract_string(s.settings, '$.priority_rounding') as rounding,
     evidence.surveyed_on as evidence_on,
     evidence.sample_ref as evidence_sample_ref
@@ -18,6 +19,7 @@ inner join entries as evidence
 inner join reference.products as p on i.product = p.product
 left join reference.places as l on i.place = l.place
 left join reference.material_bands as b on i.material_band = b.band
+left join reference.item_statuses as w on i.status = w.status
 cross join runs as s
 left join item_ranking as r on i.item_id = r.item_id and r.property_ref = $property_ref
 where i.property_ref = $property_ref

@@ -11,6 +11,7 @@ select
     p.area,
     i.product,
     i.place,
+    i.status,
     i.material_score,
     i.material_low,
     i.material_high,

@@ -3,6 +3,7 @@
 with known as (
     select
         r.entry_id,
+        r.property_ref,
         r.thing_id,
         r.visit_on,
         r.path,
@@ -19,9 +20,11 @@ with known as (
 
 select
     entry_id,
+    property_ref,
     item_id,
     (count(*) over (partition by item_id, visit_on, path, sheet))::integer as rows_of_visit,
     reason,
     strength
 from known
 qualify bool_or(is_claim) over (partition by item_id)
+order by property_ref, entry_id

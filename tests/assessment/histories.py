@@ -1,7 +1,7 @@
 """Seeded histories of homes that are surveyed three times, with the truth: which row is about which item.
 
-It shares nothing with the pipelines. A first firm surveys, inspects again two years later with new item numbers and some
-rooms and materials in other words, and another firm surveys everything anew in its own words.
+It shares nothing with the pipelines. A first firm surveys, inspects again two years later with new item numbers and
+some rooms and materials in other words, and another firm surveys everything anew in its own words.
 """
 
 import random
@@ -77,7 +77,9 @@ def _home(made: Histories, ref: str, chance: random.Random) -> None:
     for nth, (room, material) in enumerate(chance.sample(kinds, chance.randint(4, 8))):
         item = f"{ref}-{nth}"
         extent = chance.randint(4, 60) / 2
-        seen = chance.choices(("always", "missed", "removed", "said_removed", "not_found", "late"), (70, 8, 6, 4, 4, 8))[0]
+        seen = chance.choices(
+            ("always", "missed", "removed", "said_removed", "not_found", "late"), (70, 8, 6, 4, 4, 8)
+        )[0]
         made.states[item] = seen if seen in ("removed", "said_removed", "not_found") else "present"
         if seen != "late":
             made.add("2020.csv", item, _row(ref, VISITS[0], room, material, 0, extent))
@@ -112,7 +114,9 @@ def _parted(made: Histories, ref: str, chance: random.Random) -> None:
             made.add(file, item, _row(ref, visit, room, "paper", 0, part))
 
 
-def _row(ref: str, visit: tuple[str, str, str], room: str, material: str, wording: int, extent: float) -> portfolios.Row:
+def _row(
+    ref: str, visit: tuple[str, str, str], room: str, material: str, wording: int, extent: float
+) -> portfolios.Row:
     day, kind, firm = visit
     return portfolios.row(
         Property_Ref=ref,

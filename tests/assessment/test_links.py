@@ -30,8 +30,8 @@ class Linked:
 def linked(made: histories.Histories, database: Path) -> list[Linked]:
     rows = portfolios.ask(
         database,
-        "select e.path, e.row_number, e.surveyed_on::varchar, e.item_id, l.strength, list_contains(e.doubts, 'item_id') "
-        "from entries as e inner join item_links as l using (entry_id) order by all",
+        "select e.path, e.row_number, e.surveyed_on::varchar, e.item_id, l.strength, "
+        "list_contains(e.doubts, 'item_id') from entries as e inner join item_links as l using (entry_id) order by all",
     )
     return [
         Linked(path, day, made.truth[path.removeprefix("registers/")][number - 2], item, strength, flagged)
@@ -44,7 +44,9 @@ def build(made: histories.Histories, folder: Path) -> Path:
 
 
 @pytest.fixture(scope="module", params=(1, 2, 3))
-def history(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[histories.Histories, Path]]:
+def history(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[tuple[histories.Histories, Path]]:
     made = histories.make(request.param)
     yield made, build(made, tmp_path_factory.mktemp("histories"))
 
@@ -93,7 +95,9 @@ def test_an_item_named_in_parts_is_one_item_and_the_two_are_kept(history: tuple[
     rows = [row for row in linked(made, database) if row.truth in made.parted]
     assert len(made.parted) > 5
     assert len({row.item for row in rows}) == len(made.parted)
-    kept = portfolios.ask(database, "select distinct item_id from item_contradictions where kind in ('split', 'merged')")
+    kept = portfolios.ask(
+        database, "select distinct item_id from item_contradictions where kind in ('split', 'merged')"
+    )
     assert {item for (item,) in kept} == {row.item for row in rows}
 
 

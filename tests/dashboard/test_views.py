@@ -166,3 +166,23 @@ def test_a_file_changed_after_the_build_is_told(hostile: Path, monkeypatch: pyte
     later = (hostile / "portfolio.duckdb").stat().st_mtime + 60
     os.utime(register, (later, later))
     assert "were changed after these figures were made" in said(page(hostile, monkeypatch))
+
+
+def test_a_building_page_tells_why_rows_are_one_item_and_what_they_contradict(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    visits = {
+        "2020.csv": [portfolios.row(Survey_Date="2020-01-01", Location="Lounge", Extent="2 m2", Comments="")],
+        "2022.csv": [portfolios.row(Survey_Date="2022-01-01", Location="Lounge", Extent="8 m2", Comments="")],
+        "2024.csv": [
+            portfolios.row(
+                Survey_Date="2024-01-01", Location="Living room", Extent="8 m2", Comments="Removed, says tenant"
+            )
+        ],
+    }
+    portfolios.build(portfolios.write(tmp_path, visits))
+    text = said(page(tmp_path, monkeypatch, "building", building="H1"))
+    assert "Said to be removed, but no evidence is named: presume that it is there until that is shown." in text
+    assert "Visits contradict each other: its extent changes far between two visits (2 to 8 m2)" in text
+    assert "Same property, room, product and kind of place (100% sure)" in text
+    assert "same extent" in text

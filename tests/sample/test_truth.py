@@ -42,7 +42,6 @@ NOT_TOLD = {
     "extent_in_wrong_unit": "no unit is compared with what the product is measured in",
     "impossible_sub_score": "an impossible figure is passed over where a word beside it is known",
     "presumed_with_sample": "results of laboratories are not read",
-    "removed_seen_again": "removal is no state",
     "type_impossible_for_product": "no type is compared with what the product can hold",
     "wrong_risk_band": "a band in words is not read",
 }
