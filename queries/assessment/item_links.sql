@@ -1,5 +1,6 @@
 -- Which item an entry is about: rows that name the same property, room as written, product and part are one item; a
--- later visit that writes it otherwise names it again where enough agrees. One row per entry about an item.
+-- later visit that writes it otherwise names it again where enough agrees. What nobody took for a material is none.
+-- One row per entry about an item.
 with known as (
     select
         r.entry_id,
@@ -8,7 +9,6 @@ with known as (
         r.visit_on,
         r.path,
         r.sheet,
-        r.is_claim,
         coalesce(i.item_id, t.item_id) as item_id,
         coalesce(l.reason, 'same property, room, product and kind of place') as reason,
         coalesce(l.strength, 1.0)::double as strength
@@ -16,6 +16,7 @@ with known as (
     inner join item_things as t on r.thing_id = t.thing_id
     left join thing_links as l on r.thing_id = l.thing_id
     left join item_things as i on l.root_id = i.thing_id
+    where t.has_claim or l.root_id is not null
 )
 
 select
@@ -26,5 +27,4 @@ select
     reason,
     strength
 from known
-qualify bool_or(is_claim) over (partition by item_id)
 order by property_ref, entry_id

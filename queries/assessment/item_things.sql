@@ -12,6 +12,7 @@ with things as (
         product,
         contact_code,
         times_new > 0 as is_new,
+        bool_or(is_claim) as has_claim,
         min(visit_on) as first_on,
         arg_min(struct_pack(extent := extent), row(visit_on, -extent)).extent as first_extent
     from item_rows
@@ -36,6 +37,7 @@ select
     room,
     product,
     contact_code,
+    has_claim,
     first_on,
     not is_new and first_on - property_first_on >= k.value as is_found_later,
     left(sha256(concat_ws('|', building_ref, property_ref, place_key, product, ordinal)), 20) as item_id

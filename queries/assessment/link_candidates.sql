@@ -56,7 +56,8 @@ met as (
     left join reference.product_families as fa on a.product = fa.product
     left join reference.product_families as fb on b.product = fb.product
     where
-        b.first_on - a.first_on >= k.days_least
+        a.has_claim
+        and b.first_on - a.first_on >= k.days_least
         and (a.product = b.product or 'other' in (a.product, b.product) or fa.family = fb.family)
         and not exists (
             from thing_visits as v
