@@ -92,11 +92,17 @@ def _make(
         ("learning parameters", lambda: parameters.run(con, values)),
         ("working out exposure", lambda: exposure.run(con, values)),
         ("ranking", lambda: action.run(con, values)),
-        ("closing", lambda: queries.make(con, "action", "runs", _run(chosen))),
+        ("closing", lambda: _close(con, chosen)),
     )
     for name, stage in stages:
         progress(name)
         stage()
+
+
+def _close(con: duckdb.DuckDBPyConnection, chosen: settings.Settings) -> None:
+    """Account for every row that was handed in, and say which build this was."""
+    register.account(con)
+    queries.make(con, "action", "runs", _run(chosen))
 
 
 def _run(chosen: settings.Settings) -> dict[str, Any]:

@@ -27,26 +27,33 @@ READINGS = (
     "buildings",
     "open_questions",
     "register_fates",
+    "correctable_values",
+    "corrections_factors",
+    "factor_answers",
+    "corrections_accepted",
     "readings",
     "alike_homes",
     "referred_homes",
     "cloned_properties",
     "contact_codes_met",
     "corrections_links",
-    "correction_fates",
     "jobs_read",
     "jobs",
     "own_parameters",
-    "set_aside_rows",
-    "source_files",
 )
+ACCOUNTS = ("correction_fates", "set_aside_rows", "source_files")
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
-    """Make `headings`, `properties`, `buildings`, `readings`, `set_aside_rows` and what they rest on."""
+    """Make `headings`, `properties`, `buildings`, `readings` and what they rest on."""
     read_lines(con, settings, folder)
     match_properties(con, settings)
     _make(con, READINGS, settings)
+
+
+def account(con: duckdb.DuckDBPyConnection) -> None:
+    """Make `set_aside_rows` and `source_files`: what became of each row, once all that uses one has been made."""
+    _make(con, ACCOUNTS, {})
 
 
 def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:

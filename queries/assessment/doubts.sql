@@ -1,4 +1,5 @@
--- What was read with a flag, and why. One row per doubt about a field of a row.
+-- What was read with a flag, and why; where a person corrected a field, only that. A doubt that a person accepted says
+-- who did, when and why. One row per doubt about a field of a row.
 with unread as (
     select distinct table_id
     from headings
@@ -22,6 +23,7 @@ in_registers as (
         replace(r.identification, '_', ' ') as result,
         r.stated_material_score,
         l.reason as link_reason,
+        r.corrected_fields,
         unnest([
             case when r.is_contradicted then 'property_contradicted' end,
             case when r.match_confidence < k.value then 'property_alike' end,
@@ -153,6 +155,8 @@ together as (
         sheet,
         row_number,
         doubt,
+        corrected_fields,
+        null as field,
         case doubt
             when 'property_contradicted' then match_method
             when 'property_alike' then match_reason
@@ -168,16 +172,47 @@ together as (
         sheet,
         row_number,
         doubt,
+        [] as corrected_fields,
+        null as field,
         null as value
     from in_stock
+    union all
+    select
+        r.path,
+        r.sheet,
+        r.row_number,
+        'corrected' as doubt,
+        [] as corrected_fields,
+        f.field,
+        concat_ws(', ', f.value, 'by ' || f.who, strftime(f.said_on, '%-d %b %Y'), f.why) as value
+    from readings as r
+    inner join corrections_factors as f
+        on
+            r.path = f.row_path
+            and coalesce(r.sheet, '') = f.row_sheet
+            and r.row_number = f.row_of_sheet
+            and r.part = f.part
+    where f.reason_code is null
 )
 
 select distinct
     t.path,
     t.sheet,
     t.row_number,
-    d.field,
+    d.doubt,
+    coalesce(t.field, d.field) as field,
     d.kind,
-    replace(d.reason, '{value}', coalesce(t.value, '')) as reason
+    replace(d.reason, '{value}', coalesce(t.value, '')) as reason,
+    a.who as accepted_by,
+    a.said_on as accepted_on,
+    a.why as accepted_why
 from together as t
 inner join reference.doubts as d on t.doubt = d.doubt
+left join corrections_accepted as a
+    on
+        t.path = a.row_path
+        and coalesce(t.sheet, '') = a.row_sheet
+        and t.row_number = a.row_of_sheet
+        and t.doubt = a.doubt
+        and a.reason_code is null
+where not coalesce(list_contains(t.corrected_fields, d.field), false)

@@ -6,6 +6,7 @@ with flags as (
         row_number,
         list(distinct field order by field) as doubts
     from doubts
+    where accepted_by is null and kind <> 'corrected'
     group by path, sheet, row_number
 )
 

@@ -5,10 +5,7 @@ with firsts as (
         i.thing_id,
         arg_min(
             struct_pack(
-                path := r.path,
-                sheet := coalesce(r.sheet, ''),
-                row_number := r.row_number,
-                part := r.part,
+                cells := [r.path, coalesce(r.sheet, ''), r.row_number::varchar, r.part::varchar],
                 said := concat_ws(
                     ', ', r.path, r.sheet, 'row ' || r.row_number, r.room_text, r.product_text, r.extent_text,
                     r.surveyed_on
@@ -36,23 +33,19 @@ select
     'Is this one of these items, written otherwise?' as question,
     max(b.n_rows) as n_rows,
     max(b.entry.said) as written,
+    max(b.entry.cells) as asked,
     list(
         a.entry.said || ': ' || d.reason
         order by d.strength desc, d.root_id
     ) as candidates,
+    list(a.entry.cells order by d.strength desc, d.root_id) as answers,
     'corrections/links.csv' as answer_in,
     'path,sheet,row,part,item_path,item_sheet,item_row,item_part,who,on,why' as answer_heading,
-    arg_max(
-        array_to_string(
-            list_transform(
-                [
-                    b.entry.path, b.entry.sheet, b.entry.row_number::varchar, b.entry.part::varchar,
-                    a.entry.path, a.entry.sheet, a.entry.row_number::varchar, a.entry.part::varchar
-                ],
-                lambda cell: '"' || replace(cell, '"', '""') || '"'
-            ), ','
-        ),
-        (d.strength, d.root_id)
+    array_to_string(
+        list_transform(
+            list_concat(asked, answers[1]),
+            lambda cell: '"' || replace(cell, '"', '""') || '"'
+        ), ','
     )
     || ',,,' as answer_line
 from link_doubts as d

@@ -101,15 +101,17 @@ answers as (
         end as question,
         a.n_rows,
         concat_ws(', ', a.property_ref, a.uprn, a.address, a.postcode) as written,
+        list_transform(
+            [a.property_ref, a.uprn, a.address, a.postcode],
+            lambda cell: regexp_replace(coalesce(cell, ''), '\s+', ' ', 'g')
+        ) as asked,
         c.candidates,
+        list_transform(a.candidates, lambda ref: [ref]) as answers,
         'corrections/properties.csv' as answer_in,
         'property_ref_as_written,uprn_as_written,address_as_written,postcode_as_written,property_ref,who,on,why'
             as answer_heading,
         array_to_string(
-            list_transform(
-                [a.property_ref, a.uprn, a.address, a.postcode],
-                lambda cell: '"' || replace(regexp_replace(coalesce(cell, ''), '\s+', ' ', 'g'), '"', '""') || '"'
-            ), ','
+            list_transform(asked, lambda cell: '"' || replace(cell, '"', '""') || '"'), ','
         ) || ',' || coalesce(a.candidates[1], 'none') || ',,,' as answer_line
     from asked as a
     inner join candidates as c on a.named_id = c.named_id
@@ -119,11 +121,14 @@ answers as (
         'What does this column hold? Now it is not used: ' || h.reason as question,
         s.n_rows,
         concat_ws(', ', h.path, h.sheet, h.heading) as written,
+        [h.path, coalesce(h.sheet, ''), h.heading] as asked,
         []::varchar[] as candidates,
+        []::varchar[][] as answers,
         'corrections/headings.csv' as answer_in,
         'path,sheet,heading,field,who,on,why' as answer_heading,
-        '"' || replace(h.path, '"', '""') || '","' || replace(coalesce(h.sheet, ''), '"', '""') || '","'
-        || replace(h.heading, '"', '""') || '",none,,,' as answer_line
+        array_to_string(
+            list_transform(asked, lambda cell: '"' || replace(cell, '"', '""') || '"'), ','
+        ) || ',none,,,' as answer_line
     from headings as h
     inner join heading_rows as t on h.table_id = t.table_id and t.kind in ('stock', 'registers', 'works')
     inner join sizes as s on h.table_id = s.table_id
@@ -134,7 +139,9 @@ answers as (
         'What does this word mean?' as question,
         u.n_rows,
         u.field || ': ' || u.term as written,
+        [u.field, u.term] as asked,
         u.nearest as candidates,
+        list_transform(u.nearest, lambda term: [term]) as answers,
         'corrections/terms.csv' as answer_in,
         'field,written,term,who,on,why' as answer_heading,
         u.field || ',"' || replace(u.term, '"', '""') || '",,,,' as answer_line

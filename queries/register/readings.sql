@@ -1,5 +1,5 @@
--- What each used register row says, in our terms, before anything is scored. One row per used register row and room or
--- layer that it names.
+-- What each used register row says, in our terms, before anything is scored; where a person corrected a field, what
+-- they said. One row per used register row and room or layer that it names.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with rooms as (
@@ -75,9 +75,12 @@ termed as (
         p.part as property_part,
         s.sha256,
         survey_type.term as survey_type_term,
-        coalesce(in_block.in_common_parts, place.term) as place,
+        k.said as corrected,
+        k.fields as corrected_fields,
+        coalesce(k.said.place, in_block.in_common_parts, place.term) as place,
         place.how as place_how,
         case
+            when k.said.product is not null then k.said.product
             when
                 product.term = 'textured_coating'
                 and lower(trim(u.product)) in ('tc', 't/c', 't.c.')
@@ -87,10 +90,12 @@ termed as (
         end as product_term,
         product_term <> product.term as is_product_guessed,
         product.how as product_how,
-        coalesce(debris.term is not null, false) as is_debris,
-        identification.term as identification_term,
+        debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
+        coalesce(k.said.identification, identification.term) as identification_term,
         identification.how as identification_how,
         case
+            when k.said.asbestos_types is not null then k.said.asbestos_types
+            when k.said.identification in ('not_detected', 'not_suspect') then 'none'
             when lower(trim(u.asbestos_types)) = 'c' and not u.has_cr then 'crocidolite'
             when asbestos_type.term is not null then asbestos_type.term
             when type_in_result.term not in ('none', 'unknown') then type_in_result.term
@@ -148,6 +153,8 @@ termed as (
     left join recognised_words as surface on surface.field = 'surface' and u.surface = surface.written
     left join recognised_words as accessibility
         on accessibility.field = 'accessibility' and u.accessibility = accessibility.written
+    left join factor_answers as k
+        on u.path = k.path and coalesce(u.sheet, '') = k.sheet and u.row_number = k.row_number and u.part = k.part
 ),
 
 identified as (
@@ -155,6 +162,7 @@ identified as (
         *,
         coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types) > 0 as names_material,
         case
+            when corrected.identification is not null then corrected.identification
             when is_type_in_result and identification_term = 'not_detected' and sample is not null then 'identified'
             when len(types) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
@@ -246,6 +254,7 @@ select
     is_debris,
     extent as extent_text,
     case
+        when corrected.extent is not null then corrected.extent
         when
             extent_number <= (
                 select value
@@ -255,9 +264,9 @@ select
             then round(extent_number / coalesce(n_rooms, 1), 4)
     end as extent,
     extent_how,
-    unit as extent_unit,
+    coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
-    try_cast(accessibility_term as integer) as accessibility,
+    coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,
     accessibility as accessibility_text,
     found as identification,
     identification as identification_text,
@@ -274,21 +283,32 @@ select
     sample as sample_ref,
     item_ref,
     product_type_score as product_type_score_text,
-    case when not is_unscored then product_type_digit end as product_type_digit,
+    coalesce(
+        corrected.product_type_score,
+        case when not is_unscored and corrected.product is null then product_type_digit end
+    ) as product_type_digit,
     damage_text,
     damage_term,
     is_scale_other,
-    case when not (is_unscored or is_scale_other) then damage_digit end as damage_digit,
+    coalesce(
+        corrected.damage_score, case when not (is_unscored or is_scale_other) then damage_digit end
+    ) as damage_digit,
     surface_text,
     surface_term,
-    case when not is_unscored then surface_digit end as surface_digit,
+    coalesce(
+        corrected.surface_treatment_score, case when not is_unscored then surface_digit end
+    ) as surface_digit,
     asbestos_type_score as asbestos_type_score_text,
-    case when not is_unscored then asbestos_type_digit end as asbestos_type_digit,
+    coalesce(
+        corrected.asbestos_type_score,
+        case when not is_unscored and corrected.asbestos_types is null then asbestos_type_digit end
+    ) as asbestos_type_digit,
     is_unscored,
     material_score as stated_material_text,
     try_cast(material_score as integer) as stated_material_score,
     priority_score as stated_priority_text,
     try_cast(priority_score as integer) as stated_priority_score,
     recommendation,
-    notes
+    notes,
+    coalesce(corrected_fields, []) as corrected_fields
 from identified
