@@ -3,7 +3,8 @@
     PortfolioError            one clear message, exit 2
     ├── FolderError           the portfolio folder, or what it must hold, is missing
     ├── SettingsError         portfolio.toml or a command's option is not usable
-    └── NotBuiltError         nothing to read yet: the portfolio was never built, or by another version
+    ├── NotBuiltError         nothing to read yet: the portfolio was never built, or by another version
+    └── CorrectionError       what a person decided cannot be written down as it is, or not here
 
 Bad data in a row is no error: it becomes a row of `set_aside_rows` or `doubts`. A bug is a traceback, exit 1.
 """
@@ -27,3 +28,7 @@ class SettingsError(PortfolioError):
 
 class NotBuiltError(PortfolioError):
     """The portfolio was never built, or by another version."""
+
+
+class CorrectionError(PortfolioError):
+    """What a person decided cannot be written down as it is, or not here."""

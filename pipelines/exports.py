@@ -13,7 +13,7 @@ def csv(frame: pd.DataFrame) -> str:
     for name in safe.columns:
         if not pd.api.types.is_numeric_dtype(safe[name]):
             safe[name] = safe[name].map(_harmless)
-    safe.columns = [_harmless(name) for name in safe.columns]
+    safe.columns = [harmless(str(name)) for name in safe.columns]
     return safe.to_csv(index=False, lineterminator="\n")
 
 
@@ -22,9 +22,12 @@ def printable(text: str) -> str:
     return "".join(mark if mark.isprintable() else " " for mark in text)
 
 
+def harmless(text: str) -> str:
+    """A text that no spreadsheet program runs and no terminal obeys."""
+    if text.lstrip(" \n").startswith(FORMULA_STARTS):
+        text = f"'{text}"
+    return "".join(mark if mark.isprintable() or mark == "\n" else " " for mark in text)
+
+
 def _harmless(value: object) -> object:
-    if not isinstance(value, str):
-        return value
-    if value.lstrip(" \n").startswith(FORMULA_STARTS):
-        value = f"'{value}"
-    return "".join(mark if mark.isprintable() or mark == "\n" else " " for mark in value)
+    return harmless(value) if isinstance(value, str) else value

@@ -48,7 +48,7 @@ def test_a_corrected_field_holds_what_the_person_said_and_says_who(
 
 
 def test_a_corrected_score_changes_the_total_of_the_item(tmp_path: Path) -> None:
-    # Board 2, damage 0 (good), painted board 1, amosite 2 are 5; damage 3 instead makes 8 (HSG264 appendix 4; from memory).
+    # Board 2, damage 0, painted board 1, amosite 2 are 5; with damage 3 instead 8 (HSG264 appendix 4; from memory).
     line = f"{REGISTER},,2,1,damage_score,3,A. Person,2026-09-01,\n"
     assert portfolios.ask(built(tmp_path / "before"), "select material_score, act_now from items") == [(5, False)]
     assert portfolios.ask(built(tmp_path / "after", line), "select material_score, act_now from items") == [(8, True)]
