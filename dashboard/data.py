@@ -34,6 +34,14 @@ def each(frame: pd.DataFrame) -> Iterator[Any]:
 
 def is_stale() -> bool:
     """Whether a file of the portfolio was changed after the result was built."""
-    built = (folder() / run.RESULT).stat().st_mtime
     files = (file for kind in sources.KINDS for file in (folder() / kind).rglob("*"))
-    return any(file.stat().st_mtime > built for file in files if file.is_file())
+    return any(_is_newer(file) for file in files if not file.name.startswith("."))
+
+
+def is_newer(path: str) -> bool:
+    """Whether a file of the portfolio is there and was changed after the result was built."""
+    return _is_newer(folder() / path)
+
+
+def _is_newer(file: Path) -> bool:
+    return file.is_file() and file.stat().st_mtime > (folder() / run.RESULT).stat().st_mtime

@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, parts
+from dashboard import data, decisions, parts
 
 EXPOSURE_COLUMNS = [
     "Activity",
@@ -34,7 +34,7 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame) -> None
         said.append(parts.paragraph(f"Act now: {item.act_now_why}.", "lead"))
     doubts = data.ask("entry_doubts", entry_id=item.entry_id, property_ref=item.property_ref)
     if not doubts.empty:
-        said.append(doubt_list(doubts))
+        said.append(doubt_list(doubts, decisions.entry_of(entries, item.entry_id)))
     if not contradictions.empty:
         said.append(contradiction_list(contradictions))
     scored = Markup("")
@@ -46,6 +46,7 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame) -> None
             parts.paragraph(priority(item), "source"),
         )
     parts.write(Markup('<div class="item"><div>{}</div>{}</div>').format(Markup("").join(said), scored))
+    decisions.item(item, doubts, entries)
     with st.expander(f"History and source rows ({len(entries)})"):
         history(item, entries)
     if item.status != "not_detected":
@@ -194,12 +195,27 @@ def guidance(item: Any) -> None:
     )
 
 
-def doubt_list(doubts: pd.DataFrame) -> Markup:
-    """What was read with a flag, a line each."""
-    lines = (
-        Markup("<li>{}: {} ({})</li>").format(parts.in_words(row.field).capitalize(), row.reason, row.kind)
-        for row in data.each(doubts)
-    )
+def doubt_list(doubts: pd.DataFrame, entry: Any) -> Markup:
+    """What was read with a flag in a row, a line each; what somebody accepted or corrected is marked as settled."""
+    waiting = decisions.decided("accepted")
+    lines = []
+    for row in data.each(doubts):
+        waits = waiting.waiting((*decisions.cells_of(entry)[:3], row.doubt))
+        settled = ""
+        if not pd.isna(row.accepted_by):
+            why = "" if pd.isna(row.accepted_why) else f": {row.accepted_why}"
+            settled = f"; accepted by {row.accepted_by}, {parts.day(row.accepted_on)}{why}"
+        elif waits:
+            settled = f"; accepted by {waits.who}, from the next build on"
+        lines.append(
+            Markup('<li class="{}">{}: {} ({}{})</li>').format(
+                "settled" if settled or row.kind == "corrected" else "open",
+                parts.in_words(row.field).capitalize(),
+                row.reason,
+                row.kind,
+                settled,
+            )
+        )
     return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
 
 
@@ -283,4 +299,4 @@ def source_row(entry: Any, uses: list[str]) -> None:
     )
     doubts = data.ask("entry_doubts", entry_id=entry.entry_id, property_ref=entry.property_ref)
     if not doubts.empty:
-        parts.write(doubt_list(doubts))
+        parts.write(doubt_list(doubts, entry))

@@ -15,7 +15,7 @@ from pipelines.register.words import plain
 ROOT = Path(__file__).parents[1]
 FOR_ALL = {"pipelines", "pipelines.queries", "pipelines.errors", "pipelines.settings", "pipelines.sources"}
 ABOVE_STAGES = {"run", "cli", "printing", "exports", "sample", "__init__"}
-FOR_VIEWS = {f"dashboard.{name}" for name in ("data", "actions", "items", "parts", "map", "theme")} | {
+FOR_VIEWS = {f"dashboard.{name}" for name in ("data", "actions", "decisions", "items", "parts", "map", "theme")} | {
     "pipelines.exports"
 }
 SQL = re.compile(r"\s*(select|with|insert|create|delete|update|from|attach)\s+\w[\w.*,\s]*\b", re.IGNORECASE)

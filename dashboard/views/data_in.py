@@ -6,12 +6,14 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, parts
+from dashboard import actions, data, decisions, parts
 from pipelines import exports
 
 FIRST_ROWS = 4
 WORDS_SHOWN = 200
-QUESTIONS_SHOWN = 100
+QUESTIONS_MOST = 200
+QUESTIONS_AT_ONCE = 10
+ABOUT = {"property": "properties", "heading": "columns", "term": "words", "item link": "items"}
 COUNTS = ["rows_read", "rows_used", "rows_set_aside", "rows_layout"]
 
 
@@ -48,7 +50,7 @@ def show() -> None:
     )
     one_file(files)
     rows_set_aside(set_aside)
-    open_questions(data.ask("open_questions", top=QUESTIONS_SHOWN))
+    open_questions(data.ask("open_questions", top=QUESTIONS_MOST))
     unknown_words(data.ask("unknown_words", top=WORDS_SHOWN))
 
 
@@ -141,33 +143,38 @@ def rows_set_aside(rows: pd.DataFrame) -> None:
 
 
 def open_questions(questions: pd.DataFrame) -> None:
-    """What only a person can decide, each with the line that answers it; an answer holds from the next build on."""
+    """What only a person can decide, each with a form that answers it; an answer holds from the next build on."""
     if questions.empty:
         return
     parts.write(
         parts.heading("Open questions"),
         parts.paragraph(
-            "An answer is one line in a file of corrections/, below the heading shown; what it lacks is yours to fill "
-            "in, and a property that stands there already is only the likeliest. It holds from the next build on.",
+            "What only a person can decide, most rows affected first. An answer is one line in a file of corrections/; "
+            "it holds from the next build on, and nobody's files are edited.",
             "quiet",
         ),
-        parts.table(
-            ["Rows", "Question", "As written", "It may be", "File", "Its heading", "Line"],
-            [
-                (
-                    row.n_rows,
-                    row.question,
-                    row.written,
-                    "; ".join(row.candidates),
-                    row.answer_in,
-                    row.answer_heading,
-                    row.answer_line,
-                )
-                for row in data.each(questions)
-            ],
-            numbers=[0],
-        ),
     )
+    reason = actions.why_not(data.folder())
+    if reason:
+        parts.notice(f"Answers cannot be written here: {reason}. Each question has the line to append by hand.")
+    counts = questions["kind"].value_counts()
+    picked = st.selectbox(
+        "About",
+        ["all", *(kind for kind in ABOUT if kind in counts)],
+        format_func=lambda kind: (
+            f"everything ({len(questions):,})" if kind == "all" else f"{ABOUT[kind]} ({counts[kind]:,})"
+        ),
+        key="about",
+        width=480,
+    )
+    shown = questions if picked == "all" else questions[questions["kind"] == picked]
+    so_far = {kind: decisions.decided(kind) for kind in ABOUT}
+    most = st.session_state.setdefault("questions shown", QUESTIONS_AT_ONCE)
+    for row in data.each(shown.head(most)):
+        decisions.question(row, so_far[row.kind])
+    if len(shown) > most and st.button(f"Show {min(QUESTIONS_AT_ONCE, len(shown) - most)} more of {len(shown):,}"):
+        st.session_state["questions shown"] = most + QUESTIONS_AT_ONCE
+        st.rerun()
 
 
 def unknown_words(words: pd.DataFrame) -> None:

@@ -1,0 +1,291 @@
+"""Forms in which a person answers a question, accepts a doubt or corrects a value; `actions` writes what they decide.
+
+Each is folded away until it is opened, and asks for a name once in a visit. What was decided is read back from the file
+that holds it, so that it shows as decided to everybody until a build has read it.
+"""
+
+import csv
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from io import StringIO
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+from markupsafe import Markup
+
+from dashboard import actions, data, parts
+from pipelines.errors import CorrectionError
+
+Cells = tuple[str, ...]
+
+SIGNED_BY, LAST = "signed by", "last decision"
+LONGEST_NAME, LONGEST_WHY = 80, 400
+PROPERTIES_FOUND = 20
+NOT_USED, NOT_OURS, NEW_ITEM = ("none",), ("none",), ("new", "", "", "")
+OF_EVERY_ROW = ("product", "place")
+OF_EVIDENCE = ("identification", "asbestos_types", "asbestos_type_score")
+
+
+@dataclass(frozen=True)
+class Decided:
+    """What people decided of one kind, by what it is about, and whether the last build can have read it."""
+
+    kind: str
+    answers: Mapping[Cells, actions.Answer]
+    is_waiting: bool
+
+    def waiting(self, asked: Sequence[str]) -> actions.Answer | None:
+        """The answer that waits for the next build."""
+        return self.answers.get(actions.key(self.kind, asked)) if self.is_waiting else None
+
+
+def decided(kind: str) -> Decided:
+    """What stands in the file of a kind of decision."""
+    folder = data.folder()
+    return Decided(
+        kind, actions.answers(folder, kind), data.is_newer(f"{actions.CORRECTIONS}/{actions.KINDS[kind].file}")
+    )
+
+
+def question(row: Any, so_far: Decided) -> None:
+    """A question with the form that answers it, or with the answer that waits for the next build."""
+    asked = tuple(row.asked)
+    parts.write(
+        Markup('<div class="question"><span class="rows">{}</span><span>{}</span><b>{}</b></div>').format(
+            parts.counted(row.n_rows, "row"), row.question, row.written
+        )
+    )
+    waits = so_far.waiting(asked)
+    if waits:
+        answered(row.kind, {asked: waits.cells}, waits, spoken(waits.cells))
+        return
+    key = name_of(row.kind, asked)
+    box = st.expander("Answer", key=key, on_change="rerun", type="compact")
+    if not box.open:
+        return
+    with box:
+        if actions.why_not(data.folder()) is None:
+            chosen = choose(row, key)
+            form(key, row.kind, None if chosen is None else {asked: chosen}, "Write this answer")
+        by_hand(row.answer_in, row.answer_heading, row.answer_line)
+
+
+def choose(row: Any, key: str) -> Cells | None:
+    """The answer picked: the likeliest first, then what else there is."""
+    names: dict[Cells, str] = {}
+    if row.kind == "property":
+        names = dict(zip(map(tuple, row.answers), row.candidates, strict=True))
+        wanted = st.text_input("Find another property", key=f"{key} find", placeholder="reference, UPRN or address")
+        if wanted:
+            found = data.ask("find_properties", text=wanted, top=PROPERTIES_FOUND)
+            names |= {(hit.property_ref,): place_of(hit) for hit in data.each(found)}
+        names[NOT_OURS] = "none: it is not ours"
+    elif row.kind == "heading":
+        fields = data.ask("heading_fields", kind=row.asked[0].partition("/")[0])["field"]
+        names = {NOT_USED: "nothing that is needed"} | {(field,): parts.in_words(field) for field in fields}
+    elif row.kind == "term":
+        terms = [*row.candidates, *data.ask("field_terms", field=row.asked[0])["term"]]
+        names = {(term,): parts.in_words(term) for term in terms}
+    else:
+        names = {tuple(cells): f"the same as {said}" for cells, said in zip(row.answers, row.candidates, strict=True)}
+        names[NEW_ITEM] = "another item, none of these"
+    return st.selectbox(
+        "Answer",
+        list(names),
+        index=None,
+        format_func=lambda cells: names[cells],
+        placeholder="Choose",
+        key=f"{key} answer",
+        width=620,
+    )
+
+
+def place_of(hit: Any) -> str:
+    """A property in a list of those found."""
+    return ", ".join(str(text) for text in (hit.property_ref, hit.address, hit.postcode) if not pd.isna(text))
+
+
+def item(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame) -> None:
+    """What can be decided about an item: which doubts are accepted, and what else its rows should say."""
+    corrections = decided("factor")
+    for entry in data.each(entries):
+        for asked, answer in corrections.answers.items():
+            if corrections.is_waiting and asked[:4] == cells_of(entry):
+                said = f"{parts.in_words(asked[4])} is {spoken(answer.cells)}"
+                answered("factor", {asked: answer.cells}, answer, said)
+    box = st.expander(
+        "Accept a doubt or correct a value", key=f"decide {row.item_id}", on_change="rerun", type="compact"
+    )
+    if not box.open:
+        return
+    with box:
+        reason = actions.why_not(data.folder())
+        if reason:
+            parts.notice(f"Nothing can be written here: {reason}.")
+        accept(row, doubts, entries, can_write=reason is None)
+        correct(row, entries, can_write=reason is None)
+
+
+def accept(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame, can_write: bool) -> None:
+    """Pick a doubt that somebody has looked into: it stays to be seen, and no longer counts as open."""
+    so_far = decided("accepted")
+    where = cells_of(entry_of(entries, row.entry_id))[:3]
+    names = {
+        doubt.doubt: f"{parts.in_words(doubt.field)}: {doubt.reason}"
+        for doubt in data.each(doubts)
+        if pd.isna(doubt.accepted_by) and doubt.kind != "corrected" and not so_far.waiting((*where, doubt.doubt))
+    }
+    if not names:
+        return
+    parts.write(parts.heading("Accept a doubt", 3))
+    picked = st.selectbox(
+        "Doubt",
+        list(names),
+        index=None,
+        format_func=lambda doubt: names[doubt],
+        placeholder="Choose",
+        key=f"accept {row.item_id}",
+        width=620,
+    )
+    told: dict[Cells, Cells] | None = None if picked is None else {(*where, picked): ()}
+    if can_write:
+        form(f"accept form {row.item_id}", "accepted", told, "Accept this doubt")
+    elif told:
+        by_hand(*lines("accepted", told))
+
+
+def correct(row: Any, entries: pd.DataFrame, can_write: bool) -> None:
+    """Pick a field and say what it holds. Product and place say which item it is, so all of its rows are corrected."""
+    parts.write(parts.heading("Correct a value", 3))
+    fields = data.ask("correctable_fields")
+    names = dict(zip(fields["field"], fields["in_words"], strict=True))
+    field = st.selectbox(
+        "What to correct",
+        list(names),
+        index=None,
+        format_func=lambda one: names[one],
+        placeholder="Choose",
+        key=f"correct {row.item_id}",
+        width=320,
+    )
+    if field is None:
+        return
+    value = value_of(field, f"{field} {row.item_id}")
+    about = entries
+    if field not in OF_EVERY_ROW:
+        entry_id = row.evidence_entry_id if field in OF_EVIDENCE else row.entry_id
+        about = entries[entries["entry_id"] == entry_id]
+    told = {(*cells_of(entry), str(field)): (value,) for entry in data.each(about)}
+    rows = "; ".join(parts.source(entry.path, entry.sheet, entry.row_number) for entry in data.each(about))
+    parts.write(parts.paragraph(f"This corrects {rows}.", "source"))
+    if can_write:
+        form(f"correct form {row.item_id}", "factor", told if value else None, "Write this correction")
+    elif value:
+        by_hand(*lines("factor", told))
+
+
+def value_of(field: str, key: str) -> str:
+    """What a field is said to hold, blank where nothing was chosen."""
+    if field == "extent":
+        extent = st.number_input("Extent", min_value=0.0, value=None, key=key, width=320)
+        return "" if extent is None else f"{extent:g}"
+    values = data.ask("correctable_values", field=field)
+    names = dict(zip(values["value"], values["in_words"], strict=True))
+    if field == "asbestos_types":
+        return "+".join(st.multiselect("It holds", list(names), format_func=lambda one: names[one], key=key, width=620))
+    picked = st.selectbox(
+        "It holds",
+        list(names),
+        index=None,
+        format_func=lambda one: names[one],
+        placeholder="Choose",
+        key=key,
+        width=320,
+    )
+    return picked or ""
+
+
+def form(key: str, kind: str, told: Mapping[Cells, Cells] | None, button: str) -> None:
+    """Who decides and why, and the button that writes it."""
+    signed = st.session_state.get(SIGNED_BY, "")
+    if signed and st.button("Signed as somebody else?", key=f"{key} other", type="tertiary"):
+        st.session_state[SIGNED_BY] = signed = ""
+    with st.form(f"{key} form", border=False):
+        if signed:
+            parts.write(parts.paragraph(f"Signed {signed}.", "quiet"))
+        who = signed or st.text_input("Your name", key=f"{key} who", max_chars=LONGEST_NAME, width=320)
+        why = st.text_input("Why (may stay blank)", key=f"{key} why", max_chars=LONGEST_WHY, width=620)
+        is_sent = st.form_submit_button(button)
+    if not is_sent:
+        return
+    if told is None:
+        parts.notice("Choose what it is first.")
+        return
+    try:
+        written = actions.decide(data.folder(), kind, told, who, date.today(), why)
+    except CorrectionError as error:
+        parts.notice(str(error))
+        return
+    st.session_state[SIGNED_BY] = who
+    if written:
+        st.session_state[LAST] = (kind, [actions.key(kind, asked) for asked in told], written)
+    st.rerun()
+
+
+def answered(kind: str, told: Mapping[Cells, Cells], answer: actions.Answer, said: str) -> None:
+    """A decision that the next build will read, and a way back while nothing was written after it."""
+    why = f" ({answer.why})" if answer.why else ""
+    parts.write(
+        Markup('<p class="decided"><b>{}</b>, said {} on {}{}. Written to {}; the next build reads it: {}</p>').format(
+            said[:1].upper() + said[1:],
+            answer.who,
+            answer.on,
+            why,
+            f"{actions.CORRECTIONS}/{actions.KINDS[kind].file}",
+            Markup("<code>{}</code>").format(f"undisturbed build {data.folder()}"),
+        )
+    )
+    last_kind, last_keys, written = st.session_state.get(LAST, ("", (), None))
+    is_mine = last_kind == kind and any(actions.key(kind, asked) in last_keys for asked in told)
+    key = f"back {name_of(kind, next(iter(told)))}"
+    if is_mine and actions.is_last(written) and st.button("Take it back", key=key, type="tertiary"):
+        actions.take_back(written)
+        del st.session_state[LAST]
+        st.rerun()
+
+
+def by_hand(file: str, heading: str, line: str) -> None:
+    """The line that decides the same, for those who would rather write it themselves."""
+    parts.write(parts.paragraph(f"Or append this line to {file}, with who, on and why filled in:", "source"))
+    st.code(f"{heading}\n{line}", language=None, wrap_lines=True)
+
+
+def lines(kind: str, told: Mapping[Cells, Cells]) -> tuple[str, str, str]:
+    """The file, its heading and the lines that decide something."""
+    form_of = actions.KINDS[kind]
+    written = StringIO(newline="")
+    csv.writer(written, lineterminator="\n").writerows([*asked, *answer, "", "", ""] for asked, answer in told.items())
+    return f"{actions.CORRECTIONS}/{form_of.file}", ",".join(form_of.columns), written.getvalue().rstrip("\n")
+
+
+def spoken(cells: Cells) -> str:
+    """An answer in words."""
+    return ", ".join(parts.in_words(cell) for cell in cells if cell)
+
+
+def cells_of(entry: Any) -> Cells:
+    """Which row and part an entry is, as decisions name it."""
+    return entry.path, "" if pd.isna(entry.sheet) else entry.sheet, str(entry.row_number), str(entry.part)
+
+
+def entry_of(entries: pd.DataFrame, entry_id: str) -> Any:
+    """One of an item's entries."""
+    return next(data.each(entries[entries["entry_id"] == entry_id]))
+
+
+def name_of(kind: str, asked: Sequence[str]) -> str:
+    """A name for the widgets of one question."""
+    return hashlib.sha256(repr((kind, *asked)).encode()).hexdigest()[:16]
