@@ -63,14 +63,14 @@ def question(row: Any, so_far: Decided) -> None:
         answered(row.kind, {asked: waits.cells}, waits, spoken(waits.cells))
         return
     key = name_of(row.kind, asked)
-    box = st.expander("Answer", key=key, on_change="rerun", type="compact")
+    box = st.expander("Answer", key=f"question {key}", on_change="rerun", type="compact")
     if not box.open:
         return
     with box:
-        if actions.why_not(data.folder()) is None:
-            chosen = choose(row, key)
-            form(key, row.kind, None if chosen is None else {asked: chosen}, "Write this answer")
-        by_hand(row.answer_in, row.answer_heading, row.answer_line)
+        if actions.why_not(data.folder()):
+            by_hand(row.answer_in, row.answer_heading, row.answer_line)
+        elif chosen := choose(row, key):
+            form(key, row.kind, {asked: chosen}, "Write this answer")
 
 
 def choose(row: Any, key: str) -> Cells | None:
@@ -93,7 +93,7 @@ def choose(row: Any, key: str) -> Cells | None:
         names = {tuple(cells): f"the same as {said}" for cells, said in zip(row.answers, row.candidates, strict=True)}
         names[NEW_ITEM] = "another item, none of these"
     return st.selectbox(
-        "Answer",
+        "It means",
         list(names),
         index=None,
         format_func=lambda cells: names[cells],
@@ -124,7 +124,7 @@ def item(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame) -> None:
     with box:
         reason = actions.why_not(data.folder())
         if reason:
-            parts.notice(f"Nothing can be written here: {reason}.")
+            parts.notice(f"Nothing can be written here: {reason}. What is picked shows as lines to append by hand.")
         accept(row, doubts, entries, can_write=reason is None)
         correct(row, entries, can_write=reason is None)
 
@@ -150,11 +150,9 @@ def accept(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame, can_write: boo
         key=f"accept {row.item_id}",
         width=620,
     )
-    told: dict[Cells, Cells] | None = None if picked is None else {(*where, picked): ()}
-    if can_write:
-        form(f"accept form {row.item_id}", "accepted", told, "Accept this doubt")
-    elif told:
-        by_hand(*lines("accepted", told))
+    if picked:
+        told: dict[Cells, Cells] = {(*where, picked): ()}
+        write_or_show(f"accept {row.item_id}", "accepted", told, "Accept this doubt", can_write)
 
 
 def correct(row: Any, entries: pd.DataFrame, can_write: bool) -> None:
@@ -181,10 +179,8 @@ def correct(row: Any, entries: pd.DataFrame, can_write: bool) -> None:
     told = {(*cells_of(entry), str(field)): (value,) for entry in data.each(about)}
     rows = "; ".join(parts.source(entry.path, entry.sheet, entry.row_number) for entry in data.each(about))
     parts.write(parts.paragraph(f"This corrects {rows}.", "source"))
-    if can_write:
-        form(f"correct form {row.item_id}", "factor", told if value else None, "Write this correction")
-    elif value:
-        by_hand(*lines("factor", told))
+    if value:
+        write_or_show(f"correct {row.item_id}", "factor", told, "Write this correction", can_write)
 
 
 def value_of(field: str, key: str) -> str:
@@ -208,7 +204,15 @@ def value_of(field: str, key: str) -> str:
     return picked or ""
 
 
-def form(key: str, kind: str, told: Mapping[Cells, Cells] | None, button: str) -> None:
+def write_or_show(key: str, kind: str, told: Mapping[Cells, Cells], button: str, can_write: bool) -> None:
+    """The form that writes what was picked, or the lines to write by hand."""
+    if can_write:
+        form(key, kind, told, button)
+    else:
+        by_hand(*lines(kind, told))
+
+
+def form(key: str, kind: str, told: Mapping[Cells, Cells], button: str) -> None:
     """Who decides and why, and the button that writes it."""
     signed = st.session_state.get(SIGNED_BY, "")
     if signed and st.button("Signed as somebody else?", key=f"{key} other", type="tertiary"):
@@ -216,13 +220,11 @@ def form(key: str, kind: str, told: Mapping[Cells, Cells] | None, button: str) -
     with st.form(f"{key} form", border=False):
         if signed:
             parts.write(parts.paragraph(f"Signed {signed}.", "quiet"))
-        who = signed or st.text_input("Your name", key=f"{key} who", max_chars=LONGEST_NAME, width=320)
-        why = st.text_input("Why (may stay blank)", key=f"{key} why", max_chars=LONGEST_WHY, width=620)
+        with st.container(horizontal=True):
+            who = signed or st.text_input("Your name", key=f"{key} who", max_chars=LONGEST_NAME, width=240)
+            why = st.text_input("Why (may stay blank)", key=f"{key} why", max_chars=LONGEST_WHY, width=480)
         is_sent = st.form_submit_button(button)
     if not is_sent:
-        return
-    if told is None:
-        parts.notice("Choose what it is first.")
         return
     try:
         written = actions.decide(data.folder(), kind, told, who, date.today(), why)
@@ -258,8 +260,8 @@ def answered(kind: str, told: Mapping[Cells, Cells], answer: actions.Answer, sai
 
 
 def by_hand(file: str, heading: str, line: str) -> None:
-    """The line that decides the same, for those who would rather write it themselves."""
-    parts.write(parts.paragraph(f"Or append this line to {file}, with who, on and why filled in:", "source"))
+    """The heading of a file and the line that decides."""
+    parts.write(parts.paragraph(f"To be appended to {file} by hand, with who, on and why filled in:", "source"))
     st.code(f"{heading}\n{line}", language=None, wrap_lines=True)
 
 
