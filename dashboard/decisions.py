@@ -25,6 +25,11 @@ SIGNED_BY, LAST = "signed by", "last decision"
 LONGEST_NAME, LONGEST_WHY = 80, 400
 PROPERTIES_FOUND = 20
 NOT_USED, NOT_OURS, NEW_ITEM = ("none",), ("none",), ("new", "", "", "")
+IN_WORDS = {
+    ("heading", NOT_USED): "nothing that is needed",
+    ("property", NOT_OURS): "none: it is not ours",
+    ("item link", NEW_ITEM): "another item, none of these",
+}
 OF_EVERY_ROW = ("product", "place")
 OF_EVIDENCE = ("identification", "asbestos_types", "asbestos_type_score")
 
@@ -60,7 +65,7 @@ def question(row: Any, so_far: Decided) -> None:
     )
     waits = so_far.waiting(asked)
     if waits:
-        answered(row.kind, {asked: waits.cells}, waits, spoken(waits.cells))
+        answered(row.kind, {asked: waits.cells}, waits, spoken(row.kind, waits.cells))
         return
     key = name_of(row.kind, asked)
     box = st.expander("Answer", key=f"question {key}", on_change="rerun", type="compact")
@@ -82,16 +87,16 @@ def choose(row: Any, key: str) -> Cells | None:
         if wanted:
             found = data.ask("find_properties", text=wanted, top=PROPERTIES_FOUND)
             names |= {(hit.property_ref,): place_of(hit) for hit in data.each(found)}
-        names[NOT_OURS] = "none: it is not ours"
+        names[NOT_OURS] = IN_WORDS["property", NOT_OURS]
     elif row.kind == "heading":
         fields = data.ask("heading_fields", kind=row.asked[0].partition("/")[0])["field"]
-        names = {NOT_USED: "nothing that is needed"} | {(field,): parts.in_words(field) for field in fields}
+        names = {NOT_USED: IN_WORDS["heading", NOT_USED]} | {(field,): parts.in_words(field) for field in fields}
     elif row.kind == "term":
         terms = [*row.candidates, *data.ask("field_terms", field=row.asked[0])["term"]]
         names = {(term,): parts.in_words(term) for term in terms}
     else:
         names = {tuple(cells): f"the same as {said}" for cells, said in zip(row.answers, row.candidates, strict=True)}
-        names[NEW_ITEM] = "another item, none of these"
+        names[NEW_ITEM] = IN_WORDS["item link", NEW_ITEM]
     return st.selectbox(
         "It means",
         list(names),
@@ -114,7 +119,7 @@ def item(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame) -> None:
     for entry in data.each(entries):
         for asked, answer in corrections.answers.items():
             if corrections.is_waiting and asked[:4] == cells_of(entry):
-                said = f"{parts.in_words(asked[4])} is {spoken(answer.cells)}"
+                said = f"{parts.in_words(asked[4])} is {parts.in_words(answer.cells[0])}"
                 answered("factor", {asked: answer.cells}, answer, said)
     box = st.expander(
         "Accept a doubt or correct a value", key=f"decide {row.item_id}", on_change="rerun", type="compact"
@@ -273,9 +278,15 @@ def lines(kind: str, told: Mapping[Cells, Cells]) -> tuple[str, str, str]:
     return f"{actions.CORRECTIONS}/{form_of.file}", ",".join(form_of.columns), written.getvalue().rstrip("\n")
 
 
-def spoken(cells: Cells) -> str:
-    """An answer in words."""
-    return ", ".join(parts.in_words(cell) for cell in cells if cell)
+def spoken(kind: str, cells: Cells) -> str:
+    """The answer to a question in words."""
+    if (kind, cells) in IN_WORDS:
+        return IN_WORDS[kind, cells]
+    if kind == "item link":
+        path, sheet, row_number, _ = cells
+        where = (path, f"sheet {sheet}" if sheet else "", f"row {row_number}")
+        return f"the item of {', '.join(filter(None, where))}"
+    return f"property {cells[0]}" if kind == "property" else parts.in_words(cells[0])
 
 
 def cells_of(entry: Any) -> Cells:
