@@ -1,11 +1,18 @@
--- One row per raw row of a table file: what kind of file it stands in, and how full it is.
+-- One row per raw row of a table file: what kind of file it stands in, its cells without blanks around them, and how
+-- many of them are filled.
 -- Kept as a step.
+with trimmed as (
+    select
+        r.path,
+        r.sheet,
+        s.kind,
+        r.row_number,
+        list_transform(r.cells, lambda cell: trim(cell)) as cells
+    from raw_rows as r
+    inner join source_sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
+)
+
 select
-    r.path,
-    r.sheet,
-    s.kind,
-    r.row_number,
-    r.cells,
-    len(list_filter(r.cells, lambda cell: trim(cell) <> '')) as n_filled
-from raw_rows as r
-inner join source_sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
+    *,
+    len(list_filter(cells, lambda cell: cell <> '')) as n_filled
+from trimmed

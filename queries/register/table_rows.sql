@@ -11,27 +11,37 @@ with tables as (
         on h.path = r.path and h.sheet is not distinct from r.sheet and h.heading_row = r.row_number
 ),
 
+sheets as (
+    select
+        path,
+        sheet_key,
+        case when count(*) = 1 then min(table_id) end as only_table,
+        min(first_row) as first_row
+    from tables
+    group by path, sheet_key
+),
+
+-- Where a sheet has several tables, a row belongs to the nearest above.
 placed as (
     select
         r.path,
-        r.sheet,
+        r.sheet_key,
         r.row_number,
-        h.table_id
+        t.table_id
     from (
         select
             path,
-            sheet,
             coalesce(sheet, '') as sheet_key,
             row_number
         from row_shapes
-        where (path, coalesce(sheet, '')) in (select (t.path, t.sheet_key) from tables as t)
+        where (path, coalesce(sheet, '')) in (select (s.path, s.sheet_key) from sheets as s where s.only_table is null)
     ) as r
-    asof left join tables as h on r.path = h.path and r.sheet_key = h.sheet_key and r.row_number >= h.first_row
+    asof inner join tables as t on r.path = t.path and r.sheet_key = t.sheet_key and r.row_number >= t.first_row
 ),
 
 told as (
     select
-        p.table_id,
+        coalesce(p.table_id, case when r.row_number >= s.first_row then s.only_table end) as table_id,
         r.kind,
         r.path,
         r.sheet,
@@ -39,12 +49,12 @@ told as (
         r.cells as written,
         list_transform(
             coalesce(m.cells, r.cells),
-            lambda cell: case when trim(cell) in ('-', '–', '—', '--', 'NULL') then '' else trim(cell) end
+            lambda cell: case when cell in ('-', '–', '—', '--', 'NULL') then '' else cell end
         ) as cells,
-        coalesce(nullif(trim(r.cells[1]), ''), nullif(trim(r.cells[2]), ''), r.cells[3]) as first_said
+        coalesce(nullif(r.cells[1], ''), nullif(r.cells[2], ''), r.cells[3]) as first_said
     from row_shapes as r
-    inner join placed as p
-        on r.path = p.path and r.sheet is not distinct from p.sheet and r.row_number = p.row_number
+    inner join sheets as s on r.path = s.path and coalesce(r.sheet, '') = s.sheet_key
+    left join placed as p on r.path = p.path and coalesce(r.sheet, '') = p.sheet_key and r.row_number = p.row_number
     left join mended_rows as m
         on r.path = m.path and r.sheet is not distinct from m.sheet and r.row_number = m.row_number
 )
