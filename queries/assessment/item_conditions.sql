@@ -6,6 +6,7 @@
 with history as (
     select
         l.item_id,
+        l.rows_of_visit,
         r.entry_id,
         r.path,
         r.sheet,
@@ -28,27 +29,64 @@ with history as (
     left join reported_fates as f on l.entry_id = f.entry_id
 ),
 
+-- What the rows of one visit say of one item together.
+visits as (
+    select
+        h.item_id,
+        h.surveyed_on,
+        h.path,
+        h.sheet,
+        min(v.event) as event,
+        bool_or(h.is_suspect) as is_suspect
+    from history as h
+    left join reported_events as v on h.entry_id = v.entry_id
+    where h.rows_of_visit > 1
+    group by h.item_id, h.surveyed_on, h.path, h.sheet
+),
+
+extents as (
+    select
+        item_id,
+        surveyed_on,
+        path,
+        sheet,
+        extent_unit,
+        is_suspect,
+        sum(extent::decimal(18, 4))::double as extent
+    from history
+    where rows_of_visit > 1
+    group by item_id, surveyed_on, path, sheet, extent_unit, is_suspect
+    having count(extent) = count(*)
+),
+
 ordered as (
     select
         h.*,
-        min(v.event) over visit as visit_event,
-        case
-            when count(h.extent) over visit_of_kind = count(*) over visit_of_kind
-                then sum(h.extent::decimal(18, 4)) over visit_of_kind::double
-            else h.extent
-        end as visit_extent,
+        case when h.rows_of_visit > 1 then v.event else e.event end as visit_event,
+        coalesce(x.extent, h.extent) as visit_extent,
         case
             when h.identification = 'identified' then 4
             when h.is_gone then 0
-            when h.identification = 'not_detected' then case when bool_or(h.is_suspect) over visit then 0 else 3 end
+            when h.identification = 'not_detected' then case when coalesce(v.is_suspect, h.is_suspect) then 0 else 3 end
             when h.identification = 'strongly_presumed' then 2
             else 1
         end as evidence
     from history as h
-    left join reported_events as v on h.entry_id = v.entry_id
-    window
-        visit as (partition by h.item_id, h.surveyed_on, h.path, h.sheet),
-        visit_of_kind as (partition by h.item_id, h.surveyed_on, h.path, h.sheet, h.extent_unit, h.is_suspect)
+    left join reported_events as e on h.entry_id = e.entry_id
+    left join visits as v
+        on
+            h.item_id = v.item_id
+            and h.surveyed_on is not distinct from v.surveyed_on
+            and h.path = v.path
+            and h.sheet is not distinct from v.sheet
+    left join extents as x
+        on
+            h.item_id = x.item_id
+            and h.surveyed_on is not distinct from x.surveyed_on
+            and h.path = x.path
+            and h.sheet is not distinct from x.sheet
+            and h.extent_unit is not distinct from x.extent_unit
+            and h.is_suspect = x.is_suspect
 ),
 
 -- Rows of values are compared field by field, the least first, what is missing last.

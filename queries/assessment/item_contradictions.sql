@@ -6,6 +6,14 @@ with limits as (
     from reference.limits
 ),
 
+-- What only one row speaks of is not contradicted.
+spoken_of_again as (
+    select item_id
+    from item_links
+    group by item_id
+    having count(*) > 1
+),
+
 history as (
     select
         l.item_id,
@@ -19,6 +27,7 @@ history as (
         r.extent_unit,
         f.fate
     from item_links as l
+    inner join spoken_of_again as a on l.item_id = a.item_id
     inner join readings as r on l.entry_id = r.entry_id
     left join reported_fates as f on l.entry_id = f.entry_id
 ),
