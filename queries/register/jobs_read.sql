@@ -4,8 +4,8 @@
 -- Kept as a step.
 with repeated as (
     select hash(cells) as mark
-    from works_lines
-    where line = 'item'
+    from table_rows
+    where kind = 'works' and line = 'item'
     group by mark
     having count(*) > 1
 ),
@@ -17,14 +17,34 @@ repeats as (
         row_number,
         row_number() over same as nth,
         lag(concat_ws(', ', path, sheet, 'row ' || row_number)) over same as same_row
-    from works_lines
+    from table_rows
     where
-        line = 'item'
+        kind = 'works'
+        and line = 'item'
         and hash(cells) in (
             select mark
             from repeated
         )
     window same as (partition by cells order by path, sheet, row_number)
+),
+
+days as (
+    select
+        written,
+        try_strptime(
+            written,
+            [
+                '%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y', '%d %b %Y',
+                '%d %B %Y'
+            ]
+        )::date as day
+    from (
+        select done_on as written
+        from works_lines
+        union
+        select raised_on as written
+        from works_lines
+    )
 ),
 
 matched as (
@@ -44,30 +64,16 @@ matched as (
         coalesce(work.opens, false) as opens,
         coalesce(status.term, 'done') as status,
         coalesce(w.done_on, w.raised_on) as day_text,
-        try_strptime(
-            day_text,
-            [
-                '%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y', '%d %b %Y',
-                '%d %B %Y'
-            ]
-        )::date as day,
-        try_strptime(
-            w.raised_on,
-            [
-                '%Y-%m-%d', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y', '%d.%m.%y', '%d.%m.%Y', '%d %b %Y',
-                '%d %B %Y'
-            ]
-        )::date as raised,
         case
             when
-                day <= $as_of
-                and coalesce(day >= raised, true)
-                and year(day) >= (
+                done.day <= $as_of
+                and coalesce(done.day >= raised.day, true)
+                and year(done.day) >= (
                     select value
                     from reference.limits
                     where name = 'earliest_year'
                 )
-                then day
+                then done.day
         end as done_on,
         d.nth,
         d.same_row
@@ -86,6 +92,8 @@ matched as (
             w.work_type is not distinct from work.work_type
             and w.description is not distinct from work.description
             and w.trade is not distinct from work.trade
+    left join days as done on coalesce(w.done_on, w.raised_on) = done.written
+    left join days as raised on w.raised_on = raised.written
     left join recognised_words as status on status.field = 'job_status' and w.status = status.written
     where w.line <> 'layout'
 )

@@ -3,7 +3,8 @@
 -- Kept as a step.
 with repeated as (
     select hash(cells) as mark
-    from register_lines
+    from table_rows
+    where kind = 'registers'
     group by mark
     having count(*) > 1
 ),
@@ -15,7 +16,9 @@ repeats as (
         r.row_number,
         row_number() over same as nth,
         lag(concat_ws(', ', r.path, r.sheet, 'row ' || r.row_number)) over same as same_row
-    from register_lines as r
+    from table_rows as t
+    inner join register_lines as r
+        on t.path = r.path and t.sheet is not distinct from r.sheet and t.row_number = r.row_number
     left join property_matches as m
         on
             r.property_ref is not distinct from m.property_ref
@@ -23,11 +26,12 @@ repeats as (
             and r.address is not distinct from m.address
             and r.postcode is not distinct from m.postcode
     where
-        hash(r.cells) in (
+        t.kind = 'registers'
+        and hash(t.cells) in (
             select mark
             from repeated
         )
-    window same as (partition by r.line, r.cells, m.found, r.surveyed_on order by r.path, r.sheet, r.row_number)
+    window same as (partition by r.line, t.cells, m.found, r.surveyed_on order by r.path, r.sheet, r.row_number)
 ),
 
 matched as (

@@ -4,7 +4,6 @@ select
     r.path,
     r.sheet,
     r.row_number,
-    r.cells,
     r.line,
     nullif(r.cells[p.job_ref_at], '') as job_ref,
     nullif(r.cells[p.property_ref_at], '') as property_ref,
