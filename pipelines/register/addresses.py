@@ -138,48 +138,60 @@ def parse(text: str, postcode: str | None, vocabulary: Vocabulary) -> Address:
     if within:
         line = line[: within.start()].rstrip(" ,")
     code = postcode_of(postcode or "") or (postcode_of("".join(within.groups())) if within else None)
-    reader = _Reader(vocabulary)
-    reader.read(_tokens(line, vocabulary))
-    return reader.address(code)
+    return _address(line, code, vocabulary)
 
 
-def _tokens(line: str, vocabulary: Vocabulary) -> list[str]:
-    """Words, numbers and commas; known phrases are one token each."""
-    parts = [_tokens_between_commas(part, vocabulary) for part in line.split(",")]
-    return [token for part in parts for token in (*part, ",")][:-1]
+def _address(line: str, postcode: str | None, vocabulary: Vocabulary) -> Address:
+    """What the parts of an address between its commas say together: the first flat, the last floor and kind."""
+    kind, flat, floor, is_flat, is_beside = "home", None, None, False, False
+    numbers: list[tuple[str, int]] = []
+    names: list[str] = []
+    for text in line.split(","):
+        part = _part(text, flat is not None, vocabulary)
+        kind, flat, floor = part.kind or kind, flat or part.flat, part.floor or floor
+        is_flat, is_beside = is_flat or part.is_flat, is_beside or part.is_beside
+        numbers += [(number, len(names) + at) for number, at in part.numbers]
+        names += part.names
+    flat = flat or floor or ("flat" if is_flat and numbers else None)
+    return Address(kind, flat, tuple(numbers), tuple(names), postcode, is_beside)
 
 
 @lru_cache(maxsize=PARTS_KEPT)
-def _tokens_between_commas(part: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+def _part(text: str, has_flat: bool, vocabulary: Vocabulary) -> "_Part":
+    """Parts are kept: streets and towns stand in many addresses."""
+    part = _Part(vocabulary, has_flat)
+    part.read(_tokens(text, vocabulary))
+    return part
+
+
+def _tokens(part: str, vocabulary: Vocabulary) -> list[str]:
+    """Words and numbers; known phrases are one token each."""
     joined = vocabulary.phrases.sub(lambda found: found[0].replace(" ", "_"), part)
     tokens = TOKEN.findall(WITH_BLANK.sub(r"\1\2", joined))
-    return tuple(token.replace("_", " ") if "_" in token else token.replace(" ", "") for token in tokens)
+    return [token.replace("_", " ") if "_" in token else token.replace(" ", "") for token in tokens]
 
 
-class _Reader:
-    """Goes over the tokens of one address once and gathers its parts."""
+class _Part:
+    """Goes over the tokens between two commas once and gathers what they say."""
 
-    def __init__(self, vocabulary: Vocabulary) -> None:
+    def __init__(self, vocabulary: Vocabulary, has_flat: bool) -> None:
         self.vocabulary = vocabulary
-        self.kind = "home"
+        self.has_flat = has_flat
+        self.kind: str | None = None
         self.flat: str | None = None
         self.floor: str | None = None
         self.is_flat = False
         self.is_after_floor = False
         self.numbers: list[tuple[str, int]] = []
-        self.names: list[list[str]] = [[]]
+        self.words: list[list[str]] = [[]]
+        self.names: list[str] = []
         self.is_beside = False
 
     def read(self, tokens: list[str]) -> None:
-        followed = [*pairwise(tokens), *((token, ",") for token in tokens[-1:])]
         is_taken = False
-        for token, after in followed:
+        for token, after in pairwise([*tokens, ","]):
             is_taken = not is_taken and self._take(token, after)
-
-    def address(self, postcode: str | None) -> Address:
-        names = tuple(" ".join(words) for words in self.names if words)
-        flat = self.flat or self.floor or ("flat" if self.is_flat and self.numbers else None)
-        return Address(self.kind, flat, tuple(self.numbers), names, postcode, self.is_beside)
+        self.names = [" ".join(words) for words in self.words if words]
 
     def _take(self, token: str, after: str) -> bool:
         """Put one token where it belongs; whether the one after it is used up with it."""
@@ -187,7 +199,7 @@ class _Reader:
         is_after_floor, self.is_after_floor = self.is_after_floor, kind == "floor"
         if kind == "unit" and is_after_floor:
             return False
-        if kind == "unit" or (kind == "other unit" and not self.names[-1] and (not after.isalpha() or len(after) == 1)):
+        if kind == "unit" or (kind == "other unit" and not self.words[-1] and (not after.isalpha() or len(after) == 1)):
             return self._unit(token, kind, after)
         match kind:
             case "common":
@@ -205,34 +217,32 @@ class _Reader:
     def _unit(self, token: str, kind: str, after: str) -> bool:
         if kind == "other unit":
             self.kind = self.vocabulary.word(token)
-        if self.flat is None and FLAT.fullmatch(after):
-            self.flat = identity(after)
+        if not self.has_flat and FLAT.fullmatch(after):
+            self.flat, self.has_flat = identity(after), True
             return True
         self.is_flat = self.is_flat or (kind == "unit" and not token.endswith("s"))
         return False
 
     def _word_or_number(self, token: str, kind: str, after: str) -> None:
-        if token == ",":
+        if token[0].isdigit() and not ORDINAL.fullmatch(token):
             self._close()
-        elif token[0].isdigit() and not ORDINAL.fullmatch(token):
-            self._close()
-            self.numbers.append((identity(token), len(self.names) - 1))
+            self.numbers.append((identity(token), len(self.words) - 1))
         else:
-            self.names[-1].append(self.vocabulary.word(token))
+            self.words[-1].append(self.vocabulary.word(token))
             if self._ends_name(kind, after):
                 self._close()
 
     def _ends_name(self, kind: str, after: str) -> bool:
         """A name ends at the last of its words for a street or building that is not its first."""
-        if kind not in ("street", "building") or len(self.names[-1]) < 2:
+        if kind not in ("street", "building") or len(self.words[-1]) < 2:
             return False
         return self.vocabulary.kind(after) not in ("street", "building", "apart") and not (
             len(after) == 1 and after.isalpha()
         )
 
     def _close(self) -> None:
-        if self.names[-1]:
-            self.names.append([])
+        if self.words[-1]:
+            self.words.append([])
 
 
 def identity(number: str) -> str:
@@ -353,9 +363,8 @@ def read(con: duckdb.DuckDBPyConnection) -> None:
     """Make the steps `stock_claims` and `said_claims` (one row a claim of an address as written), and `near_names`."""
     vocabulary = Vocabulary.of(queries.tuples(con, "register", "address_words"))
     written = queries.tuples(con, "register", "written_addresses")
-    parsed = [(text, code, parse(text, code, vocabulary)) for text, code, _, _ in written]
-    stock = [row for row, (*_, in_stock, _) in zip(parsed, written, strict=True) if in_stock]
-    said = [row for row, (*_, is_said) in zip(parsed, written, strict=True) if is_said]
+    stock = [(text, code) for text, code, in_stock, _ in written if in_stock]
+    said = [(text, code) for text, code, _, is_said in written if is_said]
     of_stock = _claim_rows(stock, vocabulary, frozenset())
     known = frozenset(of_stock["name"]) - {""}
     of_registers = _claim_rows(said, vocabulary, known)
@@ -365,12 +374,11 @@ def read(con: duckdb.DuckDBPyConnection) -> None:
     queries.insert(con, "near_names", pd.DataFrame(pairs, columns=["said", "name"], dtype="string"), is_step=True)
 
 
-def _claim_rows(
-    addresses: list[tuple[str, str | None, Address]], vocabulary: Vocabulary, known: Collection[str]
-) -> pd.DataFrame:
+def _claim_rows(written: list[tuple[str, str | None]], vocabulary: Vocabulary, known: Collection[str]) -> pd.DataFrame:
     rows: list[tuple[Any, ...]] = [
         (text, code, claim.unit, claim.name, claim.rest, claim.likeness, claim.house, whole(address), address.postcode)
-        for text, code, address in addresses
+        for text, code in written
+        for address in [parse(text, code, vocabulary)]
         for claim in claims(address, vocabulary, known)
     ]
     columns = ["address", "postcode", "unit", "name", "rest", "likeness", "house", "whole", "postcode_key"]

@@ -6,13 +6,13 @@ with marked as (
     from row_shapes
     where
         kind = 'registers'
-        and list_has_any(
+        and len(list_filter(
             cells,
-            [
+            lambda cell: cell in (
                 '"', '''''', '“', '”', '〃', '″', ',,', '-"-', 'ditto', 'Ditto', 'DITTO', 'do', 'Do', 'DO', 'do.', 'Do.',
                 '-do-', '- do -', 'as above', 'As above', 'As Above', 'AS ABOVE'
-            ]
-        )
+            )
+        )) > 0
 )
 
 select
