@@ -44,7 +44,7 @@ days as (
         union
         select raised_on as written
         from works_lines
-    )
+    ) as said
 ),
 
 matched as (

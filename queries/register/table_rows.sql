@@ -34,7 +34,12 @@ placed as (
             coalesce(sheet, '') as sheet_key,
             row_number
         from row_shapes
-        where (path, coalesce(sheet, '')) in (select (s.path, s.sheet_key) from sheets as s where s.only_table is null)
+        where
+            (path, coalesce(sheet, '')) in (
+                select (s.path, s.sheet_key)
+                from sheets as s
+                where s.only_table is null
+            )
     ) as r
     asof inner join tables as t on r.path = t.path and r.sheet_key = t.sheet_key and r.row_number >= t.first_row
 ),
