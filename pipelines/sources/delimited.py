@@ -7,10 +7,11 @@ How the balance of quotes is decided. A cell is quoted if it begins with a quota
 right before a delimiter or the end of a line; a doubled mark inside is one mark. Marks anywhere else (6" pipe) are
 text. A quoted cell may run over line breaks, but rather too few lines are joined than rows swallowed: the joined
 lines are taken apart again where they are more than `quoted_lines_most`, where the cell does not close as above, or,
-in tables of four columns and more, where the lines look like rows of their own: each as wide as the
-others in the file, or one of them at least that wide while the joined row is not. In lines so left, each cell that is
-not quoted in order is read without quoting; should that give another width than usual, and reading a mark that no
-delimiter follows as text inside the quoted cell gives a nearer one, that reading is taken.
+in tables of four columns and more, where the lines look like rows of their own: each as wide as the others in the
+file, or one of them at least that wide while the joined row is not. A cell that is one mark and nothing else repeats
+the cell above, in a line that so read is as wide as the others. In lines so left, each cell that is not quoted in order
+is read without quoting; should that give another width than usual, and reading a mark that no delimiter follows as text
+inside the quoted cell gives a nearer one, that reading is taken.
 """
 
 import re
@@ -79,8 +80,9 @@ def dialect_of(head: str, limits: Limits) -> Dialect:
 
 
 def _usual(lines: Sequence[str], mark: str, limits: Limits) -> tuple[int, int]:
-    """How many delimiters stand in the rows of the usual width, and that width."""
-    rows = careful((f"{line}\n" for line in lines), Dialect(mark, 0), limits)
+    """How many delimiters stand in the rows of the usual width, and that width; by rows that repeat no cell, if any."""
+    plain = [line for line in lines if '"' not in line.split(mark)] or lines
+    rows = careful((f"{line}\n" for line in plain), Dialect(mark, 0), limits)
     widths = [len(row) for row in rows if len(row) > 1]
     return max(((widths.count(width) * (width - 1), width) for width in sorted(set(widths))), default=(0, 1))
 
@@ -104,9 +106,23 @@ def careful(lines: Iterable[str], dialect: Dialect, limits: Limits) -> Iterator[
             yield whole.split(dialect.mark)
             continue
         row, is_open = _in_order(whole, dialect.mark)
-        if is_open:
+        if row is None or len(row) != dialect.usual:
+            row = _ditto(whole, dialect) or row
+        if is_open and row is None:
             row = _over_lines(line, ahead, waiting, dialect, limits)
         yield row or _out_of_order(whole, dialect)
+
+
+def _ditto(line: str, dialect: Dialect) -> list[str] | None:
+    """The cells of a line in which some are one mark and nothing else, if it is so as wide as the others."""
+    cells = line.split(dialect.mark)
+    if '"' not in cells[:-1] or len(cells) != dialect.usual:
+        return None
+    return [cell if cell == '"' else _unquoted(cell) for cell in cells]
+
+
+def _unquoted(cell: str) -> str:
+    return cell[1:-1].replace('""', '"') if len(cell) > 1 and cell[0] == cell[-1] == '"' else cell
 
 
 def _without_end(line: str) -> str:
@@ -250,12 +266,14 @@ def _block(data: bytes, dialect: Dialect, limits: Limits) -> tuple[pa.ListArray,
 
 
 def _are_in_order(codes: npt.NDArray[np.uint8], quotes: Positions, mark: int) -> bool:
-    """Whether each odd quote begins a cell or follows a quote, and each even one ends a cell or precedes a quote."""
+    """Whether each odd quote begins a cell or follows a quote, and each even one ends a cell or precedes a quote; none
+    that stands alone between two delimiters."""
     opening, closing = quotes[0::2], quotes[1::2]
     before, after = codes[opening - 1], codes[closing + 1]
     begins = (opening == 0) | (before == mark) | (before == NEWLINE) | (before == QUOTE)
     ends = (after == mark) | (after == NEWLINE) | (after == RETURN) | (after == QUOTE)
-    return bool(begins.all() and ends.all())
+    alone = (before == mark) & (codes[opening + 1] == mark)
+    return bool(begins.all() and ends.all() and not alone.any())
 
 
 def _are_rows(

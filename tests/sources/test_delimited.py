@@ -41,8 +41,11 @@ def written(rows: list[list[str]], mark: str, end: str = "\r\n", always: bool = 
 
 
 def is_ambiguous(row: list[str], mark: str) -> bool:
-    """Whether each line of a row is as wide as the row itself, so that it reads like rows with stray quotes."""
+    """Whether each line of a row is as wide as the row itself, so that it reads like rows with stray quotes, or one is so
+    with a cell that is one mark, so that it reads like one that repeats the cell above."""
     lines = re.split(r"\r\n|\r|\n", written([row], mark, "", always=True))
+    if any('"' in line.split(mark)[:-1] and line.count(mark) + 1 == len(row) for line in lines):
+        return True
     return len(lines) > 1 and all(line.count(mark) + 1 == len(row) for line in lines)
 
 
@@ -221,3 +224,16 @@ def test_physical_lines_and_rows_agree(lines: int, tmp_path: Path) -> None:
     found = of(content, "register.csv", tmp_path)
     assert content.count("\n") == sum(1 + "".join(cells).count("\n") for _, cells in found) == 2 * lines
     assert all(later - earlier == 1 for (earlier, _), (later, _) in pairwise(found))
+
+
+@pytest.mark.parametrize("mark", ["\t", ",", ";"])
+def test_a_cell_that_is_one_mark_repeats_the_cell_above(tmp_path: Path, mark: str) -> None:
+    rows = [
+        ["1", "Flat 5", "KTN", "SINK PAD"],
+        ["2", '"', '"', "FLOOR TILES"],
+        ["3", '"', "HALL", '"'],
+        ["4", "Flat 6", "WC", "CISTERN"],
+        ["5", "Flat 7", '"', "PIPE 6"],
+    ]
+    content = "".join(mark.join(row) + "\n" for row in rows).encode()
+    assert of(content, "typed.txt", tmp_path) == told(rows)
