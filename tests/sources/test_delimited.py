@@ -41,8 +41,8 @@ def written(rows: list[list[str]], mark: str, end: str = "\r\n", always: bool = 
 
 
 def is_ambiguous(row: list[str], mark: str) -> bool:
-    """Whether each line of a row is as wide as the row itself, so that it reads like rows with stray quotes, or one is so
-    with a cell that is one mark, so that it reads like one that repeats the cell above."""
+    """Whether each line of a row is as wide as the row itself, so that it reads like rows with stray quotes, or one is
+    so with a cell that is one mark, so that it reads like one that repeats the cell above."""
     lines = re.split(r"\r\n|\r|\n", written([row], mark, "", always=True))
     if any('"' in line.split(mark)[:-1] and line.count(mark) + 1 == len(row) for line in lines):
         return True
