@@ -43,4 +43,4 @@ select
         when w.answer <> 'NONE' and known.property_ref is null then 'correction_unknown_property'
     end as reason_code
 from written as w
-left join known on w.answer = known.property_ref
+left join known on w.answer = upper(replace(known.property_ref, ' ', ''))

@@ -109,6 +109,7 @@ select
     opens,
     done_on,
     case
+        when line = 'above' then 'above_heading'
         when line = 'totals' then 'totals_row'
         when status = 'cancelled' then 'job_cancelled'
         when status = 'open' then 'job_open'

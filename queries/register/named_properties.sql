@@ -59,4 +59,4 @@ select
         else coalesce('Flat ' || n.room_flat || ', ', '') || n.address
     end as address_read
 from keyed as n
-left join stock as s on n.property_ref = s.property_ref
+left join stock as s on upper(replace(n.property_ref, ' ', '')) = upper(replace(s.property_ref, ' ', ''))

@@ -77,6 +77,7 @@ select
     line = 'layout' as is_layout,
     case
         when line = 'layout' then null
+        when line = 'above' then 'above_heading'
         when line = 'totals' then 'totals_row'
         when line in ('one cell', 'remark') then 'one_cell_row'
         when not names_property then 'no_property'

@@ -8,7 +8,7 @@ with valued as (
         s.sheet,
         s.row_number,
         s.line,
-        upper(regexp_replace(s.property_ref, '\s+', '', 'g')) as property_ref,
+        trim(regexp_replace(s.property_ref, '\s+', ' ', 'g')) as property_ref,
         try_cast(regexp_extract(s.uprn, '^([0-9]{1,18})(\.0+)?$', 1) as bigint) as uprn_number,
         case when uprn_number between 1 and 999999999999 then uprn_number end as uprn,
         s.uprn as uprn_text,
@@ -27,7 +27,7 @@ with valued as (
         try_cast(regexp_extract(s.built_year, '^([0-9]{4})(\.0+)?$', 1) as integer) as year_number,
         case when year_number between 1500 and year($as_of) then year_number end as built_year,
         s.built_year as built_year_text,
-        upper(regexp_replace(s.building_ref, '\s+', '', 'g')) as building_ref,
+        trim(regexp_replace(s.building_ref, '\s+', ' ', 'g')) as building_written,
         s.building_name,
         s.archetype,
         try_cast(s.easting as double) as easting_number,
@@ -59,15 +59,23 @@ with valued as (
 numbered as (
     select
         * exclude (
-            uprn_number, year_number, easting_number, northing_number, is_on_grid, oldest_number, occupants_number
+            uprn_number, year_number, easting_number, northing_number, is_on_grid, oldest_number, occupants_number,
+            building_written
         ),
-        row_number() over (partition by property_ref order by path, sheet, row_number) as nth
+        -- references that differ only in case or blanks are one, written as the first of them
+        first_value(building_written) over (
+            partition by upper(replace(building_written, ' ', '')) order by path, sheet, row_number
+        ) as building_ref,
+        row_number() over (
+            partition by upper(replace(property_ref, ' ', '')) order by path, sheet, row_number
+        ) as nth
     from valued
 )
 
 select
     * exclude (nth),
     case
+        when line = 'above' then 'above_heading'
         when line = 'totals' then 'totals_row'
         when property_ref is null then 'no_reference'
         when nth > 1 then 'repeated_reference'

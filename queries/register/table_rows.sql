@@ -1,5 +1,5 @@
--- One row per raw row of a sheet with a table: which table it belongs to, what kind of line it is in it, and its cells,
--- with what a mark repeats or a next line adds, without blanks around them and without dashes and NULLs for nothing.
+-- One row per raw row of a sheet with a table: which table it belongs to, what kind of line it is in it (`above` if it
+-- is as wide as a table's and no heading above it is known), and its cells, with what a mark repeats or a next line adds, without blanks around them and without dashes and NULLs for nothing.
 -- Kept as a step.
 with tables as (
     select
@@ -72,6 +72,11 @@ select
     p.row_number,
     p.cells,
     case
+        when
+            h.table_id is null
+            and p.kind in ('stock', 'registers', 'works')
+            and len(list_filter(p.cells, lambda cell: cell <> '')) > 2
+            then 'above'
         when h.table_id is null or p.row_number <= h.heading_row or p.written = h.heading_cells then 'layout'
         when t.line is not null then t.line
         when regexp_matches(p.first_said, '^\s*(grand|sub|page)?[\s-]*totals?\b', 'i') then 'totals'
