@@ -36,6 +36,10 @@ TERMS = {
 }
 PATTERNS = {"postcode": POSTCODE, "sample_ref": SAMPLE, "extent": EXTENT}
 SCORES = ("product_type_score", "damage_score", "surface_treatment_score", "asbestos_type_score")
+SAMPLES_DISTINCT = 0.3
+"""A reference of samples repeats where one stands for several items, but not like a room or a surveyor."""
+ANSWERS = frozenset(("yes", "no", "y", "n"))
+"""Which question they answer only the heading can tell."""
 SCORE_MOST, PRIORITY_MOST = 12, 12
 
 
@@ -51,7 +55,10 @@ class Contents:
         test = self._test(name)
         if not test or not values:
             return 0.0
-        return sum(times for value, times in Counter(values).items() if test(value)) / len(values)
+        counted = Counter(values)
+        if name == "sample_ref" and len(counted) < SAMPLES_DISTINCT * len(values):
+            return 0.0
+        return sum(times for value, times in counted.items() if test(value)) / len(values)
 
     def has_test(self, name: str) -> bool:
         return self._test(name) is not None
@@ -95,6 +102,8 @@ class Contents:
     def _is_term(self, vocabulary: str, value: str) -> bool:
         """Whether a word of the vocabulary stands there; figures alone tell nothing."""
         if NUMBER.match(value) or (vocabulary == "identification" and SAMPLE.match(value)):
+            return False
+        if plain(value) in ANSWERS:
             return False
         return recognise_word(vocabulary, value, self.terms.get(vocabulary, {}))[0] is not None
 

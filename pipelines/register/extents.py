@@ -12,6 +12,8 @@ from pipelines.register.words import plain
 
 NUMBER = r"(\d+(?:\.\d+)?)"
 ABOUT = re.compile(r"^(?:approximately|approx\.?|circa|ca?\.?|about|abt|est\.?|say|~|±|\+/-)\s*(?=\d)")
+SAYING = re.compile(r"^(?!x\s*\d)[a-z][a-z ./-]*(?=\d)")
+COUNTED = re.compile(r"\b(just|only)\b")
 BOUND = re.compile(r"^(?:>=?|<=?|over|under|up to|more than|less than|min\.?|max\.?)\s*(?=\d)")
 TIMES = re.compile(
     rf"^{NUMBER}\s*(mm|cm|m)?\s*[x×*]\s*{NUMBER}\s*(mm|cm|m)?(?:\s*[x×*]\s*{NUMBER}\s*(?:mm|cm|m)?)?\s*(.*)$"
@@ -49,9 +51,9 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
     decimal_comma = re.search(r"\d,\d{1,2}(?!\d)", text) is not None
     text = re.sub(r"(?<=\d),(?=\d)", ".", text)
-    bare = BOUND.sub("", ABOUT.sub("", text))
+    bare = SAYING.sub("", BOUND.sub("", ABOUT.sub("", text)))
     how = "vague" if bare != text or decimal_comma or text.rstrip().endswith("+") else "known"
-    column = units.get(plain(written_unit or ""))
+    column = units.get(plain(written_unit or "")) or ("nr" if COUNTED.search(text) else None)
     if DATE.match(text):
         return None, column, "unclear"
     if match := TIMES.match(bare):

@@ -63,9 +63,24 @@ BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
 RATHER = {
     frozenset(("identification", "asbestos_types")): "identification",
     frozenset(("property_ref", "sample_ref")): "property_ref",
+    frozenset(("product", "position")): "product",
+    frozenset(("damage", "surface")): "damage",
+    frozenset(("room", "position")): "room",
 }
 EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier)\b", re.I)
-EITHER = re.compile(r"\s+(?:or|and|&)\s+|\s*/\s*", re.I)
+EITHER = re.compile(r"\s+(?:or|and|&|with)\s+|\s*[/;+&\n]\s*", re.I)
+# Which fields a column is read for whose heading names two.
+TOGETHER = {
+    frozenset(("sample_ref", "identification")): ("identification",),
+    frozenset(("sample_ref", "asbestos_types")): ("identification",),
+    frozenset(("identification", "asbestos_types")): ("identification",),
+    frozenset(("floor", "room")): ("room",),
+    frozenset(("room", "position")): ("room",),
+    frozenset(("product", "position")): ("product",),
+    frozenset(("extent", "extent_unit")): ("extent",),
+    frozenset(("property_ref", "address")): ("address",),
+    frozenset(("address", "postcode")): ("address",),
+}
 SHORTEST_MISSPELT = 5
 SPELLINGS_TRIED = 5
 WORD_ALIKE = 0.5
@@ -83,8 +98,11 @@ HEADINGS = (
         "reason": "string",
     }
 )
+ALSO_READ = {"table_id": "int32", "position": "int32", "field": "string"}
 HEADING_ROWS = {"table_id": "int32"} | PLACE | {"kind": "string", "first_row": "int32", "heading_row": "int32"}
 SAID_ABOVE = {"table_id": "int32", "nth": "int32", "field": "string", "value": "string"}
+
+MADE = {"heading_rows": HEADING_ROWS, "headings": HEADINGS, "also_read": ALSO_READ, "said_above": SAID_ABOVE}
 
 Known = Mapping[str, Sequence[str]]
 
@@ -99,6 +117,8 @@ class Column:
     reason: str
     others: tuple[str, ...] = ()
     """Further fields that the heading can mean, should another column be surer of the first."""
+    also: tuple[str, ...] = ()
+    """Further fields that are read from the same cells, as the heading names them beside the first."""
 
 
 @dataclass(frozen=True)
@@ -128,9 +148,17 @@ class Reader:
         meant = [self._known(part) for part in parts]
         return [name for name in meant[0] if all(name in fields for fields in meant)] if len(parts) > 1 else ()
 
+    def together(self, text: str) -> Sequence[str]:
+        """The fields that one column holds together by a heading such as `Condition and surface`."""
+        meant = [next(iter(self._known(part)), NOT_NEEDED) for part in EITHER.split(text) if part.strip()]
+        fields = tuple(dict.fromkeys(meant))
+        if len(fields) != len(meant) or len(fields) < 2 or NOT_NEEDED in fields:
+            return ()
+        return TOGETHER.get(frozenset(fields), fields)
+
     def field_of(self, text: str) -> str | None:
         """The field that a heading most likely means."""
-        return next(iter(self.fields_of(text)), None)
+        return next(iter(self.fields_of(text) or self.together(text)), None)
 
     def context_of(self, text: str) -> str | None:
         """The field that a label above a table means, of those that hold for the whole table."""
@@ -138,7 +166,8 @@ class Reader:
 
 
 def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
-    """Make `headings` (one row a column), `heading_rows` (one row a table) and `said_above` (what stands above it).
+    """Make `headings` (one row a column), `also_read` (the further fields of a column), `heading_rows` (one row a table)
+    and `said_above` (what stands above it).
 
     The reader of registers comes back, for what reads their lines next.
     """
@@ -147,7 +176,7 @@ def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
     known = _known(queries.tuples(con, "register", "known_headings"), short)
     terms = _terms(queries.tuples(con, "register", "known_terms"))
     decided = _decided(queries.tuples(con, "register", "decided_headings"))
-    for name, types in (("heading_rows", HEADING_ROWS), ("headings", HEADINGS), ("said_above", SAID_ABOVE)):
+    for name, types in MADE.items():
         queries.insert(con, name, _frame([], types))
     ids = count(1)
     stock: dict[str, frozenset[str]] = {}
@@ -185,6 +214,7 @@ def _recognise(
         found |= {next(ids): (readers[kind], path, sheet, block) for block in find_headings(rows, readers[kind])}
     tables: list[tuple[Any, ...]] = []
     columns: list[tuple[Any, ...]] = []
+    also: list[tuple[Any, ...]] = []
     said: list[tuple[Any, ...]] = []
     near = queries.tuples(
         con,
@@ -201,16 +231,17 @@ def _recognise(
         rows = [(number, cells) for *_, number, cells in lines]
         read = read_columns(block, [cells for number, cells in rows if number > block.last], reader)
         read = [_as_decided(column, decided.get((path, sheet or "", plain(column.heading)))) for column in read]
+        kept = without_repeats(read)
         columns += [
             (table, path, sheet, position, column.heading or None, column.field, column.confidence, column.reason)
-            for position, column in enumerate(without_repeats(read), start=1)
+            for position, column in enumerate(kept, start=1)
         ]
+        also += [(table, position, name) for position, column in enumerate(kept, start=1) for name in column.also]
         over = layout.above(rows, block.first, after, reader.context_of)
         said += _said(table, over)
         tables.append((table, path, sheet, reader.kind, over.first, block.last))
-    queries.insert(con, "heading_rows", _frame(tables, HEADING_ROWS))
-    queries.insert(con, "headings", _frame(columns, HEADINGS))
-    queries.insert(con, "said_above", _frame(said, SAID_ABOVE))
+    for (name, types), rows in zip(MADE.items(), (tables, columns, also, said), strict=True):
+        queries.insert(con, name, _frame(rows, types))
 
 
 def find_headings(rows: Sequence[layout.Numbered], reader: Reader) -> list[layout.Block]:
@@ -273,6 +304,9 @@ def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> C
             earlier = EARLIER.search(labels[0]) and not EARLIER.search(label)
             why = "the words are known, though over a group of an earlier visit" if earlier else "the words are known"
             return _chosen(label, fields, values, reader.contents, 0.9 if earlier else 1.0, why)
+        if fields := reader.together(label):
+            why = f"the words are known, and name {' and '.join(fields)}" if len(fields) > 1 else "the words are known"
+            return Column(label, fields[0], 0.95, why, also=tuple(fields[1:]))
     alone = in_full(labels[min(len(labels) - 1, 1)], reader.short)
     if len(alone) >= SHORTEST_MISSPELT:
         spellings = process.extract(
@@ -344,7 +378,8 @@ def _by_contents(column: Column, values: Sequence[str], reader: Reader, taken: s
 
 def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
     """Four neighbouring columns of scores that add up to a fifth are the material assessment, in its printed order."""
-    if reader.kind != "registers" or set(contents.SCORES) & _fields(read):
+    told = {column.field for column in read if len(column.heading) > 1}
+    if reader.kind != "registers" or set(contents.SCORES) & told:
         return read
     width = len(read)
     padded = [[*(cell.strip() for cell in cells[:width]), *[""] * (width - len(cells))] for cells in below]
@@ -355,7 +390,7 @@ def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader)
     fields = dict(zip(range(first, first + 4), contents.SCORES, strict=True)) | {total: "material_score"}
     why = "four columns of scores add up to a fifth"
     return [
-        replace(column, field=fields[at], confidence=0.8, reason=why) if at in fields else column
+        replace(column, field=fields[at], confidence=0.8, reason=why, others=(), also=()) if at in fields else column
         for at, column in enumerate(read)
     ]
 
@@ -368,12 +403,15 @@ def without_repeats(columns: Sequence[Column]) -> list[Column]:
             kept[column.field] = index
     read: list[Column] = []
     for index, column in enumerate(columns):
+        also = tuple(name for name in column.also if name not in kept)
         if column.field and column.field != "address" and kept[column.field] != index:
-            other = next((name for name in column.others if name not in kept), None)
+            other = next((name for name in (*also, *column.others) if name not in kept), None)
             why = f"another column is read as {column.field} already"
             column = replace(column, field=other, confidence=0.7 if other else 0.0, reason=why)
             if other:
                 kept[other] = index
+        column = replace(column, also=tuple(name for name in also if name != column.field))
+        kept |= dict.fromkeys(column.also, index)
         read.append(column)
     return read
 

@@ -31,7 +31,7 @@ OTHER_REFERENCE = re.compile(r"\bref(erence)?\b", re.I)
 LONGEST_NAME = 80
 
 LINES: dict[str, str] = {"path": "string", "sheet": "string", "row_number": "int32", "line": "string", "text": "string"}
-LINES |= {name: "string" for name in (*NAMES, "room")}
+LINES |= {name: "string" for name in (*NAMES, "room", "block")}
 MENDED = pa.schema(
     [("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("cells", pa.list_(pa.string()))]
 )
@@ -96,10 +96,11 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
         at = Sheet(path, sheet, registers)
         for _, _, number, is_heading, has_property, above, cells, fields, previous in lines:
             if is_heading:
-                found.append((path, sheet, number, "layout", None, *_home(at, above, has_property), None))
+                home = _home(at, above, has_property)
+                found.append((path, sheet, number, "layout", None, *home, None, at.said.get("address")))
                 continue
             line, text, names, room, run_on = _line(at, cells, fields, previous)
-            found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room))
+            found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, None))
             if run_on is not None:
                 column, words = run_on
                 row = mended.setdefault((path, sheet, number - 1), list(previous))

@@ -61,7 +61,10 @@ in_registers as (
                 when r.product_how = 'several' then 'product_several'
             end,
             case when r.extent is null and r.extent_text is not null then 'extent_unclear' end,
-            case when r.extent_unit is null and r.extent_unit_text is not null then 'unit_unknown' end,
+            case
+                when r.extent_unit is null and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
+                    then 'unit_unknown'
+            end,
             case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
             case
                 when r.identification_text is null and r.product is not null then 'result_missing'

@@ -175,9 +175,10 @@ identified as (
             when identification_term = 'unclear' then 'no_access'
             when identification_term = 'identified' and is_reference then 'strongly_presumed'
             when identification_term is not null then identification_term
-            when is_type_in_result and sample is not null then 'identified'
+            when is_type_in_result and sample is not null and not is_reference then 'identified'
             when types_term = 'none' then 'not_detected'
             when product_term in ('none', 'not_asbestos') then 'not_suspect'
+            when len(types) > 0 and is_reference then 'strongly_presumed'
             when len(types) > 0 and sample is not null then 'identified'
             else 'presumed'
         end as found,

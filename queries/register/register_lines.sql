@@ -1,7 +1,18 @@
 -- One row per raw row of a register sheet with a heading. The registers under our field names, as written, with what a
 -- row leaves blank because a line above said it.
 -- Kept as a step.
-with named as (
+with blocks as (
+    select
+        h.table_id,
+        any_value(l.block) as block
+    from heading_rows as h
+    inner join thin_lines as l
+        on h.path = l.path and h.sheet is not distinct from l.sheet and h.heading_row = l.row_number
+    where l.block is not null
+    group by h.table_id
+),
+
+named as (
     select
         r.table_id,
         r.path,
@@ -18,7 +29,19 @@ with named as (
                     list_transform(p.address_at, lambda position: r.cells[position]), lambda cell: cell <> ''
                 ), ', '
             ), ''
-        ) as address,
+        ) as address_cells,
+        -- a flat alone, or what its block shares, is of the block that is named above the table
+        case
+            when b.block is null then address_cells
+            when
+                regexp_matches(
+                    address_cells,
+                    '^(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*[0-9]{1,4}\s*[a-z]?$', 'i'
+                )
+                then regexp_replace(address_cells, '^([0-9])', 'Flat \1') || ', ' || b.block
+            when regexp_matches(address_cells, '^(communal|common)( (areas?|parts?))?$', 'i') then b.block
+            else address_cells
+        end as address,
         nullif(r.cells[p.postcode_at], '') as postcode,
         nullif(r.cells[p.survey_type_at], '') as survey_type,
         nullif(r.cells[p.surveyed_on_at], '') as surveyed_on,
@@ -30,9 +53,16 @@ with named as (
         nullif(r.cells[p.product_at], '') as product,
         nullif(r.cells[p.extent_at], '') as extent,
         coalesce(nullif(r.cells[p.extent_unit_at], ''), p.extent_heading_unit) as extent_unit,
-        nullif(r.cells[p.identification_at], '') as identification,
         nullif(r.cells[p.asbestos_types_at], '') as asbestos_types,
-        nullif(r.cells[p.sample_ref_at], '') as sample_ref,
+        nullif(r.cells[p.sample_ref_at], '') as sample_cell,
+        -- words where a reference is due, as `presumed`, are a result
+        not regexp_matches(sample_cell, '[0-9]') and length(sample_cell) > 2 as is_sample_in_words,
+        case when not is_sample_in_words then sample_cell end as sample_ref,
+        coalesce(
+            nullif(r.cells[p.identification_at], ''),
+            case when is_sample_in_words then sample_cell end,
+            case when p.identification_at is null then asbestos_types end
+        ) as identification,
         nullif(r.cells[p.item_ref_at], '') as item_ref,
         coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage,
         nullif(r.cells[p.damage_score_at], '') as damage_score,
@@ -49,6 +79,7 @@ with named as (
         r.line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
     from table_rows as r
     left join table_columns as p on r.table_id = p.table_id
+    left join blocks as b on r.table_id = b.table_id
     where r.kind = 'registers'
 ),
 

@@ -2,7 +2,19 @@
 -- Kept as a step.
 with positions as (
     from (
-        pivot headings
+        pivot (
+            select
+                table_id,
+                position,
+                field
+            from headings
+            union all
+            select
+                table_id,
+                position,
+                field
+            from also_read
+        )
         on field in (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyor', 'organisation', 'floor',
             'room', 'position', 'product', 'extent', 'extent_unit', 'identification', 'asbestos_types',
