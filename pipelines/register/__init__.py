@@ -7,7 +7,7 @@ from typing import Any
 import duckdb
 
 from pipelines import queries
-from pipelines.register import addresses, dates, extents, headings, jobs, lines, places, words
+from pipelines.register import addresses, dates, extents, headings, jobs, legends, lines, places, words
 
 STAGE = "register"
 LINES = ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "written_words")
@@ -58,6 +58,7 @@ def account(con: duckdb.DuckDBPyConnection) -> None:
 
 def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
     """Make `headings` and the lines of each kind of list under our field names, their words recognised."""
+    legends.decode(con)
     _make(con, ("row_shapes", "corrections_terms"), settings)
     lines.read(con, headings.recognise(con))
     _make(con, LINES, settings)

@@ -68,6 +68,11 @@ RATHER = {
     frozenset(("room", "position")): "room",
 }
 EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier)\b", re.I)
+# Words before a heading that make another thing of it: when to come again is not when one came.
+ANOTHER = re.compile(
+    r"\b(next|due|target|planned|proposed|recommended|review|report|issued?|completion|removal|expiry|re-?inspect\w*"
+    r"|instructed|ordered|booked|birth|alternative|client|author)\b", re.I
+)
 EITHER = re.compile(r"\s+(?:or|and|&|with)\s+|\s*[/;+&\n]\s*", re.I)
 # Which fields a column is read for whose heading names two.
 TOGETHER = {
@@ -82,6 +87,7 @@ TOGETHER = {
     frozenset(("address", "postcode")): ("address",),
 }
 SHORTEST_MISSPELT = 5
+SHORTEST_LAST = 3
 SPELLINGS_TRIED = 5
 WORD_ALIKE = 0.5
 NOT_NEEDED = "none"
@@ -320,7 +326,21 @@ def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> C
         if near := next((found for found in alike if _is_earlier(found[0]) or not _is_earlier(alone)), None):
             why = f"spelt almost like '{near[0]}'"
             return _chosen(labels[0], reader.known[near[0]], values, reader.contents, round(near[1], 2), why)
-    return Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
+    return _by_last_words(labels[0], values, reader) or Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
+
+
+def _by_last_words(label: str, values: Sequence[str], reader: Reader) -> Column | None:
+    """What the last words of a heading mean, as of `site UPRN` or `laboratory result`, if the contents fit."""
+    words = in_full(label, reader.short).split()
+    if not values or ANOTHER.search(label) or _is_earlier(label):
+        return None
+    for start in range(1, len(words)):
+        last = " ".join(words[start:])
+        fields = [name for name in reader.known.get(last, ()) if reader.contents.share(name, values) >= MOSTLY]
+        if fields and len(last) > SHORTEST_LAST:
+            best = max(fields, key=lambda name: (reader.contents.share(name, values), -fields.index(name)))
+            return Column(label, best, 0.8, f"its last words are known, '{last}', and its contents fit")
+    return None
 
 
 def _is_earlier(heading: str) -> bool:

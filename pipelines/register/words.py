@@ -51,6 +51,8 @@ LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
 # These only say that a sample was taken, where a result stands beside them.
 TAKEN = frozenset(("sampled", "analysed", "sample", "id", "sample taken", "sample analysed", "tested", "confirmed"))
+# These only say that none was taken.
+NOT_TAKEN = frozenset(("not sampled", "no sample", "no sample taken", "unsampled", "not analysed", "not tested"))
 NEAREST_SOUGHT = 200
 
 
@@ -184,11 +186,14 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         inside = {phrase for phrase in inside if known[phrase] not in NOT_SUSPECT}
     elif LOOKS.search(text) and any(known[phrase] == "not_asbestos" for phrase in inside):
         return None, "unknown"  # looks never identify
+    inside = inside - NOT_TAKEN or inside
     longest = max(sorted(inside), key=lambda phrase: (phrase not in weak, len(phrase)))
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
     terms = {known[phrase] for phrase in (longest, *others)}
-    if terms == {"identified", "not_detected"} and TAKEN.issuperset(p for p in inside if known[p] == "identified"):
+    if terms == {"identified", "not_detected"} and TAKEN.issuperset(
+        phrase for phrase in (longest, *others) if known[phrase] == "identified"
+    ):
         return "not_detected", "several"
     if others and terms <= set(CAUTIOUS):
         return min(terms, key=CAUTIOUS.index), "several"

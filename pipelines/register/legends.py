@@ -1,0 +1,142 @@
+"""Keys to the codes of a workbook: sheets of codes and meanings, by which the other sheets are read.
+
+`LR | Living room` is a code with its meaning, `Rm | LR | Living room` names its column too; a line of one cell names
+the codes below it. A column is decoded by the codes that nearly all of its cells are; codes that are figures need a
+name that fits its heading. The rows of the file stay as they are, in `raw_rows`.
+"""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import groupby
+
+import duckdb
+import pyarrow as pa
+
+from pipelines import queries
+from pipelines.register.words import plain
+
+CODE = re.compile(r"^[A-Za-z0-9+/*.&-]{1,6}$")
+MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
+IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
+SEVERAL = re.compile(r"\s*[+/,&]\s*")
+FIGURES = re.compile(r"^\d+(\.0)?$")
+FEWEST_CODES = 3
+LEAST_PAIRS = 0.5
+LEAST_DECODED = 0.8
+HEADING_ROWS = 12
+SHORTEST_NAME = 2
+DECODED = pa.schema(
+    [("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("cells", pa.list_(pa.string()))]
+)
+
+Numbered = tuple[int, Sequence[str]]
+
+
+@dataclass
+class Key:
+    """Codes with their meanings, and what they are called."""
+
+    name: str
+    meanings: dict[str, str] = field(default_factory=dict)
+
+    def decode(self, cell: str) -> str | None:
+        """The meaning of a cell that is a code, or several, as `W+B`; else None."""
+        text = cell.strip().removesuffix(".0")
+        if text in self.meanings:
+            return self.meanings[text]
+        parts = SEVERAL.split(text)
+        if len(parts) > 1 and all(part in self.meanings for part in parts):
+            return " & ".join(self.meanings[part] for part in parts)
+        return self.meanings.get(text.upper())
+
+    def is_for(self, heading: str) -> bool:
+        """Whether the name of the codes and a heading have a word in common, in full or short."""
+        return any(
+            len(shorter) >= SHORTEST_NAME and longer.startswith(shorter)
+            for one in plain(heading).split()
+            for other in plain(self.name).split()
+            for shorter, longer in (sorted((one, other), key=len),)
+        )
+
+
+def decode(con: duckdb.DuckDBPyConnection) -> None:
+    """Make `decoded_rows`: the rows of workbooks with a key, with meanings in place of their codes."""
+    keys: dict[str, list[Key]] = defaultdict(list)
+    legends: set[tuple[str, str]] = set()
+    for (path, sheet), rows in groupby(queries.tuples(con, "register", "legend_rows"), key=lambda row: row[:2]):
+        if found := keys_of([cells for *_, cells in rows]):
+            keys[path] += found
+            legends.add((path, sheet))
+    decoded: list[tuple[str, str, int, list[str]]] = []
+    coded = queries.tuples(con, "register", "coded_rows", paths=sorted(keys)) if keys else []
+    for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
+        if (path, sheet) not in legends:
+            rows_here = [(number, cells) for *_, number, cells in lines]
+            decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, keys[path])]
+    columns = [dict(zip(DECODED.names, row, strict=True)) for row in decoded]
+    queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
+
+
+def keys_of(rows: Sequence[Sequence[str]]) -> list[Key]:
+    """The codes that a sheet lists, by their names; none if it is no list of codes."""
+    filled = [[cell.strip() for cell in cells if cell.strip()] for cells in rows]
+    is_named = sum(len(cells) == 3 for cells in filled) > len(filled) // 2  # noqa: PLR2004
+    found: dict[str, Key] = {}
+    name, n_pairs = "", 0
+    for cells in filled:
+        pairs = list(_pairs(cells, is_named))
+        n_pairs += bool(pairs)
+        if not pairs and len(cells) == 1:
+            name = cells[0]
+        for group, code, meaning in pairs:
+            known = found.setdefault(group or name, Key(group or name))
+            known.meanings.setdefault(code, meaning)
+    is_list = n_pairs >= max(FEWEST_CODES, LEAST_PAIRS * len(filled))
+    return list(found.values()) if is_list else []
+
+
+def _pairs(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, str]]:
+    """Name, code and meaning of each code that a row gives."""
+    if is_named and len(cells) == 3:  # noqa: PLR2004
+        if CODE.match(cells[1]) and MEANING.search(cells[2]):
+            yield cells[0], cells[1].removesuffix(".0"), cells[2]
+        return
+    at = 0
+    while at < len(cells):
+        following = cells[at + 1] if at + 1 < len(cells) else ""
+        if CODE.match(cells[at]) and MEANING.search(following):
+            yield "", cells[at].removesuffix(".0"), following
+            at += 1
+        elif inside := IN_ONE.match(cells[at]):
+            yield "", inside[1], inside[2]
+        at += 1
+
+
+def meant(rows: Sequence[Numbered], keys: Sequence[Key]) -> Iterable[Numbered]:
+    """The rows of a sheet in which codes stand, with their meanings."""
+    width = max((len(cells) for _, cells in rows), default=0)
+    by_column: Mapping[int, Key] = {
+        at: key
+        for at in range(width)
+        if (key := _key_of([cells[at].strip() if at < len(cells) else "" for _, cells in rows], keys))
+    }
+    for number, cells in rows:
+        read = [(at in by_column and by_column[at].decode(cell)) or cell for at, cell in enumerate(cells)]
+        if read != list(cells):
+            yield number, read
+
+
+def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:
+    """The codes that nearly all cells of a column are, those whose name fits a heading first."""
+    above = [cell for cell in column[:HEADING_ROWS] if cell]
+    choices: list[tuple[bool, float, int, Key]] = []
+    for nth, key in enumerate(keys):
+        coded = [cell for cell in column if cell and key.decode(cell)]
+        share = len(coded) / (sum(1 for cell in column if cell and not key.is_for(cell)) or 1)
+        is_named = any(key.is_for(cell) for cell in above if not key.decode(cell))
+        is_figures = all(FIGURES.match(cell) for cell in coded)
+        if len(coded) >= FEWEST_CODES and share >= LEAST_DECODED and (is_named or not is_figures):
+            choices.append((is_named, share, -nth, key))
+    return max(choices, key=lambda choice: choice[:3])[3] if choices else None

@@ -1,0 +1,38 @@
+-- Rows of sheets that may be keys to the codes of a workbook: short ones, with few cells a row, beside other sheets.
+-- One row per row of such a sheet.
+with sheets as (
+    select
+        r.path,
+        r.sheet,
+        count(*) as n_rows,
+        max(len(list_filter(r.cells, lambda cell: trim(cell) <> ''))) as n_filled
+    from raw_rows as r
+    inner join source_sheets as s on r.path = s.path and r.sheet = s.sheet
+    where s.kind = 'registers'
+    group by r.path, r.sheet
+),
+
+small as (
+    select
+        s.path,
+        s.sheet
+    from sheets as s
+    inner join reference.limits as most on most.name = 'legend_rows_most'
+    inner join reference.limits as wide on wide.name = 'legend_cells_most'
+    where s.n_rows <= most.value and s.n_filled <= wide.value
+)
+
+select
+    r.path,
+    r.sheet,
+    r.cells
+from raw_rows as r
+inner join small as s on r.path = s.path and r.sheet = s.sheet
+where
+    r.path in (
+        select path
+        from sheets
+        group by path
+        having count(*) > 1
+    )
+order by r.path, r.sheet, r.row_number
