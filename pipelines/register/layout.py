@@ -16,6 +16,7 @@ SENTENCE = re.compile(
 )
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
 NO_LABEL = re.compile(r"\d")
+IN_BRACKETS = re.compile(r"\([^()]*\)")
 VALUE = re.compile(r"^[\s\d.,/:£%+-]+$")
 
 
@@ -103,7 +104,7 @@ def _last_rows(rows: Sequence[Numbered], index: int) -> Iterator[int]:
     yield index
     if index + 1 < len(rows) and _joins(rows, index):
         cells = rows[index + 1][1]
-        if cells and not any(NO_LABEL.search(cell) for cell in cells):
+        if cells and not any(NO_LABEL.search(IN_BRACKETS.sub("", cell)) for cell in cells):
             yield index + 1
 
 

@@ -24,7 +24,7 @@ SEVERAL = re.compile(r"\s*[+/,&]\s*")
 FIGURES = re.compile(r"^\d+(\.0)?$")
 FEWEST_CODES = 3
 LEAST_PAIRS = 0.5
-LEAST_DECODED = 0.8
+LEAST_DECODED, LEAST_DECODED_NAMED = 0.8, 0.3
 HEADING_ROWS = 12
 SHORTEST_NAME = 2
 DECODED = pa.schema(
@@ -106,8 +106,8 @@ def _pairs(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, str
     at = 0
     while at < len(cells):
         following = cells[at + 1] if at + 1 < len(cells) else ""
-        if CODE.match(cells[at]) and MEANING.search(following):
-            yield "", cells[at].removesuffix(".0"), following
+        if all(map(CODE.match, codes := cells[at].split())) and MEANING.search(following):
+            yield from (("", code.removesuffix(".0"), following) for code in codes)
             at += 1
         elif inside := IN_ONE.match(cells[at]):
             yield "", inside[1], inside[2]
@@ -137,6 +137,7 @@ def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:
         share = len(coded) / (sum(1 for cell in column if cell and not key.is_for(cell)) or 1)
         is_named = any(key.is_for(cell) for cell in above if not key.decode(cell))
         is_figures = all(FIGURES.match(cell) for cell in coded)
-        if len(coded) >= FEWEST_CODES and share >= LEAST_DECODED and (is_named or not is_figures):
+        least = LEAST_DECODED_NAMED if is_named else LEAST_DECODED
+        if len(coded) >= FEWEST_CODES and share >= least and (is_named or not is_figures):
             choices.append((is_named, share, -nth, key))
     return max(choices, key=lambda choice: choice[:3])[3] if choices else None

@@ -1,7 +1,7 @@
 """Surveyors' words to the terms of our vocabularies, on the distinct words only."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import duckdb
 import pandas as pd
@@ -43,6 +43,7 @@ REFERS = re.compile(
     r"(?: samples?)?(?: same.*| similar.*)?$"
 )
 NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
+ALTERNATIVES = re.compile(r"\bor\b", re.I)
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 # `Eaves, outside` is one place: these only say on which side.
 WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "inside", "internal", "internally"))
@@ -104,6 +105,8 @@ def parts(field: str, written: str, known: Mapping[str, str], elements: Mapping[
     if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
         return []
     if field == "place" and any(plain(piece) in WHEREABOUTS for piece in pieces):
+        return []
+    if ALTERNATIVES.search(written):
         return []
     terms = [recognise_word(field, piece, known)[0] for piece in pieces]
     if None in terms or set(terms) & set(NOT_SUSPECT):
@@ -179,6 +182,8 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
 def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
     inside = _phrases_within(text, known)
+    if inside & NOT_TAKEN and (others := _phrases_within(_without(text, inside & NOT_TAKEN), known)):
+        inside = others
     inside = inside - WHEREABOUTS or inside
     if not inside:
         return None, "unknown"
@@ -186,7 +191,6 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         inside = {phrase for phrase in inside if known[phrase] not in NOT_SUSPECT}
     elif LOOKS.search(text) and any(known[phrase] == "not_asbestos" for phrase in inside):
         return None, "unknown"  # looks never identify
-    inside = inside - NOT_TAKEN or inside
     longest = max(sorted(inside), key=lambda phrase: (phrase not in weak, len(phrase)))
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
@@ -198,6 +202,12 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
     if others and terms <= set(CAUTIOUS):
         return min(terms, key=CAUTIOUS.index), "several"
     return known[longest], "several" if others else "within"
+
+
+def _without(text: str, phrases: Iterable[str]) -> str:
+    for phrase in sorted(phrases, key=len, reverse=True):
+        text = f" {text} ".replace(f" {phrase} ", " | ")
+    return text
 
 
 def _phrases_within(text: str, known: Mapping[str, str]) -> set[str]:

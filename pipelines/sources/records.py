@@ -1,4 +1,4 @@
-"""Records with named fields: JSON (an object a line, or one array of objects) and Parquet.
+"""Records with named fields: JSON (an object a line, one array of objects, or an object around one) and Parquet.
 
 The names are a row like any heading, with the number 0, and the records follow as 1, 2, 3 and so on.
 """
@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from functools import partial
 from itertools import chain
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 import pyarrow as pa
 from pyarrow import parquet
@@ -73,12 +73,36 @@ def _records(file: Path, encoding: str, limits: Limits) -> Iterator[Record]:
         if start.startswith("["):
             yield from _of_array(opened.read(limits["json_characters_most"] + 1), limits)
             return
+        if (enclosed := _enclosed(opened, limits)) is not None:
+            yield from (_object(value, f"element {number}") for number, value in enumerate(enclosed, start=1))
+            return
+        opened.seek(0)
         longest = limits["row_characters_most"]
         for number, line in enumerate(iter(partial(opened.readline, longest + 1), ""), start=1):
             if len(line) > longest:
                 raise UnreadableError("row_too_large", str(longest))
             if line.strip("\ufeff \t\r\n"):
                 yield _object(_parsed(line.lstrip("\ufeff"), f"line {number}"), f"line {number}")
+
+
+def _enclosed(opened: TextIO, limits: Limits) -> list[Any] | None:
+    """The records of a file that is one object around one array of them, as exports are; None if it is another kind."""
+    whole = opened.read(limits["json_characters_most"] + 1)
+    first, _, more = whole.lstrip("\ufeff \t\r\n").partition("\n")
+    try:
+        json.loads(first)
+        if more.strip():
+            return None
+    except (ValueError, RecursionError):
+        pass
+    if len(whole) > limits["json_characters_most"]:
+        return None
+    try:
+        held = json.loads(whole.lstrip("\ufeff"))
+    except (ValueError, RecursionError):
+        return None
+    arrays = [value for value in held.values() if isinstance(value, list) and value and isinstance(value[0], dict)]
+    return arrays[0] if len(arrays) == 1 else None
 
 
 def _of_array(whole: str, limits: Limits) -> Iterator[Record]:
