@@ -68,6 +68,11 @@ RATHER = {
     frozenset(("room", "position")): "room",
 }
 EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier)\b", re.I)
+# One of the columns by unit over which an extent may be spread.
+MEASURED = re.compile(
+    r"\b(?:area|length|number|quantity|qty|amount|count|size|run|extent)\s*[(\[]?\s*"
+    r"(?:m2|m²|sq\.? ?m|sqm|m|lm|lin\.? ?m|no\.?|nr|each|items?)\s*[)\]]?$", re.I
+)
 # Words before a heading that make another thing of it: when to come again is not when one came.
 ANOTHER = re.compile(
     r"\b(next|due|target|planned|proposed|recommended|review|report|issued?|completion|removal|expiry|re-?inspect\w*"
@@ -305,6 +310,8 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
 def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Column:
     if not labels:
         return Column("", None, 0.0, "the heading is blank")
+    if any(map(MEASURED.search, labels)) and reader.kind == "registers":
+        return Column(labels[0], "extent", 1.0, "the words are known, and name a unit")
     for label in labels:
         if fields := reader.fields_of(label):
             earlier = EARLIER.search(labels[0]) and not EARLIER.search(label)
@@ -416,7 +423,8 @@ def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader)
 
 
 def without_repeats(columns: Sequence[Column]) -> list[Column]:
-    """A field is read from one column only, the surest, else the first; an address may stand in several."""
+    """A field is read from one column only, the surest, else the first; an address may stand in several, and an extent
+    in one for each unit."""
     kept: dict[str, int] = {}
     for index, column in enumerate(columns):
         if column.field and (column.field not in kept or column.confidence > columns[kept[column.field]].confidence):
@@ -424,7 +432,8 @@ def without_repeats(columns: Sequence[Column]) -> list[Column]:
     read: list[Column] = []
     for index, column in enumerate(columns):
         also = tuple(name for name in column.also if name not in kept)
-        if column.field and column.field != "address" and kept[column.field] != index:
+        is_one_of_several = column.field == "address" or (column.field == "extent" and MEASURED.search(column.heading))
+        if column.field and not is_one_of_several and kept[column.field] != index:
             other = next((name for name in (*also, *column.others) if name not in kept), None)
             why = f"another column is read as {column.field} already"
             column = replace(column, field=other, confidence=0.7 if other else 0.0, reason=why)

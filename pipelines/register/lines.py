@@ -19,7 +19,7 @@ from pipelines.register.headings import Reader
 from pipelines.register.words import plain, recognise_word
 
 NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
-PROPERTY = NAMES[:4]
+PROPERTY, VISIT = NAMES[:4], NAMES[4:]
 RUNS_ON = ("product", "notes", "recommendation", "room")
 TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
@@ -45,11 +45,18 @@ class Sheet:
     name: str | None
     reader: Reader
     said: dict[str, str] = field(default_factory=dict)
+    is_visit_of_home: bool = False
 
     def hear(self, pairs: Mapping[str, str]) -> None:
-        """Take in what a line says: another property drops what was said of the one before."""
-        if any(name in pairs for name in PROPERTY):
-            self.said = {name: value for name, value in self.said.items() if name not in PROPERTY}
+        """Take in what a line says: another property drops what was said of the one before, its visit too if that was
+        said below it."""
+        names_home = any(name in pairs for name in PROPERTY)
+        if names_home:
+            kept = () if self.is_visit_of_home else VISIT
+            self.said = {name: value for name, value in self.said.items() if name in kept}
+            self.is_visit_of_home = False
+        if any(name in pairs for name in VISIT) and any(name in self.said or name in pairs for name in PROPERTY):
+            self.is_visit_of_home = True
         self.said = self.said | dict(pairs)
 
     def at(self, text: str) -> dict[str, str]:
@@ -134,7 +141,9 @@ def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property:
     lines = [said["value"] or "" for said in above if not said["field"]]
     known = sheet.reader.contents.stock.get("property_ref", frozenset())
     within: Mapping[str, str] = {}
-    if not has_property and (not pairs.keys() & set(PROPERTY) or plain(pairs.get("property_ref", "")) not in known):
+    if has_property:
+        within = next((named for line in lines if (named := sheet.names(line)) and "address" in named), _by_file(sheet))
+    elif not pairs.keys() & set(PROPERTY) or plain(pairs.get("property_ref", "")) not in known:
         within = next((sheet.at(line) for line in lines if sheet.names(line)), {})
         if not within and not sheet.said.keys() & set(PROPERTY):
             pairs = _by_file(sheet) | pairs

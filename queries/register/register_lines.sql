@@ -50,9 +50,14 @@ named as (
         nullif(r.cells[p.floor_at], '') as floor,
         nullif(r.cells[p.room_at], '') as room,
         nullif(r.cells[p.position_at], '') as position,
-        nullif(r.cells[p.product_at], '') as product,
-        nullif(r.cells[p.extent_at], '') as extent,
-        coalesce(nullif(r.cells[p.extent_unit_at], ''), p.extent_heading_unit) as extent_unit,
+        regexp_matches(
+            r.cells[p.product_at],
+            '(?i)^\W*(no access|not accessed|not accessible|inaccessible|(unable to|could not|couldn.t) (gain )?access)\b'
+        ) as is_inaccessible,
+        case when not is_inaccessible then nullif(r.cells[p.product_at], '') end as product,
+        list_filter(p.extents, lambda one: r.cells[one.at] <> '')[1] as extent_read,
+        nullif(r.cells[struct_extract(extent_read, 'at')], '') as extent,
+        coalesce(nullif(r.cells[p.extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
         nullif(r.cells[p.asbestos_types_at], '') as asbestos_types,
         nullif(r.cells[p.sample_ref_at], '') as sample_cell,
         -- words where a reference is due, as `presumed`, are a result
@@ -61,6 +66,7 @@ named as (
         coalesce(
             nullif(r.cells[p.identification_at], ''),
             case when is_sample_in_words then sample_cell end,
+            case when is_inaccessible or (p.is_of_no_access and p.identification_at is null) then 'no access' end,
             case when p.identification_at is null then asbestos_types end
         ) as identification,
         nullif(r.cells[p.item_ref_at], '') as item_ref,

@@ -1,4 +1,5 @@
--- Where each field stands in a table, the first column 1; an address may stand in several. One row per table.
+-- Where each field stands in a table, the first column 1; an address may stand in several, an extent in one for each
+-- unit. One row per table.
 -- Kept as a step.
 with positions as (
     from (
@@ -38,10 +39,21 @@ more as (
     select
         table_id,
         coalesce(list(position order by position) filter (where field = 'address'), []) as address_at,
-        nullif(
-            max(regexp_extract(lower(heading), '(?:\(|\bin |\s)(m2|m²|sq ?m|sqm|lm|nr|no)\)?\s*$', 1))
-            filter (where field = 'extent'), ''
-        ) as extent_heading_unit
+        list(
+            struct_pack(
+                at := position,
+                unit := nullif(
+                    regexp_extract(
+                        lower(heading), '(?:\(|\bin |\s)(m2|m²|sq\.? ?m|sqm|lin\.? ?m|lm|m|nr|no|each)\.?[)\]]?\s*$', 1
+                    ), ''
+                )
+            )
+            order by position
+        ) filter (where field = 'extent') as extents,
+        coalesce(
+            bool_or(regexp_matches(concat_ws(' ; ', heading, sheet), '(?i)\b(not accessed|no access|inaccessible)\b')),
+            false
+        ) as is_of_no_access
     from headings
     group by table_id
 )
@@ -49,6 +61,7 @@ more as (
 select
     p.*,
     m.address_at,
-    m.extent_heading_unit
+    m.extents,
+    m.is_of_no_access
 from positions as p
 inner join more as m on p.table_id = m.table_id
