@@ -50,6 +50,7 @@ WITH_BLANK = re.compile(r"(\d+) ([a-z])\b")
 PHRASE_BREAK = re.compile(r"[^a-z0-9,/-]+")
 POSTCODE_WITHIN = re.compile(r"\b([a-z]{1,2}[0-9][a-z0-9]?) ?([0-9][a-z]{2})\b[ ,]*$")
 POSTCODE_MISTYPED = re.compile(r",[ ]*([a-z]{1,2}[0-9][a-z0-9 ]{2,6})[ ,]*$")
+OF_BLOCK = frozenset(("of", "to", "at", "in", "serving"))
 FLAT = re.compile(r"\d+[a-z]?(?:[-/]\d+[a-z]?)*|[a-z]\d*|[a-z]\d+[a-z]?")
 
 
@@ -209,6 +210,8 @@ class _Part:
             case "beside":
                 self.is_beside = True
             case "noise":
+                pass
+            case _ if self.kind == "common" and token in OF_BLOCK and not self.names[-1]:
                 pass
             case _:
                 self._word_or_number(token, kind, after)
