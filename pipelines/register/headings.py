@@ -48,7 +48,12 @@ BY_CONTENTS = {
     ),
 }
 # A second column that is read as the first of these holds the other.
-ELSE = {"room": ("position",), "product": ("position",)}
+ELSE = {
+    "room": ("position",),
+    "product": ("position",),
+    "damage": ("damage_before",),
+    "damage_score": ("damage_before",),
+}
 # What a heading names beside what its column may hold instead: the score or its words, one reference or the other.
 INSTEAD = {
     "uprn": "property_ref",
@@ -71,13 +76,18 @@ EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier)\b", re.I)
 # One of the columns by unit over which an extent may be spread.
 MEASURED = re.compile(
     r"\b(?:area|length|number|quantity|qty|amount|count|size|run|extent)\s*[(\[]?\s*"
-    r"(?:m2|m²|sq\.? ?m|sqm|m|lm|lin\.? ?m|no\.?|nr|each|items?)\s*[)\]]?$", re.I
+    r"(?:m2|m²|sq\.? ?m|sqm|m|lm|lin\.? ?m|no\.?|nr|each|items?)\s*[)\]]?$",
+    re.I,
 )
 # Words before a heading that make another thing of it: when to come again is not when one came.
 ANOTHER = re.compile(
     r"\b(next|due|target|planned|proposed|recommended|review|report|issued?|completion|removal|expiry|re-?inspect\w*"
-    r"|instructed|ordered|booked|birth|alternative|client|author)\b", re.I
+    r"|instructed|ordered|booked|birth|alternative|client|author)\b",
+    re.I,
 )
+YEAR = re.compile(r"\b(?:19|20)\d\d\b")
+YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b[)\]]?")
+EARLIER_SURE = 0.7
 EITHER = re.compile(r"\s+(?:or|and|&|with)\s+|\s*[/;+&\n]\s*", re.I)
 # Which fields a column is read for whose heading names two.
 TOGETHER = {
@@ -177,8 +187,8 @@ class Reader:
 
 
 def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
-    """Make `headings` (one row a column), `also_read` (the further fields of a column), `heading_rows` (one row a table)
-    and `said_above` (what stands above it).
+    """Make `headings` (one row a column), `also_read` (the further fields of a column), `heading_rows` (one row a
+    table) and `said_above` (what stands above it).
 
     The reader of registers comes back, for what reads their lines next.
     """
@@ -293,18 +303,45 @@ def _fields(columns: Iterable[Column]) -> set[str]:
 
 
 def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
-    """How each column of a table reads, by its heading and by the rows below it."""
+    """How each column of a table reads, by its heading and by the rows below it.
+
+    Where headings name several years, those of the last are of this visit and the others of earlier ones.
+    """
+    written = [next(iter(labels), "") for labels in block.labels]
+    block, earlier = _without_years(block)
     values = [
         [text for cells in below if at < len(cells) and (text := cells[at].strip()) and text.lower() not in BLANKS]
         for at in range(len(block.labels))
     ]
     read = [_by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
+    read = [
+        replace(column, confidence=EARLIER_SURE * column.confidence, reason=f"{column.reason}, at an earlier visit")
+        if at in earlier and column.field
+        else column
+        for at, column in enumerate(read)
+    ]
     taken = _fields(read)
     read = [
         column if column.field or column.confidence else _by_contents(column, held, reader, taken)
         for column, held in zip(read, values, strict=True)
     ]
+    if earlier:
+        read = [replace(column, heading=heading) for column, heading in zip(read, written, strict=True)]
     return _by_sums(read, below, reader)
+
+
+def _without_years(block: layout.Block) -> tuple[layout.Block, set[int]]:
+    """A heading without the years that tell its columns apart, and which columns are not of the last of them."""
+    years = [set(map(int, YEAR.findall(" ".join(labels)))) for labels in block.labels]
+    named = set().union(*years)
+    if len(named) < 2:
+        return block, set()
+    earlier = {at for at, own in enumerate(years) if own and max(named) not in own}
+    bare = tuple(
+        tuple(dict.fromkeys(text for label in labels if (text := " ".join(YEAR_MARKED.sub(" ", label).split()))))
+        for labels in block.labels
+    )
+    return replace(block, labels=bare), earlier
 
 
 def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Column:
@@ -333,7 +370,9 @@ def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> C
         if near := next((found for found in alike if _is_earlier(found[0]) or not _is_earlier(alone)), None):
             why = f"spelt almost like '{near[0]}'"
             return _chosen(labels[0], reader.known[near[0]], values, reader.contents, round(near[1], 2), why)
-    return _by_last_words(labels[0], values, reader) or Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
+    return _by_last_words(labels[0], values, reader) or Column(
+        labels[0], None, 0.0, "no table knows these words, so the column is not used"
+    )
 
 
 def _by_last_words(label: str, values: Sequence[str], reader: Reader) -> Column | None:

@@ -69,7 +69,7 @@ def decode(con: duckdb.DuckDBPyConnection) -> None:
         if found := keys_of([cells for *_, cells in rows]):
             keys[path] += found
             legends.add((path, sheet))
-    decoded: list[tuple[str, str, int, list[str]]] = []
+    decoded: list[tuple[str, str, int, Sequence[str]]] = []
     coded = queries.tuples(con, "register", "coded_rows", paths=sorted(keys)) if keys else []
     for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
         if (path, sheet) not in legends:
@@ -82,7 +82,7 @@ def decode(con: duckdb.DuckDBPyConnection) -> None:
 def keys_of(rows: Sequence[Sequence[str]]) -> list[Key]:
     """The codes that a sheet lists, by their names; none if it is no list of codes."""
     filled = [[cell.strip() for cell in cells if cell.strip()] for cells in rows]
-    is_named = sum(len(cells) == 3 for cells in filled) > len(filled) // 2  # noqa: PLR2004
+    is_named = sum(len(cells) == 3 for cells in filled) > len(filled) // 2
     found: dict[str, Key] = {}
     name, n_pairs = "", 0
     for cells in filled:
@@ -99,7 +99,7 @@ def keys_of(rows: Sequence[Sequence[str]]) -> list[Key]:
 
 def _pairs(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, str]]:
     """Name, code and meaning of each code that a row gives."""
-    if is_named and len(cells) == 3:  # noqa: PLR2004
+    if is_named and len(cells) == 3:
         if CODE.match(cells[1]) and MEANING.search(cells[2]):
             yield cells[0], cells[1].removesuffix(".0"), cells[2]
         return

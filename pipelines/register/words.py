@@ -47,6 +47,9 @@ ALTERNATIVES = re.compile(r"\bor\b", re.I)
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 # `Eaves, outside` is one place: these only say on which side.
 WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "inside", "internal", "internally"))
+RESPELT = ("product", "place")
+LONG_WORD, LEAST_RESPELT = 6, 0.82
+WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
@@ -78,6 +81,9 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
         recognise_word(field, word, known.get(VOCABULARY.get(field, field), {}), known.get(WEAK.get(field, "")))
         for field, word in zip(written["field"], written["written"], strict=True)
     ]
+    for at, (name, word) in enumerate(zip(written["field"], written["written"], strict=True)):
+        if found[at][1] == "unknown" and name in RESPELT and (respelt := _respelt(word, known.get(name, {}))):
+            found[at] = (recognise_word(name, respelt, known.get(name, {}))[0], "respelt")
     written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
     written["nth_unknown"] = _order_of_unknown(written)
     written["nearest"] = [
@@ -96,7 +102,7 @@ def parts(field: str, written: str, known: Mapping[str, str], elements: Mapping[
     `Kitchen, hall & bed 1` has three; `Bed 1/2` two; `Tiles on bitumen adhesive` two layers. What the table knows as
     one, or several words of one term, is one; and so is a room with the element in it that is meant (`Porch, soffit`).
     """
-    if plain(written) in known:
+    if plain(written) in known or ALTERNATIVES.search(written):
         return []
     pieces = [piece.strip() for piece in re.split(BETWEEN[field], written.strip(), flags=re.I)]
     for index in range(1, len(pieces)):
@@ -105,8 +111,6 @@ def parts(field: str, written: str, known: Mapping[str, str], elements: Mapping[
     if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
         return []
     if field == "place" and any(plain(piece) in WHEREABOUTS for piece in pieces):
-        return []
-    if ALTERNATIVES.search(written):
         return []
     terms = [recognise_word(field, piece, known)[0] for piece in pieces]
     if None in terms or set(terms) & set(NOT_SUSPECT):
@@ -152,6 +156,7 @@ def recognise_word(
     """The term for a word and how it was found.
 
     known: the table has the word itself. within: one known word, or several of one term, stand in it.
+    respelt: a word stands in it once its own are taken as the known ones spelt most like them (`recognise` only).
     several: words of different terms stand in it and the longest was taken, but `none` last. unknown: no term.
     Of several words those in `weak` (of things rather than materials) come last: `Rope to flue` is rope.
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
@@ -169,6 +174,20 @@ def recognise_word(
     return None, "unknown"
 
 
+def _respelt(written: str, known: Mapping[str, str]) -> str | None:
+    """A text with its long words as the nearest known ones, plurals as singulars, if that gives a term."""
+    tokens = sorted({token for phrase in known for token in phrase.split() if len(token) >= LONG_WORD})
+    words = [
+        near[0]
+        if len(word) >= LONG_WORD
+        and (near := process.extractOne(word, tokens, scorer=WORDS_ALIKE, score_cutoff=LEAST_RESPELT))
+        else word.removesuffix("s")
+        for word in plain(re.sub(r"\d+", "#", written)).split()
+    ]
+    respelt = " ".join(words)
+    return respelt if _phrases_within(respelt, known) else None
+
+
 def nearest(written: str, known: Mapping[str, str]) -> list[str]:
     """The known terms whose words are spelt most like this one, the nearest first."""
     word = plain(written)
@@ -182,8 +201,8 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
 def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
     inside = _phrases_within(text, known)
-    if inside & NOT_TAKEN and (others := _phrases_within(_without(text, inside & NOT_TAKEN), known)):
-        inside = others
+    if inside & NOT_TAKEN and (beside := _phrases_within(_without(text, inside & NOT_TAKEN), known)):
+        inside = beside
     inside = inside - WHEREABOUTS or inside
     if not inside:
         return None, "unknown"

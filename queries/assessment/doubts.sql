@@ -38,6 +38,7 @@ in_registers as (
                 when r.room_text is null then 'place_missing'
                 when r.place is null then 'place_unknown'
                 when r.place_how = 'several' then 'place_several'
+                when r.place_how = 'respelt' then 'place_respelt'
             end,
             case when r.is_room_carried then 'place_carried_down' end,
             case when u.table_id is not null and r.accessibility_text is null then 'accessibility_unread' end,
@@ -59,10 +60,13 @@ in_registers as (
                 when r.product = 'other' and r.product_text is null then 'product_missing'
                 when r.product = 'other' then 'product_unknown'
                 when r.product_how = 'several' then 'product_several'
+                when r.product_how = 'respelt' then 'product_respelt'
             end,
             case when r.extent is null and r.extent_text is not null then 'extent_unclear' end,
             case
-                when r.extent_unit is null and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
+                when
+                    r.extent_unit is null
+                    and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
                     then 'unit_unknown'
             end,
             case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,

@@ -52,10 +52,11 @@ named as (
         nullif(r.cells[p.position_at], '') as position,
         regexp_matches(
             r.cells[p.product_at],
-            '(?i)^\W*(no access|not accessed|not accessible|inaccessible|(unable to|could not|couldn.t) (gain )?access)\b'
+            '(?i)^\W*(no access|not accessed|not accessible|inaccessible|(unable to|could not|couldn.t) (gain )?'
+            || 'access)\b'
         ) as is_inaccessible,
         case when not is_inaccessible then nullif(r.cells[p.product_at], '') end as product,
-        list_filter(p.extents, lambda one: r.cells[one.at] <> '')[1] as extent_read,
+        list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '')[1] as extent_read,
         nullif(r.cells[struct_extract(extent_read, 'at')], '') as extent,
         coalesce(nullif(r.cells[p.extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
         nullif(r.cells[p.asbestos_types_at], '') as asbestos_types,
@@ -70,8 +71,18 @@ named as (
             case when p.identification_at is null then asbestos_types end
         ) as identification,
         nullif(r.cells[p.item_ref_at], '') as item_ref,
-        coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage,
-        nullif(r.cells[p.damage_score_at], '') as damage_score,
+        -- `no change` stands for what an earlier visit found, where the table has that too
+        regexp_matches(
+            lower(coalesce(nullif(r.cells[p.damage_at], ''), r.cells[p.damage_score_at])),
+            '^\W*(n/?c|no change|unchanged|same|(same )?as (last|previous|before)( year| visit| survey| inspection)?)'
+            || '\W*$'
+        ) as is_unchanged,
+        coalesce(
+            case when is_unchanged then nullif(r.cells[p.damage_before_at], '') end,
+            nullif(r.cells[p.damage_at], ''),
+            nullif(r.cells[p.damage_score_at], '')
+        ) as damage,
+        case when not coalesce(is_unchanged, false) then nullif(r.cells[p.damage_score_at], '') end as damage_score,
         nullif(r.cells[p.product_type_score_at], '') as product_type_score,
         coalesce(nullif(r.cells[p.surface_at], ''), nullif(r.cells[p.surface_treatment_score_at], '')) as surface,
         nullif(r.cells[p.surface_treatment_score_at], '') as surface_treatment_score,

@@ -19,7 +19,7 @@ with positions as (
         on field in (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyor', 'organisation', 'floor',
             'room', 'position', 'product', 'extent', 'extent_unit', 'identification', 'asbestos_types',
-            'sample_ref', 'item_ref', 'damage', 'damage_score', 'product_type_score', 'surface',
+            'sample_ref', 'item_ref', 'damage_before', 'damage', 'damage_score', 'product_type_score', 'surface',
             'surface_treatment_score', 'asbestos_type_score', 'material_score', 'priority_score', 'accessibility',
             'recommendation', 'notes',
             'area', 'dwelling_type', 'part', 'built_year', 'building_ref', 'building_name', 'archetype', 'easting',

@@ -1,5 +1,6 @@
 -- One row per raw row of a sheet with a table: which table it belongs to, what kind of line it is in it (`above` if it
--- is as wide as a table's and no heading above it is known), and its cells, with what a mark repeats or a next line adds, without blanks around them and without dashes and NULLs for nothing.
+-- is as wide as a table's and no heading above it is known), and its cells, with what a mark repeats or a next line
+-- adds, without blanks around them and without dashes and NULLs for nothing.
 -- Kept as a step.
 with tables as (
     select
