@@ -4,7 +4,7 @@
 with blocks as (
     select
         h.table_id,
-        any_value(l.block) as block
+        min(l.block) as block
     from heading_rows as h
     inner join thin_lines as l
         on h.path = l.path and h.sheet is not distinct from l.sheet and h.heading_row = l.row_number
