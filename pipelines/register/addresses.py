@@ -211,7 +211,7 @@ class _Part:
                 self.is_beside = True
             case "noise":
                 pass
-            case _ if self.kind == "common" and token in OF_BLOCK and not self.names[-1]:
+            case _ if self.kind == "common" and token in OF_BLOCK and not any(self.names):
                 pass
             case _:
                 self._word_or_number(token, kind, after)

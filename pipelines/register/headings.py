@@ -198,7 +198,7 @@ def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
     terms = _terms(queries.tuples(con, "register", "known_terms"))
     decided = _decided(queries.tuples(con, "register", "decided_headings"))
     for name, types in MADE.items():
-        queries.insert(con, name, _frame([], types))
+        queries.insert(con, name, _frame([], types), is_step=name == "also_read")
     ids = count(1)
     stock: dict[str, frozenset[str]] = {}
     for is_stock in (True, False):
@@ -456,7 +456,11 @@ def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader)
     fields = dict(zip(range(first, first + 4), contents.SCORES, strict=True)) | {total: "material_score"}
     why = "four columns of scores add up to a fifth"
     return [
-        replace(column, field=fields[at], confidence=0.8, reason=why, others=(), also=()) if at in fields else column
+        replace(column, field=fields[at], confidence=0.8, reason=why, others=(), also=())
+        if at in fields
+        else replace(column, field=None, confidence=0.0, reason=f"{why} elsewhere")
+        if column.field in fields.values()
+        else column
         for at, column in enumerate(read)
     ]
 

@@ -17,6 +17,7 @@ import pyarrow as pa
 from pipelines import queries
 from pipelines.register.words import plain
 
+KEY = re.compile(r"\b(keys?|codes?|legend|abbreviations?|abbr|meanings?|stands? for)\b", re.I)
 CODE = re.compile(r"^[A-Za-z0-9+/*.&-]{1,6}$")
 MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
@@ -66,7 +67,7 @@ def decode(con: duckdb.DuckDBPyConnection) -> None:
     keys: dict[str, list[Key]] = defaultdict(list)
     legends: set[tuple[str, str]] = set()
     for (path, sheet), rows in groupby(queries.tuples(con, "register", "legend_rows"), key=lambda row: row[:2]):
-        if found := keys_of([cells for *_, cells in rows]):
+        if found := keys_of(sheet, [cells for *_, cells in rows]):
             keys[path] += found
             legends.add((path, sheet))
     decoded: list[tuple[str, str, int, Sequence[str]]] = []
@@ -79,9 +80,11 @@ def decode(con: duckdb.DuckDBPyConnection) -> None:
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
 
 
-def keys_of(rows: Sequence[Sequence[str]]) -> list[Key]:
-    """The codes that a sheet lists, by their names; none if it is no list of codes."""
+def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
+    """The codes that a sheet lists, by their names; none if it says nowhere that it is a key, as lists of choices do."""
     filled = [[cell.strip() for cell in cells if cell.strip()] for cells in rows]
+    if not any(KEY.search(text) for text in (sheet, *(cell for cells in filled for cell in cells))):
+        return []
     is_named = sum(len(cells) == 3 for cells in filled) > len(filled) // 2
     found: dict[str, Key] = {}
     name, n_pairs = "", 0

@@ -62,7 +62,7 @@ named as (
         nullif(r.cells[p.asbestos_types_at], '') as asbestos_types,
         nullif(r.cells[p.sample_ref_at], '') as sample_cell,
         -- words where a reference is due, as `presumed`, are a result
-        not regexp_matches(sample_cell, '[0-9]') and length(sample_cell) > 2 as is_sample_in_words,
+        regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$') as is_sample_in_words,
         case when not is_sample_in_words then sample_cell end as sample_ref,
         coalesce(
             nullif(r.cells[p.identification_at], ''),
