@@ -176,7 +176,7 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
 
 def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
-    inside = _phrases_within(text, known)
+    inside = phrases_within(text, known)
     inside = inside - WHEREABOUTS or inside
     if not inside:
         return None, "unknown"
@@ -195,7 +195,8 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
     return known[longest], "several" if others else "within"
 
 
-def _phrases_within(text: str, known: Mapping[str, str]) -> set[str]:
+def phrases_within(text: str, known: Mapping[str, str]) -> set[str]:
+    """The known words and phrases that stand in a plain text."""
     words = text.split()
     runs = (
         " ".join(words[start:end])
@@ -217,10 +218,10 @@ def _beside_sample(rest: str, known: Mapping[str, str]) -> tuple[str | None, str
 def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
     """`Chrysotile & amosite` and the like: types joined by `+` in alphabetical order; else those named in a text."""
     pieces = [plain(part) for part in re.split(r"[/,;&+]| and | with ", written.lower())]
-    types = {_type(piece, known) for piece in pieces if piece}
+    types = {type_of(piece, known) for piece in pieces if piece}
     how = "known" if all(piece in known for piece in pieces if piece) else "within"
     if None in types:
-        inside = {phrase for phrase in _phrases_within(plain(written), known) if len(phrase) > LONGEST_SHORT}
+        inside = {phrase for phrase in phrases_within(plain(written), known) if len(phrase) > LONGEST_SHORT}
         types, how = {known[phrase] for phrase in inside}, "within"
     if not types - {"unknown", "none"}:
         return None, "unknown"
@@ -228,7 +229,7 @@ def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, 
     return "+".join(named), how
 
 
-def _type(piece: str, known: Mapping[str, str]) -> str | None:
+def type_of(piece: str, known: Mapping[str, str]) -> str | None:
     """The asbestos type that a word means, also where it is misspelt a little."""
     if piece in known or len(piece) < SHORTEST_MISSPELT:
         return known.get(piece)

@@ -14,7 +14,8 @@ with positions as (
             'trade', 'description', 'status', 'work_type', 'name', 'dwelling', 'contact_code', 'task', 'control',
             'point', 'low', 'high', 'n', 'analysed_on', 'property_ref_as_written', 'uprn_as_written',
             'address_as_written', 'postcode_as_written', 'link_path', 'link_sheet', 'link_row', 'link_part',
-            'item_path', 'item_sheet', 'item_row', 'item_part'
+            'item_path', 'item_sheet', 'item_row', 'item_part', 'lab_ref', 'analysis_result', 'chrysotile', 'amosite',
+            'crocidolite', 'laboratory', 'certificate_ref', 'analyst'
         )
         using max(position) as at
         group by table_id
