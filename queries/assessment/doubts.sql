@@ -22,6 +22,12 @@ in_registers as (
         replace(r.identification, '_', ' ') as result,
         r.stated_material_score,
         l.reason as link_reason,
+        r.analysis_source,
+        r.unsure_reason,
+        concat_ws(
+            ', ', replace(r.register_identification, '_', ' '),
+            nullif(array_to_string(r.register_types, ' and '), ''), 'sample ' || r.analysis_source
+        ) as register_result,
         unnest([
             case when r.is_contradicted then 'property_contradicted' end,
             case when r.match_confidence < k.value then 'property_alike' end,
@@ -74,6 +80,22 @@ in_registers as (
                 when r.identification_how = 'several' then 'result_several'
             end,
             case when r.types_text is not null and r.types_term is null then 'types_unknown' end,
+            case
+                when r.register_identification <> r.identification then 'result_analysed'
+                when r.is_suspect and not r.is_positive then 'result_not_used'
+            end,
+            case
+                when r.is_type_analysed then 'types_analysed'
+                when r.register_types <> r.asbestos_types then 'types_by_reference'
+            end,
+            case
+                when r.is_other_material then 'sample_of_other_material'
+                when r.unsure_reason is not null then 'sample_joined_unsurely'
+                when r.is_positive is not null or r.analysis_source is not null or r.sample_ref is null then null
+                when r.is_reference then 'reference_unmet'
+                when r.identification in ('presumed', 'strongly_presumed') then 'sample_awaited'
+                when r.is_unanswered then 'sample_unanswered'
+            end,
             case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
             case when l.strength < sure.value then 'item_link_unsure' end,
             case when again.entry_id is not null then 'removed_seen_again' end,
@@ -112,7 +134,7 @@ in_registers as (
             case
                 when s.entry_id is not null and r.stated_material_text is not null and r.stated_material_score is null
                     then 'total_unreadable'
-                when r.stated_material_score <> m.material_score then 'total_wrong'
+                when r.stated_material_score <> m.material_score and not r.is_type_analysed then 'total_wrong'
             end
         ]) as doubt
     from readings as r
@@ -147,6 +169,20 @@ in_stock as (
     where reason_code is null
 ),
 
+in_laboratories as (
+    select
+        path,
+        sheet,
+        row_number,
+        unnest([
+            case when is_date_impossible then 'analysis_date_impossible' end,
+            case when is_several then 'analysis_several' when is_within then 'analysis_within' end,
+            case when is_carried then 'property_carried_down' end
+        ]) as doubt
+    from sample_results
+    where reason_code is null
+),
+
 together as (
     select
         path,
@@ -159,6 +195,12 @@ together as (
             when 'property_cloned' then coalesce(original_ref, 'another home')
             when 'item_link_unsure' then link_reason
             when 'total_wrong' then stated_material_score::varchar
+            when 'result_analysed' then register_result
+            when 'types_analysed' then register_result
+            when 'result_not_used' then analysis_source
+            when 'types_by_reference' then analysis_source
+            when 'sample_of_other_material' then analysis_source
+            when 'sample_joined_unsurely' then unsure_reason || ', ' || analysis_source
             else result
         end as value
     from in_registers
@@ -170,6 +212,14 @@ together as (
         doubt,
         null as value
     from in_stock
+    union all
+    select
+        path,
+        sheet,
+        row_number,
+        doubt,
+        null as value
+    from in_laboratories
 )
 
 select distinct

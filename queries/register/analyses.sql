@@ -22,6 +22,7 @@ found as (
         j.sheet,
         j.row_number,
         count(distinct j.key) as n_keys,
+        bool_and(j.is_reference) as is_reference,
         bool_or(r.is_positive) as is_positive,
         list_sort(list_distinct(flatten(list(r.asbestos_types order by r.sample_id)))) as types,
         bool_and(j.is_sure) as is_sure,
@@ -130,7 +131,7 @@ of_firm as (
         min(source) as source
     from told
     group by firm, key
-    having min(concat_ws(' ', property_ref, surveyed_on)) = max(concat_ws(' ', property_ref, surveyed_on))
+    having min(property_ref) = max(property_ref)
 ),
 
 referred as (
@@ -161,14 +162,14 @@ select
     s.sheet,
     s.row_number,
     s.sample,
-    s.is_reference,
+    s.is_reference or coalesce(f.is_reference, false) as is_reference,
     coalesce(f.is_positive, o.is_positive) as is_positive,
     coalesce(f.types, o.types, []) as types,
     coalesce(f.is_sure and f.n_keys = n.n_keys, false) as is_sure,
     coalesce(f.is_other_material, false) as is_other_material,
     coalesce(f.source, o.source) as source,
     f.reason as unsure_reason,
-    a.n_answered >= l.value * a.n_named as is_firm_answered
+    f.path is null and coalesce(a.n_answered >= l.value * a.n_named, false) as is_unanswered
 from register_samples as s
 left join found as f on s.path = f.path and s.sheet is not distinct from f.sheet and s.row_number = f.row_number
 left join named as n on s.path = n.path and s.sheet is not distinct from n.sheet and s.row_number = n.row_number

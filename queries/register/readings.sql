@@ -104,7 +104,7 @@ termed as (
         coalesce(a.is_other_material, false) as is_other_material,
         a.source as analysis_source,
         a.unsure_reason,
-        coalesce(a.is_firm_answered, false) as is_firm_answered,
+        coalesce(a.is_unanswered, false) as is_unanswered,
         coalesce(asbestos_type.how = 'within' or (asbestos_type.term is null and is_type_in_result), false)
             as is_type_within,
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
@@ -295,7 +295,7 @@ select
     analysis_source,
     unsure_reason,
     is_other_material,
-    is_firm_answered,
+    is_unanswered,
     item_ref,
     product_type_score as product_type_score_text,
     case when not is_unscored then product_type_digit end as product_type_digit,

@@ -13,6 +13,7 @@ with results as (
         r.analysed_on,
         r.product,
         r.place,
+        regexp_extract(r.room_text, '[0-9]+') as room_number,
         k.same,
         k.key,
         k.number,
@@ -146,7 +147,8 @@ compared as (
                 then null
             else n.product = product.term or coalesce(fa.family = fb.family, false)
         end as product_agrees,
-        n.place = place.term as place_agrees,
+        n.place = place.term
+        and n.room_number = regexp_extract(n.room, '[0-9]+') as place_agrees,
         case is_of_visit when true then 1 when false then 3 else 2 end as nth
     from nearest as n
     cross join (
@@ -186,6 +188,7 @@ select
     is_of_visit,
     product_agrees,
     is_meant or (scope = 1 and coalesce(product_agrees and place_agrees, false)) as is_meant,
+    scope = 1 and coalesce(product_agrees, false) as is_alike,
     coalesce(
         (scope > 1 and min(row_property) filter (where is_meant) over of_result
             <> max(row_property) filter (where is_meant) over of_result)

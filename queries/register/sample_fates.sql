@@ -12,6 +12,25 @@ with candidates as (
         ) as written
     from sample_candidates
     group by sample_id
+),
+
+-- Where no row of the property names the sample, the only other property whose rows do may be told.
+elsewhere as (
+    select
+        r.sample_id,
+        min(concat_ws(', ', s.property_ref, s.path, s.sheet, 'row ' || s.row_number)) as written
+    from sample_results as r
+    inner join sample_keys as k on r.sample_ref = k.written
+    inner join sample_keys as o on k.key = o.key
+    inner join register_samples as s on o.written = s.sample and not s.is_reference
+    where
+        r.reason_code is null
+        and r.sample_id not in (
+            select sample_id
+            from candidates
+        )
+    group by r.sample_id
+    having min(s.property_ref) = max(s.property_ref)
 )
 
 select
@@ -30,7 +49,8 @@ select
     ) as reason_code,
     case
         when r.reason_code is not null then r.value
-        when c.sample_id is null then concat_ws(', ', r.sample_ref, r.property_ref)
+        when c.sample_id is null
+            then concat_ws(', ', r.sample_ref, r.property_ref) || coalesce('; only named by ' || e.written, '')
         else
             array_to_string(
                 c.written[:(
@@ -42,3 +62,4 @@ select
     end as value
 from sample_results as r
 left join candidates as c on r.sample_id = c.sample_id
+left join elsewhere as e on r.sample_id = e.sample_id

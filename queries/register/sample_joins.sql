@@ -1,4 +1,5 @@
--- The register rows that each laboratory's result is about. One row per result and register row.
+-- The register rows that each laboratory's result is about, and those of the property that name its sample for the same
+-- material in another place: these refer to it, whether they say so or not. One row per result and register row.
 -- Kept as a step.
 select
     sample_id,
@@ -6,6 +7,8 @@ select
     sheet,
     row_number,
     key,
+    is_meant,
+    is_reference or not is_meant as is_reference,
     scope = 1
     and likeness <= 2
     and coalesce(product_agrees, true)
@@ -21,4 +24,4 @@ select
         else 'no other property has such a sample'
     end as reason
 from sample_candidates
-where is_meant and not is_ambiguous
+where (is_meant or is_alike) and not is_ambiguous

@@ -9,6 +9,7 @@ with joined as (
     from sample_joins as j
     inner join readings as e
         on j.path = e.path and j.sheet is not distinct from e.sheet and j.row_number = e.row_number
+    where j.is_meant
     group by j.sample_id
 )
 
