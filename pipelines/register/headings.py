@@ -174,7 +174,7 @@ def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
                 Contents(terms, stock),
                 limits["heading_similarity_least"],
                 limits["heading_confidence_least"],
-                int(limits["heading_fields_least"]),
+                int(limits["sample_fields_least" if kind == "samples" else "heading_fields_least"]),
             )
             for kind in KEYS
         }

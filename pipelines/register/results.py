@@ -1,8 +1,8 @@
 """What a laboratory found, by its words: types of asbestos, asbestos of a type not named, none, or no result.
 
 A text is cut into clauses (`and`, `;`, `,` ...). A type that a clause names was found unless the clause denies it (`no
-amosite`, `amosite: not detected`); what is found in one clause stands whatever the others deny. Other words are those of
-the field `analysis_result` of `reference/terms.csv`, the longest phrase of a clause first.
+amosite`, `amosite: not detected`); what is found in one clause stands whatever the others deny. Other words are those
+of the field `analysis_result` of `reference/terms.csv`, the longest phrase of a clause first.
 """
 
 import re

@@ -22,6 +22,7 @@ in_registers as (
         replace(r.identification, '_', ' ') as result,
         r.stated_material_score,
         l.reason as link_reason,
+        r.sample_ref,
         r.analysis_source,
         r.unsure_reason,
         concat_ws(
@@ -134,7 +135,8 @@ in_registers as (
             case
                 when s.entry_id is not null and r.stated_material_text is not null and r.stated_material_score is null
                     then 'total_unreadable'
-                when r.stated_material_score <> m.material_score and not r.is_type_analysed then 'total_wrong'
+                when r.stated_material_score <> m.material_score and r.is_type_analysed is distinct from true
+                    then 'total_wrong'
             end
         ]) as doubt
     from readings as r
@@ -200,6 +202,7 @@ together as (
             when 'result_not_used' then analysis_source
             when 'types_by_reference' then analysis_source
             when 'sample_of_other_material' then analysis_source
+            when 'result_by_reference' then sample_ref
             when 'sample_joined_unsurely' then unsure_reason || ', ' || analysis_source
             else result
         end as value

@@ -91,7 +91,10 @@ told as (
         f.is_positive,
         coalesce(
             case when f.is_positive then f.types end,
-            case when f.is_positive is null then string_split(nullif(nullif(o.register_types, 'none'), 'unknown'), '+') end,
+            case
+                when f.is_positive is null
+                    then string_split(nullif(nullif(o.register_types, 'none'), 'unknown'), '+')
+            end,
             []
         ) as types
     from owners as o

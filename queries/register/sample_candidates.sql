@@ -17,11 +17,16 @@ with results as (
         k.same,
         k.key,
         k.number,
-        k.written is distinct from r.sample_ref as is_lab_ref
-    from sample_results as r
-    inner join sample_keys as k on k.written in (r.sample_ref, r.lab_ref)
+        r.ref <> r.sample_ref as is_lab_ref
+    from (
+        select
+            *,
+            unnest(list_distinct([sample_ref, lab_ref])) as ref
+        from sample_results
+        where reason_code is null
+    ) as r
+    inner join sample_keys as k on r.ref = k.written
     left join properties as p on r.property_ref = p.property_ref
-    where r.reason_code is null
 ),
 
 named as (
@@ -41,8 +46,14 @@ named as (
     from register_samples as s
     inner join sample_keys as k on s.sample = k.written
     where
-        k.key in (select r.key from results as r)
-        or k.number in (select r.number from results as r)
+        k.key in (
+            select r.key
+            from results as r
+        )
+        or k.number in (
+            select r.number
+            from results as r
+        )
 ),
 
 of_one_property as (
@@ -134,6 +145,13 @@ nearest as (
     qualify row(scope, is_reference, likeness) = min(row(scope, is_reference, likeness)) over (partition by sample_id)
 ),
 
+limits as (
+    select
+        max(value) filter (where name = 'sample_days_most') as days_most,
+        max(value) filter (where name = 'link_days_least') as visit_days
+    from reference.limits
+),
+
 compared as (
     select
         n.*,
@@ -151,12 +169,7 @@ compared as (
         and n.room_number = regexp_extract(n.room, '[0-9]+') as place_agrees,
         case is_of_visit when true then 1 when false then 3 else 2 end as nth
     from nearest as n
-    cross join (
-        select
-            max(value) filter (where name = 'sample_days_most') as days_most,
-            max(value) filter (where name = 'link_days_least') as visit_days
-        from reference.limits
-    ) as k
+    cross join limits as k
     left join recognised_words as product on product.field = 'product' and n.product_text = product.written
     left join recognised_words as place on place.field = 'place' and n.room = place.written
     left join reference.product_families as fa on n.product = fa.product
@@ -190,8 +203,11 @@ select
     is_meant or (scope = 1 and coalesce(product_agrees and place_agrees, false)) as is_meant,
     scope = 1 and coalesce(product_agrees, false) as is_alike,
     coalesce(
-        (scope > 1 and min(row_property) filter (where is_meant) over of_result
-            <> max(row_property) filter (where is_meant) over of_result)
+        (
+            scope > 1
+            and min(row_property) filter (where is_meant) over of_result
+            <> max(row_property) filter (where is_meant) over of_result
+        )
         or (likeness > 1 and min(row_same) over of_result <> max(row_same) over of_result)
         or (likeness > 1 and min(same) over of_key <> max(same) over of_key)
         or (

@@ -33,15 +33,16 @@ termed as (
         case when analysed.day <= $as_of then analysed.day end as analysed_day,
         product.term as product_term,
         place.term as place_term,
-        'detected' in (result.outcome, type.outcome) as is_detected,
+        coalesce('detected' in (result.outcome, type.outcome), false) as is_detected,
         coalesce(
             case when is_detected then 'detected' end,
             case when 'none' in (result.outcome, type.outcome) then 'none' end,
             result.outcome, type.outcome
         ) as outcome,
         list_sort(list_distinct(coalesce(result.types, []) || coalesce(type.types, []))) as types,
-        'several' in (result.how, type.how) or (is_detected and 'none' in (result.outcome, type.outcome)) as is_several,
-        'within' in (result.how, type.how) as is_within
+        coalesce('several' in (result.how, type.how), false)
+        or coalesce(is_detected and 'none' in (result.outcome, type.outcome), false) as is_several,
+        coalesce('within' in (result.how, type.how), false) as is_within
     from sample_lines as s
     inner join source_sheets as x on s.path = x.path and s.sheet is not distinct from x.sheet
     left join repeated as d
