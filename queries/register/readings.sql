@@ -98,6 +98,7 @@ termed as (
         coalesce(type_in_result.term not in ('none', 'unknown'), false) as is_type_in_result,
         a.sample,
         coalesce(a.is_reference, false) as is_reference,
+        coalesce(a.is_elsewhere, false) as is_elsewhere,
         a.is_positive,
         list_filter(coalesce(a.types, []), lambda one: one <> 'unknown') as types_analysed,
         coalesce(a.is_sure and not u.is_layer, false) as may_clear,
@@ -176,8 +177,9 @@ identified as (
             else 'presumed'
         end as said,
         case
-            when is_positive then if(is_reference, 'strongly_presumed', 'identified')
-            when not is_positive and not is_reference and may_clear then 'not_detected'
+            when is_positive and is_elsewhere and (is_reference or said <> 'identified') then 'strongly_presumed'
+            when is_positive then 'identified'
+            when not is_positive and not is_elsewhere and may_clear then 'not_detected'
             else said
         end as found,
         case
