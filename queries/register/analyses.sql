@@ -2,7 +2,7 @@
 -- (`as S12`) what was found there, as told by the nearest row that took it: of the same visit, property or firm. One
 -- row per used register row that names a sample.
 -- Kept as a step.
-with keyed as (
+with named as (
     select
         s.path,
         s.sheet,
@@ -11,9 +11,31 @@ with keyed as (
         s.surveyed_on,
         s.firm,
         s.is_reference,
-        k.key
+        k.key,
+        k.number
     from register_samples as s
     inner join sample_keys as k on s.sample = k.written
+),
+
+-- `as sample 12` refers to the only sample of the property that has this number.
+plain_numbers as (
+    select
+        property_ref,
+        number,
+        min(key) as key
+    from named
+    where not is_reference
+    group by property_ref, number
+    having min(key) = max(key)
+),
+
+keyed as (
+    select
+        n.* exclude (key, number),
+        coalesce(p.key, n.key) as key
+    from named as n
+    left join plain_numbers as p
+        on n.property_ref = p.property_ref and n.number = p.number and n.key = n.number and n.is_reference
 ),
 
 found as (
@@ -37,7 +59,7 @@ found as (
     group by j.path, j.sheet, j.row_number
 ),
 
-named as (
+taken as (
     select
         path,
         sheet,
@@ -176,7 +198,7 @@ select
     f.path is null and coalesce(a.n_answered >= l.value * a.n_named, false) as is_unanswered
 from register_samples as s
 left join found as f on s.path = f.path and s.sheet is not distinct from f.sheet and s.row_number = f.row_number
-left join named as n on s.path = n.path and s.sheet is not distinct from n.sheet and s.row_number = n.row_number
+left join taken as n on s.path = n.path and s.sheet is not distinct from n.sheet and s.row_number = n.row_number
 left join referred as o on s.path = o.path and s.sheet is not distinct from o.sheet and s.row_number = o.row_number
 left join answered as a on s.firm = a.firm
 inner join reference.limits as l on l.name = 'samples_answered_least'
