@@ -6,14 +6,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from tests import portfolios
 
 FEW_BUILDS = settings(
-    max_examples=6, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
+    max_examples=3, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
 )
 Row = portfolios.Row
 
@@ -92,23 +91,33 @@ def test_a_sample_of_two_homes_is_joined_by_its_property_or_set_aside_with_both(
     assert "H1, registers/r.csv, row 2; H2, registers/r.csv, row 3" in aside[0][1]
 
 
-@pytest.mark.parametrize("written", ["S-001", "S001", "S 1", "s1", "1", "Sample S1"])
-def test_a_sample_written_otherwise_is_the_same(written: str, tmp_path: Path) -> None:
-    folder = portfolios.write(tmp_path, {"r.csv": [presumed()]}, samples={"l.csv": [result(Sample_Ref=written)]})
-    assert entries(folder)["r", 2] == ("identified", ["amosite"])
+ALIKE = ("S-001", "S001", "S 1", "s1", "1", "Sample S1")
+OTHER = ("S11", "S1A", "T1", "S1/2", "S10")
+REFERS = ("as S1", "as sample 1", "see S1", "cross ref S1")
+RANGES = ("S0001-S0003", "S1, S2", "S001/S002")
 
 
-@pytest.mark.parametrize("written", ["S11", "S1A", "T1", "S1/2", "S10"])
-def test_a_sample_that_may_be_another_is_another(written: str, tmp_path: Path) -> None:
-    folder = portfolios.write(tmp_path, {"r.csv": [presumed()]}, samples={"l.csv": [result(Sample_Ref=written)]})
-    assert entries(folder)["r", 2] == ("presumed", [])
-
-
-@pytest.mark.parametrize("written", ["as S1", "as sample 1", "see S1", "cross ref S1", "S0001-S0003"])
-def test_what_refers_to_a_sample_takes_what_was_found_in_it(written: str, tmp_path: Path) -> None:
-    register = [presumed(), presumed(Sample_Ref=written, Location="Bed 1")]
-    found = entries(portfolios.write(tmp_path, {"r.csv": register}, samples={"l.csv": [result()]}))
-    assert found["r", 3] == ("identified" if "-" in written else "strongly_presumed", ["amosite"])
+def test_samples_are_the_same_written_otherwise_and_others_are_others(tmp_path: Path) -> None:
+    homes = [f"P{number}" for number in range(len(ALIKE + OTHER + REFERS + RANGES))]
+    stock = [portfolios.HOMES[0] | {"Property Ref": home, "Address": f"{home[1:]}9 Ash Row"} for home in homes]
+    lab, register = [], []
+    for home, written in zip(homes, ALIKE + OTHER + REFERS + RANGES, strict=True):
+        in_lab = written in ALIKE + OTHER
+        lab.append(result(Property_Ref=home, Sample_Ref=written if in_lab else "S1"))
+        register.append(presumed(Property_Ref=home, Sample_Ref="S1" if written not in RANGES else written))
+        if written in REFERS:
+            register.append(presumed(Property_Ref=home, Sample_Ref=written, Location="Bed 1"))
+    database = portfolios.build(portfolios.write(tmp_path, {"r.csv": register}, stock, {"l.csv": lab}))
+    found = portfolios.ask(
+        database, "select property_ref, list(identification order by row_number) from entries group by 1"
+    )
+    expected = [
+        *(["identified"] for _ in ALIKE),
+        *(["presumed"] for _ in OTHER),
+        *(["identified", "strongly_presumed"] for _ in REFERS),
+        *(["identified"] for _ in RANGES),
+    ]
+    assert dict(found) == dict(zip(homes, expected, strict=True))
 
 
 def test_certificates_of_unseen_layouts_are_read(tmp_path: Path) -> None:

@@ -101,7 +101,8 @@ def test_results_that_no_register_cites_are_set_aside_and_no_other_row_of_a_labo
     assert {joined[place_of(row)].reason for row in strays} == {"sample_without_entry"}
     aside = portfolios.ask(
         sample_result,
-        "select distinct reason_code from set_aside_rows where path like 'samples/%' and sheet is distinct from 'Cover'",
+        "select distinct reason_code from set_aside_rows "
+        "where path like 'samples/%' and sheet is distinct from 'Cover'",
     )
     assert aside == [("sample_without_entry",)]
 
