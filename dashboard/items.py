@@ -21,7 +21,7 @@ EXPOSURE_COLUMNS = [
 
 
 def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples: pd.DataFrame) -> None:
-    """One item: what and where, how it scores and why, doubts, laboratories' results, history and source rows."""
+    """One item: what and where, how it scores and why, doubts, what laboratories found, history and source rows."""
     name = f"{item.product_in_words} in the {item.place_in_words}".replace("the place not", "a place not")
     said = [
         Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], parts.act_now() if item.act_now else ""),

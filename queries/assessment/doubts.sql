@@ -25,10 +25,14 @@ in_registers as (
         r.sample_ref,
         r.analysis_source,
         r.unsure_reason,
-        concat_ws(
-            ', ', replace(r.register_identification, '_', ' '),
-            nullif(array_to_string(r.register_types, ' and '), ''), 'sample ' || r.analysis_source
-        ) as register_result,
+        case
+            when r.is_positive is not null
+                then
+                    concat_ws(
+                        ', ', replace(r.register_identification, '_', ' '),
+                        nullif(array_to_string(r.register_types, ' and '), ''), 'sample ' || r.analysis_source
+                    )
+        end as register_result,
         unnest([
             case when r.is_contradicted then 'property_contradicted' end,
             case when r.match_confidence < k.value then 'property_alike' end,

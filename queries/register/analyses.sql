@@ -11,6 +11,8 @@ with named as (
         s.surveyed_on,
         s.firm,
         s.is_reference,
+        s.identification,
+        s.asbestos_types,
         k.key,
         k.number
     from register_samples as s
@@ -59,15 +61,12 @@ found as (
     group by j.path, j.sheet, j.row_number
 ),
 
-taken as (
+sizes as (
     select
-        path,
-        sheet,
-        row_number,
+        written,
         count(*) as n_keys
-    from keyed
-    where not is_reference
-    group by path, sheet, row_number
+    from sample_keys
+    group by written
 ),
 
 answered as (
@@ -93,11 +92,9 @@ owners as (
         concat_ws(', ', k.property_ref, k.path, k.sheet, 'row ' || k.row_number) as source,
         coalesce(type.term, in_result.term) as register_types
     from keyed as k
-    inner join register_samples as s
-        on k.path = s.path and k.sheet is not distinct from s.sheet and k.row_number = s.row_number
-    left join recognised_words as type on type.field = 'asbestos_type' and s.asbestos_types = type.written
+    left join recognised_words as type on type.field = 'asbestos_type' and k.asbestos_types = type.written
     left join recognised_words as in_result
-        on in_result.field = 'type_in_result' and s.identification = in_result.written
+        on in_result.field = 'type_in_result' and k.identification = in_result.written
     where
         not k.is_reference
         and k.key in (
@@ -198,7 +195,7 @@ select
     f.path is null and coalesce(a.n_answered >= l.value * a.n_named, false) as is_unanswered
 from register_samples as s
 left join found as f on s.path = f.path and s.sheet is not distinct from f.sheet and s.row_number = f.row_number
-left join taken as n on s.path = n.path and s.sheet is not distinct from n.sheet and s.row_number = n.row_number
+left join sizes as n on s.sample = n.written
 left join referred as o on s.path = o.path and s.sheet is not distinct from o.sheet and s.row_number = o.row_number
 left join answered as a on s.firm = a.firm
 inner join reference.limits as l on l.name = 'samples_answered_least'

@@ -76,8 +76,8 @@ def alike(wanted: str, value: Any) -> bool:
 
 @dataclass(frozen=True, repr=False)
 class Reading:
-    """What a build made of each row: its entries, the fields in doubt, whether it was set aside, calls for action or has
-    a result of a laboratory, and what became of those that a laboratory changed."""
+    """What a build made of each row: its entries, fields in doubt, whether it was set aside, calls for action or has a
+    result of a laboratory, and what became of those that a laboratory changed."""
 
     entries: Mapping[Place, list[dict[str, Any]]]
     doubts: Mapping[Place, set[str]]
