@@ -48,9 +48,7 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples
         )
     parts.write(Markup('<div class="item"><div>{}</div>{}</div>').format(Markup("").join(said), scored))
     with st.expander(f"History and source rows ({len(entries)})"):
-        history(item, entries)
-        if not samples.empty:
-            parts.write(parts.heading("What laboratories found", 3), samples_table(samples))
+        history(item, entries, samples)
     if item.status != "not_detected":
         with st.expander("Who may disturb it: exposure by activity"):
             exposure(item)
@@ -265,8 +263,8 @@ def known_by(row: Any) -> str:
     return f"{row.link_reason[:1].upper()}{row.link_reason[1:]} ({row.link_strength:.0%} sure)"
 
 
-def history(item: Any, entries: pd.DataFrame) -> None:
-    """Every visit, then each source row as it stood in its file."""
+def history(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
+    """Every visit, what laboratories found, then each source row as it stood in its file."""
     parts.write(
         parts.table(
             [
@@ -301,6 +299,8 @@ def history(item: Any, entries: pd.DataFrame) -> None:
             numbers=[4],
         )
     )
+    if not samples.empty:
+        parts.write(parts.heading("What laboratories found", 3), samples_table(samples))
     for row in data.each(entries):
         uses = [
             use

@@ -98,7 +98,7 @@ in_registers as (
                 when r.unsure_reason is not null then 'sample_joined_unsurely'
                 when r.is_positive is not null or r.analysis_source is not null or r.sample_ref is null then null
                 when r.is_reference then 'reference_unmet'
-                when r.identification in ('presumed', 'strongly_presumed') then 'sample_awaited'
+                when r.identification = 'presumed' then 'sample_awaited'
                 when r.is_unanswered then 'sample_unanswered'
             end,
             case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
