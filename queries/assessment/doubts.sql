@@ -22,6 +22,7 @@ in_registers as (
         replace(r.identification, '_', ' ') as result,
         r.stated_material_score,
         l.reason as link_reason,
+        odd.asbestos_type as unusual_type,
         r.sample_ref,
         r.analysis_source,
         r.unsure_reason,
@@ -89,6 +90,7 @@ in_registers as (
                 when r.register_identification <> r.identification then 'result_analysed'
                 when r.is_suspect and not r.is_positive then 'result_not_used'
             end,
+            case when odd.product is not null then 'types_unusual' end,
             case
                 when r.is_type_analysed then 'types_analysed'
                 when r.register_types <> r.asbestos_types then 'types_by_reference'
@@ -151,6 +153,8 @@ in_registers as (
             r.path = cloned.path
             and r.property_ref = cloned.property_ref
             and r.surveyed_on is not distinct from cloned.surveyed_on
+    left join reference.unusual_types as odd
+        on r.product = odd.product and list_contains(r.asbestos_types, odd.asbestos_type)
     left join unread as u on r.table_id = u.table_id
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
@@ -207,6 +211,7 @@ together as (
             when 'types_by_reference' then analysis_source
             when 'sample_of_other_material' then analysis_source
             when 'result_by_reference' then sample_ref
+            when 'types_unusual' then unusual_type
             when 'sample_joined_unsurely' then unsure_reason || ', ' || analysis_source
             else result
         end as value

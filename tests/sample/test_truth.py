@@ -47,7 +47,6 @@ ABOUT_SCORES = {"wrong_total", "wrong_risk_band", "missing_sub_score", "impossib
 NOT_TOLD = {
     "extent_in_wrong_unit": "no unit is compared with what the product is measured in",
     "impossible_sub_score": "an impossible figure is passed over where a word beside it is known",
-    "type_impossible_for_product": "no type is compared with what the product can hold",
     "wrong_risk_band": "a band in words is not read",
 }
 """Faults that the program does not tell yet, and why; wanted: none."""
