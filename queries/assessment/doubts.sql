@@ -23,6 +23,7 @@ in_registers as (
         r.stated_material_score,
         l.reason as link_reason,
         odd.asbestos_type as unusual_type,
+        r.extent_unit,
         r.sample_ref,
         r.analysis_source,
         r.unsure_reason,
@@ -71,7 +72,10 @@ in_registers as (
                 when r.product_how = 'several' then 'product_several'
             end,
             case when r.extent is null and r.extent_text is not null then 'extent_unclear' end,
-            case when r.extent_unit is null and r.extent_unit_text is not null then 'unit_unknown' end,
+            case
+                when r.extent_unit is null and r.extent_unit_text is not null then 'unit_unknown'
+                when unfit.product is not null and r.extent is not null then 'unit_unfit'
+            end,
             case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
             case
                 when r.identification_text is null and r.product is not null then 'result_missing'
@@ -119,6 +123,7 @@ in_registers as (
                 when s.damage_from = 'missing' and c.damage_score is not null then 'damage_earlier'
                 when s.damage_from = 'missing' then 'damage_missing'
                 when s.damage_from = 'debris' then 'damage_of_debris'
+                when s.damage_from = 'word' and r.damage_digit > 3 then 'damage_figure'
                 when s.is_damage_odd then 'damage_odd'
                 when s.damage_low < s.damage_high then 'damage_vague'
             end,
@@ -129,6 +134,7 @@ in_registers as (
                     then 'surface_earlier'
                 when s.surface_treatment_from = 'missing' then 'surface_missing'
                 when s.surface_treatment_from = 'product' then 'surface_derived'
+                when s.surface_treatment_from = 'word' and r.surface_digit > 3 then 'surface_figure'
                 when s.is_surface_odd then 'surface_odd'
             end,
             case
@@ -155,6 +161,11 @@ in_registers as (
             and r.surveyed_on is not distinct from cloned.surveyed_on
     left join reference.unusual_types as odd
         on r.product = odd.product and list_contains(r.asbestos_types, odd.asbestos_type)
+    left join reference.unfit_units as unfit
+        on
+            r.product = unfit.product
+            and r.extent_unit = unfit.extent_unit
+            and coalesce(r.element = unfit.element, unfit.element is null)
     left join unread as u on r.table_id = u.table_id
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
@@ -212,6 +223,7 @@ together as (
             when 'sample_of_other_material' then analysis_source
             when 'result_by_reference' then sample_ref
             when 'types_unusual' then unusual_type
+            when 'unit_unfit' then extent_unit
             when 'sample_joined_unsurely' then unsure_reason || ', ' || analysis_source
             else result
         end as value

@@ -45,8 +45,6 @@ UNLESS_RIGHT = " unless right"
 ABOUT_SCORES = {"wrong_total", "wrong_risk_band", "missing_sub_score", "impossible_sub_score"}
 """Faults in the scores of a row, which do not stand where a laboratory changed what it is."""
 NOT_TOLD = {
-    "extent_in_wrong_unit": "no unit is compared with what the product is measured in",
-    "impossible_sub_score": "an impossible figure is passed over where a word beside it is known",
     "wrong_risk_band": "a band in words is not read",
 }
 """Faults that the program does not tell yet, and why; wanted: none."""
