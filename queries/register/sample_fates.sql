@@ -15,22 +15,39 @@ with candidates as (
 ),
 
 -- Where no row of the property names the sample, the only other property whose rows do may be told.
-elsewhere as (
+unmet as (
     select
         r.sample_id,
-        min(concat_ws(', ', s.property_ref, s.path, s.sheet, 'row ' || s.row_number)) as written
+        k.key
     from sample_results as r
     inner join sample_keys as k on r.sample_ref = k.written
-    inner join sample_keys as o on k.key = o.key
-    inner join register_samples as s on o.written = s.sample and not s.is_reference
+    left join candidates as c on r.sample_id = c.sample_id
+    where r.reason_code is null and c.sample_id is null
+),
+
+of_one_property as (
+    select
+        k.key,
+        min(concat_ws(', ', s.property_ref, s.path, s.sheet, 'row ' || s.row_number)) as written
+    from register_samples as s
+    inner join sample_keys as k on s.sample = k.written
     where
-        r.reason_code is null
-        and r.sample_id not in (
-            select sample_id
-            from candidates
+        not s.is_reference
+        and k.key in (
+            select u.key
+            from unmet as u
         )
-    group by r.sample_id
+    group by k.key
     having min(s.property_ref) = max(s.property_ref)
+),
+
+elsewhere as (
+    select
+        u.sample_id,
+        min(o.written) as written
+    from unmet as u
+    inner join of_one_property as o on u.key = o.key
+    group by u.sample_id
 )
 
 select
