@@ -20,13 +20,14 @@ EXPOSURE_COLUMNS = [
 ]
 
 
-def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame) -> None:
-    """One item: what and where, how it scores and why, its doubts, its history and source rows."""
+def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples: pd.DataFrame) -> None:
+    """One item: what and where, how it scores and why, doubts, what laboratories found, history and source rows."""
     name = f"{item.product_in_words} in the {item.place_in_words}".replace("the place not", "a place not")
     said = [
         Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], parts.act_now() if item.act_now else ""),
         parts.paragraph(f"Written as “{item.room_text}”. {extent(item)}", "quiet"),
         parts.paragraph(evidence(item)),
+        *(parts.paragraph(laboratory(sample)) for sample in data.each(samples)),
     ]
     if not pd.isna(item.status_in_words):
         said.append(parts.paragraph(item.status_in_words, "lead"))
@@ -48,7 +49,7 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame) -> None
     parts.write(Markup('<div class="item"><div>{}</div>{}</div>').format(Markup("").join(said), scored))
     decisions.item(item, doubts, entries)
     with st.expander(f"History and source rows ({len(entries)})"):
-        history(item, entries)
+        history(item, entries, samples)
     if item.status != "not_detected":
         with st.expander("Who may disturb it: exposure by activity"):
             exposure(item)
@@ -75,6 +76,51 @@ def evidence(item: Any) -> str:
             return f"No asbestos detected ({when}{sample}). This clears this material and layer, not the room."
         case _:
             return f"{parts.in_words(item.identification).capitalize()}, {types or 'type unknown'} ({when})."
+
+
+def laboratory(sample: Any) -> str:
+    """What a laboratory found in a sample of the item, and which row says so."""
+    by = "" if pd.isna(sample.laboratory) else f" by {sample.laboratory}"
+    when = f"{parts.day(sample.analysed_on)}{by}; {parts.source(sample.path, sample.sheet, sample.row_number)}"
+    return f"Laboratory: {found(sample)} in sample {sample.sample_ref} ({when})."
+
+
+def found(sample: Any) -> str:
+    """The types of asbestos in a sample, or that there is none."""
+    types = [one for one in sample.asbestos_types if one != "unknown"]
+    if not len(sample.asbestos_types):
+        return "no asbestos detected"
+    return " and ".join(types) or "asbestos of a type not stated"
+
+
+def samples_table(samples: pd.DataFrame) -> Markup:
+    """Laboratories' results as they wrote them, with why each is about this and where it stands."""
+    return parts.table(
+        ["Sample", "Result", "As written", "Material and place as written", "Analysed", "By", "Why", "Source"],
+        [
+            (
+                sample.sample_ref,
+                found(sample),
+                sample.result_text,
+                "; ".join(text for text in (sample.product_text, sample.room_text) if not pd.isna(text)),
+                parts.day(sample.analysed_on),
+                ", ".join(
+                    text for text in (sample.laboratory, sample.certificate_ref, sample.analyst) if not pd.isna(text)
+                ),
+                sample.set_aside_in_short if pd.isna(sample.join_reason) else sample.join_reason,
+                parts.source(sample.path, sample.sheet, sample.row_number),
+            )
+            for sample in data.each(samples)
+        ],
+    )
+
+
+def result(row: Any) -> str:
+    """The result of a visit, and what the register says where a laboratory says otherwise."""
+    if row.identification == row.register_identification:
+        return parts.in_words(row.identification)
+    register = parts.in_words(row.register_identification)
+    return f"{parts.in_words(row.identification)} by the laboratory; register: {register}"
 
 
 def priority(item: Any) -> str:
@@ -220,9 +266,9 @@ def doubt_list(doubts: pd.DataFrame, entry: Any) -> Markup:
 
 
 def contradiction_list(contradictions: pd.DataFrame) -> Markup:
-    """What the visits say against each other, a line each."""
+    """What visits and laboratories say against each other, a line each."""
     lines = (
-        Markup("<li>Visits contradict each other: {} ({})</li>").format(row.in_words, row.said)
+        Markup("<li>Sources contradict each other: {} ({})</li>").format(row.in_words, row.said)
         for row in data.each(contradictions)
     )
     return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
@@ -233,8 +279,8 @@ def known_by(row: Any) -> str:
     return f"{row.link_reason[:1].upper()}{row.link_reason[1:]} ({row.link_strength:.0%} sure)"
 
 
-def history(item: Any, entries: pd.DataFrame) -> None:
-    """Every visit, then each source row as it stood in its file."""
+def history(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
+    """Every visit, what laboratories found, then each source row as it stood in its file."""
     parts.write(
         parts.table(
             [
@@ -255,7 +301,7 @@ def history(item: Any, entries: pd.DataFrame) -> None:
                     row.organisation if pd.isna(row.surveyor) else row.surveyor,
                     "; ".join(text for text in (row.room_text, row.product_text) if not pd.isna(text)),
                     "–" if pd.isna(row.damage_score) else row.damage_score,
-                    parts.in_words(row.identification),
+                    result(row),
                     "not scored"
                     if pd.isna(row.material_low)
                     else parts.score_in_words(
@@ -269,6 +315,8 @@ def history(item: Any, entries: pd.DataFrame) -> None:
             numbers=[4],
         )
     )
+    if not samples.empty:
+        parts.write(parts.heading("What laboratories found", 3), samples_table(samples))
     for row in data.each(entries):
         uses = [
             use

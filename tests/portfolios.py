@@ -41,9 +41,16 @@ def row(**cells: str) -> Row:
     return usual | {name.replace("_", " "): cell for name, cell in cells.items()}
 
 
-def write(folder: Path, registers: Mapping[str, Sequence[Row]], stock: Sequence[Row] = HOMES) -> Path:
-    """A portfolio folder with one stock list and these registers by file name; every row needs the same columns."""
+def write(
+    folder: Path,
+    registers: Mapping[str, Sequence[Row]],
+    stock: Sequence[Row] = HOMES,
+    samples: Mapping[str, Sequence[Row]] | None = None,
+) -> Path:
+    """A portfolio folder with one stock list, these registers and these results of laboratories by file name; every row
+    of a file needs the same columns."""
     lists = {"stock/homes.csv": stock} | {f"registers/{name}": rows for name, rows in registers.items()}
+    lists |= {f"samples/{name}": rows for name, rows in (samples or {}).items()}
     for path, rows in lists.items():
         file = folder / path
         file.parent.mkdir(parents=True, exist_ok=True)

@@ -165,6 +165,8 @@ def test_every_term_of_a_word_is_one_that_the_tables_know() -> None:
     }
     assert unknown == set()
     assert {row["product"] for row in reference("act_now_rules")} <= known["product"] | {""}
+    assert {row["product"] for row in reference("unusual_types")} <= known["product"]
+    assert {row["asbestos_type"] for row in reference("unusual_types")} <= known["asbestos_type"]
     assert {row["in_common_parts"] for row in reference("places")} <= known["place"] | {""}
     assert {row["kind"] for row in reference("doubts")} <= {row["kind"] for row in reference("doubt_kinds")}
 

@@ -25,14 +25,17 @@ def show() -> None:
     held = data.ask("property_items", property_ref=chosen.property_ref)
     entries = data.ask("property_entries", property_ref=chosen.property_ref)
     contradictions = data.ask("property_contradictions", property_ref=chosen.property_ref)
+    samples = data.ask("property_samples", property_ref=chosen.property_ref)
     for item in data.each(held):
         items.show(
             item,
             entries[entries["item_id"] == item.item_id],
             contradictions[contradictions["item_id"] == item.item_id],
+            samples[samples["item_id"] == item.item_id],
         )
     possible(data.ask("property_possible", property_ref=chosen.property_ref))
     not_items(entries[entries["item_id"].isna()])
+    unclaimed(samples[samples["item_id"].isna()])
 
 
 def search() -> str | None:
@@ -186,6 +189,17 @@ def not_items(entries: pd.DataFrame) -> None:
                 for row in data.each(entries)
             ],
         ),
+    )
+
+
+def unclaimed(samples: pd.DataFrame) -> None:
+    """Laboratories' results that are about no item: mostly no row of a register names the sample."""
+    if samples.empty:
+        return
+    parts.write(
+        parts.heading("Results of laboratories about no item"),
+        parts.paragraph("What was found counts for nothing here until a row of a register names the sample.", "quiet"),
+        items.samples_table(samples),
     )
 
 

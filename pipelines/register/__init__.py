@@ -7,10 +7,10 @@ from typing import Any
 import duckdb
 
 from pipelines import queries
-from pipelines.register import addresses, dates, extents, headings, jobs, legends, lines, places, words
+from pipelines.register import addresses, dates, extents, headings, jobs, legends, lines, places, results, words
 
 STAGE = "register"
-LINES = ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "written_words")
+LINES = ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "sample_lines", "written_words")
 NAMED = ("stock_properties", "block_parts", "named_properties")
 MATCHED = (
     "reference_keys",
@@ -22,16 +22,27 @@ MATCHED = (
     "property_answers",
     "property_matches",
 )
+SAMPLES = (
+    "register_samples",
+    "sample_keys",
+    "sample_results",
+    "sample_candidates",
+    "sample_joins",
+    "sample_fates",
+    "analyses",
+)
 READINGS = (
     "properties",
     "buildings",
     "open_questions",
     "register_fates",
+    *SAMPLES,
     "correctable_values",
     "corrections_factors",
     "factor_answers",
     "corrections_accepted",
     "readings",
+    "samples",
     "alike_homes",
     "referred_homes",
     "cloned_properties",
@@ -64,6 +75,7 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
     _make(con, LINES, settings)
     words.recognise(con)
     jobs.recognise(con)
+    results.recognise(con)
     dates.read(con, settings["as_of"])
     extents.read(con)
     _make(con, ("unknown_terms", "stock_readings"), settings)

@@ -88,6 +88,7 @@ class Contents:
                 or (ADDRESS.search(value) is not None and not is_date(value) and not EXTENT.match(value))
             ),
             "surveyed_on": is_date,
+            "analysed_on": is_date,
             "damage_score": lambda value: SCORE.match(value) is not None,
             "product_type_score": lambda value: SCORED.match(value) is not None,
             "surface_treatment_score": lambda value: SCORED.match(value) is not None,

@@ -20,11 +20,14 @@ KEYS = {
     "stock": ("property_ref", "uprn", "address"),
     "registers": ("room", "product", "identification"),
     "works": ("property_ref", "uprn", "address"),
-    "samples": ("sample_ref",),
+    "samples": ("sample_ref", "lab_ref"),
     "parameters": ("name",),
     "corrections": ("who", "why", "on"),
 }
-CONTEXT = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
+CONTEXT = (
+    *("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation"),
+    *("analysed_on", "laboratory", "certificate_ref", "analyst"),
+)
 BY_CONTENTS = {
     "stock": ("uprn", "postcode", "dwelling_type"),
     "registers": (
@@ -45,6 +48,17 @@ BY_CONTENTS = {
         "accessibility",
         "sample_ref",
         "position",
+    ),
+    "samples": (
+        "property_ref",
+        "uprn",
+        "address",
+        "postcode",
+        "analysed_on",
+        "room",
+        "product",
+        "asbestos_types",
+        "sample_ref",
     ),
 }
 # A second column that is read as the first of these holds the other.
@@ -210,7 +224,7 @@ def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
                 Contents(terms, stock),
                 limits["heading_similarity_least"],
                 limits["heading_confidence_least"],
-                int(limits["heading_fields_least"]),
+                int(limits["sample_fields_least" if kind == "samples" else "heading_fields_least"]),
             )
             for kind in KEYS
         }

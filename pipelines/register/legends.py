@@ -81,7 +81,7 @@ def decode(con: duckdb.DuckDBPyConnection) -> None:
 
 
 def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
-    """The codes that a sheet lists, by their names; none if it says nowhere that it is a key, as lists of choices do."""
+    """The codes that a sheet lists, by their names; none if it does not say that it is a key."""
     filled = [[cell.strip() for cell in cells if cell.strip()] for cells in rows]
     if not any(KEY.search(text) for text in (sheet, *(cell for cells in filled for cell in cells))):
         return []

@@ -185,7 +185,7 @@ def _respelt(written: str, known: Mapping[str, str]) -> str | None:
         for word in plain(re.sub(r"\d+", "#", written)).split()
     ]
     respelt = " ".join(words)
-    return respelt if _phrases_within(respelt, known) else None
+    return respelt if phrases_within(respelt, known) else None
 
 
 def nearest(written: str, known: Mapping[str, str]) -> list[str]:
@@ -200,8 +200,8 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
 
 def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
-    inside = _phrases_within(text, known)
-    if inside & NOT_TAKEN and (beside := _phrases_within(_without(text, inside & NOT_TAKEN), known)):
+    inside = phrases_within(text, known)
+    if inside & NOT_TAKEN and (beside := phrases_within(_without(text, inside & NOT_TAKEN), known)):
         inside = beside
     inside = inside - WHEREABOUTS or inside
     if not inside:
@@ -229,7 +229,8 @@ def _without(text: str, phrases: Iterable[str]) -> str:
     return text
 
 
-def _phrases_within(text: str, known: Mapping[str, str]) -> set[str]:
+def phrases_within(text: str, known: Mapping[str, str]) -> set[str]:
+    """The known words and phrases that stand in a plain text."""
     words = text.split()
     runs = (
         " ".join(words[start:end])
@@ -251,10 +252,10 @@ def _beside_sample(rest: str, known: Mapping[str, str]) -> tuple[str | None, str
 def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
     """`Chrysotile & amosite` and the like: types joined by `+` in alphabetical order; else those named in a text."""
     pieces = [plain(part) for part in re.split(r"[/,;&+]| and | with ", written.lower())]
-    types = {_type(piece, known) for piece in pieces if piece}
+    types = {type_of(piece, known) for piece in pieces if piece}
     how = "known" if all(piece in known for piece in pieces if piece) else "within"
     if None in types:
-        inside = {phrase for phrase in _phrases_within(plain(written), known) if len(phrase) > LONGEST_SHORT}
+        inside = {phrase for phrase in phrases_within(plain(written), known) if len(phrase) > LONGEST_SHORT}
         types, how = {known[phrase] for phrase in inside}, "within"
     if not types - {"unknown", "none"}:
         return None, "unknown"
@@ -262,7 +263,7 @@ def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, 
     return "+".join(named), how
 
 
-def _type(piece: str, known: Mapping[str, str]) -> str | None:
+def type_of(piece: str, known: Mapping[str, str]) -> str | None:
     """The asbestos type that a word means, also where it is misspelt a little."""
     if piece in known or len(piece) < SHORTEST_MISSPELT:
         return known.get(piece)

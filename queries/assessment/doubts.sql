@@ -24,6 +24,19 @@ in_registers as (
         r.stated_material_score,
         l.reason as link_reason,
         r.corrected_fields,
+        odd.asbestos_type as unusual_type,
+        r.extent_unit,
+        r.sample_ref,
+        r.analysis_source,
+        r.unsure_reason,
+        case
+            when r.is_positive is not null
+                then
+                    concat_ws(
+                        ', ', replace(r.register_identification, '_', ' '),
+                        nullif(array_to_string(r.register_types, ' and '), ''), 'sample ' || r.analysis_source
+                    )
+        end as register_result,
         unnest([
             case when r.is_contradicted then 'property_contradicted' end,
             case when r.match_confidence < k.value then 'property_alike' end,
@@ -68,6 +81,7 @@ in_registers as (
                     r.extent_unit is null
                     and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
                     then 'unit_unknown'
+                when unfit.product is not null and r.extent is not null then 'unit_unfit'
             end,
             case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
             case
@@ -83,6 +97,23 @@ in_registers as (
                 when r.identification_how = 'several' then 'result_several'
             end,
             case when r.types_text is not null and r.types_term is null then 'types_unknown' end,
+            case
+                when r.register_identification <> r.identification then 'result_analysed'
+                when r.is_suspect and not r.is_positive then 'result_not_used'
+            end,
+            case when odd.product is not null then 'types_unusual' end,
+            case
+                when r.is_type_analysed then 'types_analysed'
+                when r.register_types <> r.asbestos_types then 'types_by_reference'
+            end,
+            case
+                when r.is_other_material then 'sample_of_other_material'
+                when r.unsure_reason is not null then 'sample_joined_unsurely'
+                when r.is_positive is not null or r.analysis_source is not null or r.sample_ref is null then null
+                when r.is_reference then 'reference_unmet'
+                when r.identification = 'presumed' then 'sample_awaited'
+                when r.is_unanswered then 'sample_unanswered'
+            end,
             case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
             case when l.strength < sure.value then 'item_link_unsure' end,
             case when again.entry_id is not null then 'removed_seen_again' end,
@@ -99,6 +130,7 @@ in_registers as (
                 when s.damage_from = 'missing' and c.damage_score is not null then 'damage_earlier'
                 when s.damage_from = 'missing' then 'damage_missing'
                 when s.damage_from = 'debris' then 'damage_of_debris'
+                when s.damage_from = 'word' and r.damage_digit > 3 then 'damage_figure'
                 when s.is_damage_odd then 'damage_odd'
                 when s.damage_low < s.damage_high then 'damage_vague'
             end,
@@ -109,6 +141,7 @@ in_registers as (
                     then 'surface_earlier'
                 when s.surface_treatment_from = 'missing' then 'surface_missing'
                 when s.surface_treatment_from = 'product' then 'surface_derived'
+                when s.surface_treatment_from = 'word' and r.surface_digit > 3 then 'surface_figure'
                 when s.is_surface_odd then 'surface_odd'
             end,
             case
@@ -121,7 +154,8 @@ in_registers as (
             case
                 when s.entry_id is not null and r.stated_material_text is not null and r.stated_material_score is null
                     then 'total_unreadable'
-                when r.stated_material_score <> m.material_score then 'total_wrong'
+                when r.stated_material_score <> m.material_score and r.is_type_analysed is distinct from true
+                    then 'total_wrong'
             end
         ]) as doubt
     from readings as r
@@ -132,6 +166,13 @@ in_registers as (
             r.path = cloned.path
             and r.property_ref = cloned.property_ref
             and r.surveyed_on is not distinct from cloned.surveyed_on
+    left join reference.unusual_types as odd
+        on r.product = odd.product and list_contains(r.asbestos_types, odd.asbestos_type)
+    left join reference.unfit_units as unfit
+        on
+            r.product = unfit.product
+            and r.extent_unit = unfit.extent_unit
+            and coalesce(r.element = unfit.element, unfit.element is null)
     left join unread as u on r.table_id = u.table_id
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
@@ -156,6 +197,20 @@ in_stock as (
     where reason_code is null
 ),
 
+in_laboratories as (
+    select
+        path,
+        sheet,
+        row_number,
+        unnest([
+            case when is_date_impossible then 'analysis_date_impossible' end,
+            case when is_several then 'analysis_several' when is_within then 'analysis_within' end,
+            case when is_carried then 'property_carried_down' end
+        ]) as doubt
+    from sample_results
+    where reason_code is null
+),
+
 together as (
     select
         path,
@@ -170,6 +225,15 @@ together as (
             when 'property_cloned' then coalesce(original_ref, 'another home')
             when 'item_link_unsure' then link_reason
             when 'total_wrong' then stated_material_score::varchar
+            when 'result_analysed' then register_result
+            when 'types_analysed' then register_result
+            when 'result_not_used' then analysis_source
+            when 'types_by_reference' then analysis_source
+            when 'sample_of_other_material' then analysis_source
+            when 'result_by_reference' then sample_ref
+            when 'types_unusual' then unusual_type
+            when 'unit_unfit' then extent_unit
+            when 'sample_joined_unsurely' then unsure_reason || ', ' || analysis_source
             else result
         end as value
     from in_registers
@@ -200,6 +264,16 @@ together as (
             and r.row_number = f.row_of_sheet
             and r.part = f.part
     where f.reason_code is null
+    union all
+    select
+        path,
+        sheet,
+        row_number,
+        doubt,
+        [] as corrected_fields,
+        null as field,
+        null as value
+    from in_laboratories
 )
 
 select distinct

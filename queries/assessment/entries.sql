@@ -36,6 +36,8 @@ select
     r.accessibility,
     r.identification,
     r.asbestos_types,
+    r.register_identification,
+    r.register_types,
     r.sample_ref,
     s.product_type_score,
     s.damage_score,

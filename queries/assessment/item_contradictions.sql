@@ -142,9 +142,40 @@ unmentioned as (
     group by c.item_id, c.property_ref, c.entry_id
 ),
 
+analysed as (
+    select
+        l.item_id,
+        r.property_ref,
+        'register_and_laboratory' as kind,
+        string_agg(
+            concat_ws(
+                ', ',
+                'register: ' || replace(r.register_identification, '_', ' '),
+                nullif(array_to_string(r.register_types, ' and '), '')
+            )
+            || concat_ws(
+                ', ',
+                '; laboratory: ' || replace(r.identification, '_', ' '),
+                nullif(array_to_string(r.asbestos_types, ' and '), ''),
+                r.analysis_source
+            ), '. ' order by r.surveyed_on nulls first, r.entry_id
+        ) as said,
+        list(r.entry_id order by r.entry_id) as entry_ids
+    from item_links as l
+    inner join readings as r on l.entry_id = r.entry_id
+    where
+        not r.is_reference
+        and r.register_identification in ('identified', 'not_detected', 'not_suspect')
+        and (r.register_identification <> r.identification or (r.is_type_analysed and len(r.register_types) > 0))
+    group by l.item_id, r.property_ref
+),
+
 together as (
     select *
     from jumps
+    union all
+    select *
+    from analysed
     union all
     select *
     from seen_again

@@ -17,6 +17,18 @@ with written as (
         raised_on as written
     from works_lines
     where line = 'item'
+    union
+    select
+        path,
+        analysed_on as written
+    from sample_lines
+    where line = 'item'
+    union
+    select
+        path,
+        surveyed_on as written
+    from sample_lines
+    where line = 'item'
 )
 
 select

@@ -1,5 +1,5 @@
 -- One row per distinct reference, UPRN, address and postcode as written, with the flat that the room begins with where
--- the address has none. The ways in which registers and job lists name a property.
+-- the address has none. The ways in which registers, job lists and laboratories name a property.
 -- Kept as a step.
 with named as (
     select
@@ -18,6 +18,15 @@ with named as (
         postcode,
         null as room_flat
     from works_lines
+    where line = 'item' and coalesce(property_ref, uprn, address) is not null
+    union
+    select
+        property_ref,
+        uprn,
+        address,
+        postcode,
+        null as room_flat
+    from sample_lines
     where line = 'item' and coalesce(property_ref, uprn, address) is not null
 ),
 

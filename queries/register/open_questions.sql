@@ -17,6 +17,15 @@ with met as (
         null as room_flat
     from works_lines
     where line = 'item'
+    union all
+    select
+        property_ref,
+        uprn,
+        address,
+        postcode,
+        null as room_flat
+    from sample_lines
+    where line = 'item'
 ),
 
 known as (
@@ -130,7 +139,7 @@ answers as (
             list_transform(asked, lambda cell: '"' || replace(cell, '"', '""') || '"'), ','
         ) || ',none,,,' as answer_line
     from headings as h
-    inner join heading_rows as t on h.table_id = t.table_id and t.kind in ('stock', 'registers', 'works')
+    inner join heading_rows as t on h.table_id = t.table_id and t.kind in ('stock', 'registers', 'works', 'samples')
     inner join sizes as s on h.table_id = s.table_id
     where h.field is null and h.confidence = 0 and h.heading is not null
     union all

@@ -101,15 +101,16 @@ termed as (
             when type_in_result.term not in ('none', 'unknown') then type_in_result.term
         end as types_term,
         coalesce(type_in_result.term not in ('none', 'unknown'), false) as is_type_in_result,
-        regexp_extract(
-            lower(u.sample_ref), '^(as|see|ref|refer to|same as|similar to|sim to|x-?ref|xr)\.?:?\s+(samples?\s+)?'
-        ) as refers,
-        coalesce(
-            nullif(substr(u.sample_ref, length(refers) + 1), ''),
-            nullif(regexp_extract(u.identification, '\b[A-Za-z]{1,3}[-/.]?[0-9]{1,6}[A-Za-z]?\b'), ''),
-            nullif(regexp_extract(u.identification, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), '')
-        ) as sample,
-        coalesce(refers <> '', false) as is_reference,
+        a.sample,
+        coalesce(a.is_reference, false) as is_reference,
+        coalesce(a.is_elsewhere, false) as is_elsewhere,
+        a.is_positive,
+        list_filter(coalesce(a.types, []), lambda one: one <> 'unknown') as types_analysed,
+        coalesce(a.is_sure and not u.is_layer, false) as may_clear,
+        coalesce(a.is_other_material, false) as is_other_material,
+        a.source as analysis_source,
+        a.unsure_reason,
+        coalesce(a.is_unanswered, false) as is_unanswered,
         coalesce(asbestos_type.how = 'within' or (asbestos_type.term is null and is_type_in_result), false)
             as is_type_within,
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
@@ -118,7 +119,7 @@ termed as (
         coalesce(element_of_product.term, element_of_position.term, element_of_room.term) as element,
         accessibility.term as accessibility_term,
         list_filter(string_split(coalesce(types_term, ''), '+'), lambda one: one not in ('', 'unknown', 'none'))
-            as types,
+            as types_said,
         d.day,
         d.how as day_how,
         x.extent as extent_number,
@@ -127,6 +128,8 @@ termed as (
     from used as u
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
+    left join analyses as a
+        on u.path = a.path and u.sheet is not distinct from a.sheet and u.row_number = a.row_number
     left join dates_read as d on u.path = d.path and u.surveyed_on = d.written
     left join extents_read as x on u.extent = x.written and u.extent_unit is not distinct from x.written_unit
     left join recognised_words as survey_type
@@ -160,16 +163,16 @@ termed as (
 identified as (
     select
         *,
-        coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types) > 0 as names_material,
+        coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types_said) > 0 as names_material,
         case
             when corrected.identification is not null then corrected.identification
             when is_type_in_result and identification_term = 'not_detected' and sample is not null then 'identified'
-            when len(types) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
+            when len(types_said) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
             when identification_term = 'unclear' and product_term is not null then 'not_suspect'
-            when identification_term = 'yes' and len(types) > 0 and sample is not null then 'identified'
+            when identification_term = 'yes' and len(types_said) > 0 and sample is not null then 'identified'
             when identification_term = 'yes' then 'presumed'
-            when identification_term = 'no' and len(types) > 0 then 'presumed'
+            when identification_term = 'no' and len(types_said) > 0 then 'presumed'
             when identification_term = 'no' and sample is not null then 'not_detected'
             when identification_term = 'no' then 'not_suspect'
             when identification_term = 'unclear' then 'no_access'
@@ -178,10 +181,27 @@ identified as (
             when is_type_in_result and sample is not null and not is_reference then 'identified'
             when types_term = 'none' then 'not_detected'
             when product_term in ('none', 'not_asbestos') then 'not_suspect'
-            when len(types) > 0 and is_reference then 'strongly_presumed'
-            when len(types) > 0 and sample is not null then 'identified'
+            when len(types_said) > 0 and is_reference then 'strongly_presumed'
+            when len(types_said) > 0 and sample is not null then 'identified'
             else 'presumed'
+        end as said,
+        case
+            when corrected.identification is not null then said
+            when is_positive and is_elsewhere and (is_reference or said <> 'identified') then 'strongly_presumed'
+            when is_positive then 'identified'
+            when not is_positive and not is_elsewhere and may_clear then 'not_detected'
+            else said
         end as found,
+        case
+            when corrected.asbestos_types is not null then types_said
+            when found = 'not_detected' and said <> found then []
+            when
+                len(types_analysed) > 0
+                and (is_positive or (len(types_said) = 0 and found in ('identified', 'strongly_presumed', 'presumed')))
+                then types_analysed
+            else types_said
+        end as types,
+        coalesce(is_positive is not null and types <> types_said, false) as is_type_analysed,
         found in ('identified', 'strongly_presumed', 'presumed') as is_suspect,
         coalesce(damage_score, damage) as damage_text,
         coalesce(surface_treatment_score, surface) as surface_text,
@@ -270,11 +290,13 @@ select
     coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,
     accessibility as accessibility_text,
     found as identification,
+    said as register_identification,
     identification as identification_text,
     identification_term,
     identification_how,
     is_suspect,
     types as asbestos_types,
+    types_said as register_types,
     asbestos_types as types_text,
     types_term,
     is_type_guessed,
@@ -282,6 +304,12 @@ select
     is_reference,
     is_type_in_result,
     sample as sample_ref,
+    is_positive,
+    is_type_analysed,
+    analysis_source,
+    unsure_reason,
+    is_other_material,
+    is_unanswered,
     item_ref,
     product_type_score as product_type_score_text,
     coalesce(
@@ -299,10 +327,12 @@ select
     coalesce(
         corrected.surface_treatment_score, case when not is_unscored then surface_digit end
     ) as surface_digit,
-    asbestos_type_score as asbestos_type_score_text,
+    case when not is_type_analysed then asbestos_type_score end as asbestos_type_score_text,
     coalesce(
         corrected.asbestos_type_score,
-        case when not is_unscored and corrected.asbestos_types is null then asbestos_type_digit end
+        case
+            when not (is_unscored or is_type_analysed) and corrected.asbestos_types is null then asbestos_type_digit
+        end
     ) as asbestos_type_digit,
     is_unscored,
     material_score as stated_material_text,

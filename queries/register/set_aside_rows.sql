@@ -42,6 +42,15 @@ with fates as (
         row_number,
         reason_code,
         value
+    from sample_fates
+    where reason_code is not null
+    union all
+    select
+        path,
+        sheet,
+        row_number,
+        reason_code,
+        value
     from own_parameters
     where reason_code is not null
     union all
@@ -70,7 +79,7 @@ with fates as (
         s.kind as value
     from source_sheets as s
     where
-        s.kind in ('samples', 'corrections')
+        s.kind = 'corrections'
         and s.path not in ('corrections/headings.csv', 'corrections/terms.csv')
         and s.path not in (
             select path
@@ -91,7 +100,7 @@ with fates as (
     cross join reference.limits as l
     where
         l.name = 'heading_search_rows'
-        and s.kind in ('stock', 'registers', 'works', 'parameters')
+        and s.kind in ('stock', 'registers', 'samples', 'works', 'parameters')
         and not exists (
             from refused_files as f
             where s.path = f.path

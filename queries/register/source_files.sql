@@ -34,6 +34,13 @@ with fates as (
         sheet,
         false as is_layout,
         reason_code
+    from sample_fates
+    union all
+    select
+        path,
+        sheet,
+        false as is_layout,
+        reason_code
     from own_parameters
     union all
     select

@@ -28,7 +28,8 @@ with positions as (
             'point', 'low', 'high', 'n', 'analysed_on', 'property_ref_as_written', 'uprn_as_written',
             'address_as_written', 'postcode_as_written', 'link_path', 'link_sheet', 'link_row', 'link_part',
             'item_path', 'item_sheet', 'item_row', 'item_part', 'corrected_field', 'corrected_value', 'accepted_doubt',
-            'who', 'on', 'why'
+            'who', 'on', 'why', 'lab_ref', 'analysis_result', 'chrysotile', 'amosite', 'crocidolite', 'laboratory',
+            'certificate_ref', 'analyst'
         )
         using max(position) as at
         group by table_id

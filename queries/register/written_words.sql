@@ -51,6 +51,16 @@ with written as (
     )
     on job_status
     into name field value written
+    union all by name
+    unpivot (
+        select
+            product,
+            room as place
+        from sample_lines
+        where line = 'item'
+    )
+    on product, place
+    into name field value written
 )
 
 select

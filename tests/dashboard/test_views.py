@@ -137,7 +137,11 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
         portfolios.row(Property_Ref="X9", Comments=HOSTILE, Surveyor=HOSTILE),
     ]
     stock = [home | {"Address": HOSTILE, "Area": HOSTILE} for home in portfolios.HOMES]
-    folder = portfolios.write(tmp_path_factory.mktemp("hostile"), {"register.csv": register}, stock)
+    lab = [
+        {"Sample": sample, "Property Ref": "H1", "Result": "Amosite", "Material": HOSTILE, "Laboratory": HOSTILE}
+        for sample in ("S1", HOSTILE + "9")
+    ]
+    folder = portfolios.write(tmp_path_factory.mktemp("hostile"), {"register.csv": register}, stock, {"lab.csv": lab})
     portfolios.build(folder)
     return folder
 
@@ -183,6 +187,21 @@ def test_a_building_page_tells_why_rows_are_one_item_and_what_they_contradict(
     portfolios.build(portfolios.write(tmp_path, visits))
     text = said(page(tmp_path, monkeypatch, "building", building="H1"))
     assert "Said to be removed, but no evidence is named: presume that it is there until that is shown." in text
-    assert "Visits contradict each other: its extent changes far between two visits (2 to 8 m2)" in text
+    assert "Sources contradict each other: its extent changes far between two visits (2 to 8 m2)" in text
     assert "Same property, room, product and kind of place (100% sure)" in text
     assert "same extent" in text
+
+
+def test_a_building_page_shows_what_laboratories_found_beside_what_the_register_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    register = {"r.csv": [portfolios.row(Status="NAD", Asbestos_Type="")]}
+    usual = {"Property Ref": "H1", "Date Analysed": "2025-03-09", "Laboratory": "Merely Analytical"}
+    lab = [usual | {"Sample": "S1", "Result": "Amosite"}, usual | {"Sample": "S7", "Result": "NADIS"}]
+    portfolios.build(portfolios.write(tmp_path, register, samples={"lab.csv": lab}))
+    text = said(page(tmp_path, monkeypatch, "building", building="H1"))
+    assert "Laboratory: amosite in sample S1 (9 Mar 2025 by Merely Analytical; samples/lab.csv, row 2)." in text
+    assert "identified by the laboratory; register: not detected" in text
+    assert "Sources contradict each other: a register and the laboratory differ" in text
+    assert "Results of laboratories about no item" in text
+    assert "samples/lab.csv, row 3" in text

@@ -1,0 +1,51 @@
+-- The samples that registers name, whether as taken there or of another place (`as S12`), in the column of samples or
+-- among the words of the result. One row per used register row that names one.
+-- $as_of: the day that the figures hold for
+-- Kept as a step.
+with written as (
+    select
+        r.*,
+        f.property_ref as matched_ref,
+        case
+            when r.sample_ref is not null then r.sample_ref
+            when regexp_matches(r.identification, '[0-9]') then r.identification
+        end as said,
+        coalesce(
+            regexp_extract(
+                lower(said),
+                '^(as per|as|see|ref|refer(?:red)? to|same as|similar to|sim to|like|x[- ]?ref|xr'
+                || '|cross[- ]?ref(?:erenced?)?(?: to)?)[.:]*\s+((bulk )?samples?\s+((no|nr|ref)[.:]*\s+)?)?'
+            ), ''
+        ) as refers,
+        case
+            when r.sample_ref is not null then nullif(substr(r.sample_ref, length(refers) + 1), '')
+            else
+                coalesce(
+                    nullif(regexp_extract(said, '\b[A-Za-z]{1,3}[-/.]?[0-9]{1,6}[A-Za-z]?\b'), ''),
+                    nullif(regexp_extract(said, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), '')
+                )
+        end as sample
+    from register_lines as r
+    inner join register_fates as f
+        on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
+    where not f.is_layout and f.reason_code is null and coalesce(r.sample_ref, r.identification) is not null
+)
+
+select
+    w.path,
+    w.sheet,
+    w.row_number,
+    w.matched_ref as property_ref,
+    p.building_ref,
+    w.sample,
+    w.refers <> '' as is_reference,
+    case when d.day <= $as_of then d.day end as surveyed_on,
+    coalesce(lower(w.organisation), w.path) as firm,
+    w.room,
+    w.product,
+    w.identification,
+    w.asbestos_types
+from written as w
+inner join properties as p on w.matched_ref = p.property_ref
+left join dates_read as d on w.path = d.path and w.surveyed_on = d.written
+where w.sample is not null

@@ -1,0 +1,222 @@
+-- The register rows that a laboratory's result may be about: rows of its property that name the sample; where only the
+-- block is named, rows of the block; where nothing is, rows of its day of sampling, else of the only property that has
+-- such a sample. Of these the rows that name it most exactly, that were surveyed when the sample was taken, and that
+-- name its material. One row per result and register row.
+-- Kept as a step.
+with results as (
+    select
+        r.sample_id,
+        r.property_ref,
+        case when r.match_method = 'building' then p.building_ref end as building_ref,
+        r.names_property,
+        r.sampled_on,
+        r.analysed_on,
+        r.product,
+        r.place,
+        regexp_extract(r.room_text, '[0-9]+') as room_number,
+        k.same,
+        k.key,
+        k.number,
+        r.ref <> r.sample_ref as is_lab_ref
+    from (
+        select
+            *,
+            unnest(list_distinct([sample_ref, lab_ref])) as ref
+        from sample_results
+        where reason_code is null
+    ) as r
+    inner join sample_keys as k on r.ref = k.written
+    left join properties as p on r.property_ref = p.property_ref
+),
+
+named as (
+    select
+        s.path,
+        s.sheet,
+        s.row_number,
+        s.property_ref,
+        s.building_ref,
+        s.surveyed_on,
+        s.is_reference,
+        s.room,
+        s.product,
+        k.same,
+        k.key,
+        k.number
+    from register_samples as s
+    inner join sample_keys as k on s.sample = k.written
+    where
+        k.key in (
+            select r.key
+            from results as r
+        )
+        or k.number in (
+            select r.number
+            from results as r
+        )
+),
+
+of_one_property as (
+    select key
+    from named
+    where not is_reference
+    group by key
+    having min(property_ref) = max(property_ref)
+),
+
+-- A number without its letters (`12` for `S12`) counts where neither side has that number with other letters too.
+plain_numbers as (
+    select
+        r.property_ref,
+        r.number
+    from results as r
+    inner join named as n on r.property_ref = n.property_ref and r.number = n.number
+    where not r.is_lab_ref
+    group by r.property_ref, r.number
+    having min(r.key) = max(r.key) and min(n.key) = max(n.key) and r.number in (min(r.key), min(n.key))
+),
+
+met as (
+    select
+        r.*,
+        n.* exclude (same, key, number, product, property_ref, building_ref),
+        n.property_ref as row_property,
+        n.product as product_text,
+        n.same as row_same,
+        1 as scope,
+        if(r.is_lab_ref, 3, if(r.same = n.same, 1, 2)) as likeness
+    from results as r
+    inner join named as n on r.property_ref = n.property_ref and r.key = n.key
+    union all
+    select
+        r.*,
+        n.* exclude (same, key, number, product, property_ref, building_ref),
+        n.property_ref as row_property,
+        n.product as product_text,
+        n.same as row_same,
+        1 as scope,
+        4 as likeness
+    from results as r
+    inner join plain_numbers as u on r.property_ref = u.property_ref and r.number = u.number
+    inner join named as n on r.property_ref = n.property_ref and r.number = n.number and r.key <> n.key
+    where not r.is_lab_ref
+    union all
+    select
+        r.*,
+        n.* exclude (same, key, number, product, property_ref, building_ref),
+        n.property_ref as row_property,
+        n.product as product_text,
+        n.same as row_same,
+        2 as scope,
+        if(r.same = n.same, 1, 2) as likeness
+    from results as r
+    inner join named as n on r.building_ref = n.building_ref and r.key = n.key and r.property_ref <> n.property_ref
+    where not r.is_lab_ref
+    union all
+    select
+        r.*,
+        n.* exclude (same, key, number, product, property_ref, building_ref),
+        n.property_ref as row_property,
+        n.product as product_text,
+        n.same as row_same,
+        3 as scope,
+        if(r.same = n.same, 1, 2) as likeness
+    from results as r
+    inner join named as n on r.key = n.key and r.sampled_on = n.surveyed_on
+    where not r.is_lab_ref and not r.names_property
+    union all
+    select
+        r.*,
+        n.* exclude (same, key, number, product, property_ref, building_ref),
+        n.property_ref as row_property,
+        n.product as product_text,
+        n.same as row_same,
+        4 as scope,
+        if(r.same = n.same, 1, 2) as likeness
+    from results as r
+    inner join of_one_property as o on r.key = o.key
+    inner join named as n on r.key = n.key
+    where not r.is_lab_ref and not r.names_property
+),
+
+nearest as (
+    select *
+    from met
+    qualify row(scope, is_reference, likeness) = min(row(scope, is_reference, likeness)) over (partition by sample_id)
+),
+
+limits as (
+    select
+        max(value) filter (where name = 'sample_days_most') as days_most,
+        max(value) filter (where name = 'link_days_least') as visit_days
+    from reference.limits
+),
+
+compared as (
+    select
+        n.*,
+        case
+            when n.surveyed_on is null then null
+            when n.sampled_on is not null then abs(n.sampled_on - n.surveyed_on) < k.visit_days
+            when n.analysed_on is not null then n.analysed_on - n.surveyed_on between 0 and k.days_most
+        end as is_of_visit,
+        case
+            when 'other' in (n.product, coalesce(product.term, 'other')) or product.term in ('none', 'not_asbestos')
+                then null
+            else n.product = product.term or coalesce(fa.family = fb.family, false)
+        end as product_agrees,
+        n.place = place.term
+        and n.room_number = regexp_extract(n.room, '[0-9]+') as place_agrees,
+        case is_of_visit when true then 1 when false then 3 else 2 end as nth
+    from nearest as n
+    cross join limits as k
+    left join recognised_words as product on product.field = 'product' and n.product_text = product.written
+    left join recognised_words as place on place.field = 'place' and n.room = place.written
+    left join reference.product_families as fa on n.product = fa.product
+    left join reference.product_families as fb on product.term = fb.product
+),
+
+weighed as (
+    select
+        *,
+        nth = min(nth) over of_result and (nth < 3 or coalesce(product_agrees, false)) as is_likeliest,
+        coalesce(
+            bool_or(product_agrees) filter (where nth < 3 or product_agrees) over (partition by sample_id, nth), false
+        ) as is_material_met,
+        is_likeliest and not (is_material_met and coalesce(not product_agrees, false)) as is_meant
+    from compared
+    window of_result as (partition by sample_id)
+)
+
+select
+    sample_id,
+    path,
+    sheet,
+    row_number,
+    row_property as property_ref,
+    is_reference,
+    scope,
+    likeness,
+    key,
+    is_of_visit,
+    product_agrees,
+    is_meant or (scope = 1 and coalesce(product_agrees and place_agrees, false)) as is_meant,
+    scope = 1 and coalesce(product_agrees, false) as is_alike,
+    coalesce(
+        (
+            scope > 1
+            and min(row_property) filter (where is_meant) over of_result
+            <> max(row_property) filter (where is_meant) over of_result
+        )
+        or (likeness > 1 and min(row_same) over of_result <> max(row_same) over of_result)
+        or (likeness > 1 and min(same) over of_key <> max(same) over of_key)
+        or (
+            min(surveyed_on) filter (where is_meant) over of_result
+            <> max(surveyed_on) filter (where is_meant) over of_result
+            and not bool_and(coalesce(product_agrees, false)) filter (where is_meant) over of_result
+        ), false
+    ) as is_ambiguous
+from weighed
+window
+    of_result as (partition by sample_id),
+    of_key as (partition by row_property, key, likeness)
