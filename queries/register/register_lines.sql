@@ -12,6 +12,28 @@ with blocks as (
     group by h.table_id
 ),
 
+-- An address may begin with the reference, where no column has that.
+led as (
+    select
+        r.path,
+        r.sheet,
+        r.row_number,
+        regexp_extract(
+            r.cells[p.address_at[1]], '^([A-Za-z0-9][A-Za-z0-9/._-]{2,})(\s*[\n\r,:;]|\s+[-–]\s)', 1
+        ) as first_word
+    from table_rows as r
+    inner join table_columns as p on r.table_id = p.table_id
+    where
+        r.kind = 'registers'
+        and p.property_ref_at is null
+        and regexp_matches(first_word, '[0-9]')
+        and (regexp_matches(first_word, '[A-Za-z]') or length(first_word) > 4)
+        and upper(first_word) in (
+            select upper(replace(s.property_ref, ' ', ''))
+            from stock_lines as s
+        )
+),
+
 named as (
     select
         r.table_id,
@@ -21,15 +43,20 @@ named as (
         r.row_number,
         r.line,
         r.first_said,
-        nullif(r.cells[p.property_ref_at], '') as property_ref,
-        nullif(ltrim(r.cells[p.uprn_at], ''''), '') as uprn,
         nullif(
             array_to_string(
                 list_filter(
                     list_transform(p.address_at, lambda position: r.cells[position]), lambda cell: cell <> ''
                 ), ', '
             ), ''
-        ) as address_cells,
+        ) as address_whole,
+        coalesce(nullif(r.cells[p.property_ref_at], ''), led.first_word) as property_ref,
+        nullif(ltrim(r.cells[p.uprn_at], ''''), '') as uprn,
+        case
+            when led.first_word is not null
+                then nullif(regexp_replace(substr(address_whole, length(led.first_word) + 1), '^[\s,:;–-]+', ''), '')
+            else address_whole
+        end as address_cells,
         -- a flat alone, or what its block shares, is of the block that is named above the table
         case
             when b.block is null then address_cells
@@ -97,6 +124,8 @@ named as (
     from table_rows as r
     left join table_columns as p on r.table_id = p.table_id
     left join blocks as b on r.table_id = b.table_id
+    left join led
+        on r.path = led.path and r.sheet is not distinct from led.sheet and r.row_number = led.row_number
     where r.kind = 'registers'
 ),
 
