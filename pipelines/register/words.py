@@ -47,6 +47,7 @@ ALTERNATIVES = re.compile(r"\bor\b", re.I)
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 # `Eaves, outside` is one place: these only say on which side.
 WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "inside", "internal", "internally"))
+SLASHED = re.compile(r"\b([A-Za-z])/(?=[A-Za-z])")
 RESPELT = ("product", "place")
 LONG_WORD, LEAST_RESPELT = 6, 0.82
 WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
@@ -81,8 +82,9 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
         recognise_word(field, word, known.get(VOCABULARY.get(field, field), {}), known.get(WEAK.get(field, "")))
         for field, word in zip(written["field"], written["written"], strict=True)
     ]
+    short = dict(queries.tuples(con, "register", "term_words"))
     for at, (name, word) in enumerate(zip(written["field"], written["written"], strict=True)):
-        if found[at][1] == "unknown" and name in RESPELT and (respelt := _respelt(word, known.get(name, {}))):
+        if found[at][1] == "unknown" and name in RESPELT and (respelt := _respelt(word, known.get(name, {}), short)):
             found[at] = (recognise_word(name, respelt, known.get(name, {}))[0], "respelt")
     written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
     written["nth_unknown"] = _order_of_unknown(written)
@@ -174,15 +176,17 @@ def recognise_word(
     return None, "unknown"
 
 
-def _respelt(written: str, known: Mapping[str, str]) -> str | None:
-    """A text with its long words as the nearest known ones, plurals as singulars, if that gives a term."""
+def _respelt(written: str, known: Mapping[str, str], short: Mapping[str, str]) -> str | None:
+    """A text with its short words in full, its long ones as the nearest known ones, plurals as singulars, if that gives
+    a term."""
     tokens = sorted({token for phrase in known for token in phrase.split() if len(token) >= LONG_WORD})
     words = [
         near[0]
         if len(word) >= LONG_WORD
         and (near := process.extractOne(word, tokens, scorer=WORDS_ALIKE, score_cutoff=LEAST_RESPELT))
         else word.removesuffix("s")
-        for word in plain(re.sub(r"\d+", "#", written)).split()
+        for shortened in plain(re.sub(r"\d+", "#", SLASHED.sub(r"\1", written))).split()
+        for word in short.get(shortened, shortened).split()
     ]
     respelt = " ".join(words)
     return respelt if phrases_within(respelt, known) else None
@@ -211,6 +215,8 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
     elif LOOKS.search(text) and any(known[phrase] == "not_asbestos" for phrase in inside):
         return None, "unknown"  # looks never identify
     longest = max(sorted(inside), key=lambda phrase: (phrase not in weak, len(phrase)))
+    if overlapping := _ending_later(text, longest, inside, known):
+        return known[overlapping], "several"
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
     terms = {known[phrase] for phrase in (longest, *others)}
@@ -221,6 +227,19 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
     if others and terms <= set(CAUTIOUS):
         return min(terms, key=CAUTIOUS.index), "several"
     return known[longest], "several" if others else "within"
+
+
+def _ending_later(text: str, longest: str, inside: Iterable[str], known: Mapping[str, str]) -> str | None:
+    """The phrase of another term that shares words with the longest and ends after it: a `pitched roof void` is a roof
+    void, as the last word says what a thing is."""
+    start = f" {text} ".find(f" {longest} ")
+    end = start + len(longest)
+    found = [
+        phrase
+        for phrase in sorted(inside)
+        if known[phrase] != known[longest] and start < (at := f" {text} ".find(f" {phrase} ")) < end < at + len(phrase)
+    ]
+    return max(found, key=len) if found else None
 
 
 def _without(text: str, phrases: Iterable[str]) -> str:
