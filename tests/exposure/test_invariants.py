@@ -76,7 +76,7 @@ def figures(built: Path) -> dict[str, tuple[Any, ...]]:
         "select building_ref, exceedances_known, exceedances_possible, exceedances_low, exceedances_high, "
         "exceedances_controlled from building_ranking",
     )
-    return {name: tuple(row) for name in HOMES for ref, *row in rows if ref == name.replace(" ", "")}
+    return {name: tuple(row) for name in HOMES for ref, *row in rows if ref == name}
 
 
 def present(built: Path, name: str) -> dict[str, float]:
@@ -85,7 +85,7 @@ def present(built: Path, name: str) -> dict[str, float]:
         portfolios.ask(
             built,
             "select product, p_present from item_presence inner join items using (item_id) "
-            f"where items.property_ref = '{name.replace(' ', '')}'",
+            f"where items.property_ref = '{name}'",
         )
     )
 
