@@ -35,7 +35,7 @@ def show() -> None:
         ),
     )
     st.dataframe(
-        files[["path", "sheet", "kind", *COUNTS, "sha256"]],
+        files.assign(sheet=[sheet_name(row) for row in data.each(files)])[["path", "sheet", "kind", *COUNTS, "sha256"]],
         hide_index=True,
         column_config={
             "path": st.column_config.TextColumn("File", width="medium"),
@@ -87,6 +87,11 @@ def one_file(files: pd.DataFrame) -> None:
             )
         ),
     )
+
+
+def sheet_name(row: Any) -> str:
+    """A sheet in a table, and whether the workbook hides it; blank for files without sheets."""
+    return "" if pd.isna(row.sheet) else f"{row.sheet} (hidden)" if row.is_hidden else str(row.sheet)
 
 
 def file_name(row: Any) -> str:

@@ -3,6 +3,7 @@ select
     path,
     sheet,
     kind,
+    is_hidden,
     sha256,
     rows_read,
     rows_used,
