@@ -85,7 +85,8 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     short = dict(queries.tuples(con, "register", "term_words"))
     for at, (name, word) in enumerate(zip(written["field"], written["written"], strict=True)):
         if found[at][1] == "unknown" and name in RESPELT and (respelt := _respelt(word, known.get(name, {}), short)):
-            found[at] = (recognise_word(name, respelt, known.get(name, {}))[0], "respelt")
+            term = recognise_word(name, respelt, known.get(name, {}))[0]
+            found[at] = (None, "unknown") if term in NOT_SUSPECT else (term, "respelt")
     written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
     written["nth_unknown"] = _order_of_unknown(written)
     written["nearest"] = [

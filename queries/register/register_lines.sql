@@ -88,12 +88,15 @@ named as (
         coalesce(nullif(r.cells[p.extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
         nullif(r.cells[p.asbestos_types_at], '') as asbestos_types,
         nullif(r.cells[p.sample_ref_at], '') as sample_cell,
-        -- words where a reference is due, as `presumed`, are a result
+        -- words where a reference is due are no reference; only `presumed` and the like are a result, as `none` says
+        -- that no sample was taken, not that there is no asbestos
         regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$') as is_sample_in_words,
         case when not is_sample_in_words then sample_cell end as sample_ref,
         coalesce(
             nullif(r.cells[p.identification_at], ''),
-            case when is_sample_in_words then sample_cell end,
+            case
+                when is_sample_in_words and regexp_matches(lower(sample_cell), 'presum|assum|access') then sample_cell
+            end,
             case when is_inaccessible or (p.is_of_no_access and p.identification_at is null) then 'no access' end,
             case when p.identification_at is null then asbestos_types end
         ) as identification,
