@@ -14,8 +14,8 @@ import pyarrow as pa
 
 from pipelines import queries
 from pipelines.register import layout
+from pipelines.register.columns import Reader
 from pipelines.register.dates import is_date
-from pipelines.register.headings import Reader
 from pipelines.register.words import plain, recognise_word
 
 NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")

@@ -2,8 +2,8 @@
 
 import pytest
 
+from pipelines.register.columns import Reader
 from pipelines.register.contents import Contents
-from pipelines.register.headings import Reader
 from pipelines.register.lines import Sheet
 
 
