@@ -83,7 +83,8 @@ MEASURED = re.compile(
 # Words before a heading that make another thing of it: when to come again is not when one came.
 ANOTHER = re.compile(
     r"\b(next|due|target|planned|proposed|recommended|review|report|issued?|completion|removal|expiry|re-?inspect\w*"
-    r"|instructed|ordered|booked|birth|alternative|client|author)\b",
+    r"|instructed|ordered|booked|birth|alternative|client|author|air|clearance|reassurance|background|swab|dust|smoke|leak"
+    r"|personal|decorat\w*)\b",
     re.I,
 )
 YEAR = re.compile(r"\b(?:19|20)\d\d\b")

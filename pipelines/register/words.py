@@ -58,6 +58,8 @@ CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_det
 TAKEN = frozenset(("sampled", "analysed", "sample", "id", "sample taken", "sample analysed", "tested", "confirmed"))
 # These only say that none was taken.
 NOT_TAKEN = frozenset(("not sampled", "no sample", "no sample taken", "unsampled", "not analysed", "not tested"))
+SUSPECT = frozenset(("identified", "strongly_presumed", "presumed", "no_access"))
+NO_SUSPECT = re.compile(r"^(not|non)( a)? suspect")
 NEAREST_SOUGHT = 200
 
 
@@ -206,8 +208,11 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
 def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
     inside = phrases_within(text, known)
-    if inside & NOT_TAKEN and (beside := phrases_within(_without(text, inside & NOT_TAKEN), known)):
-        inside = beside
+    if inside & NOT_TAKEN:
+        beside = phrases_within(_without(text, inside & NOT_TAKEN), known)
+        inside = {phrase for phrase in beside if known[phrase] in SUSPECT or NO_SUSPECT.match(phrase)} or (
+            inside & NOT_TAKEN
+        )
     inside = inside - WHEREABOUTS or inside
     if not inside:
         return None, "unknown"

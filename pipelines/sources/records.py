@@ -102,7 +102,9 @@ def _enclosed(opened: TextIO, limits: Limits) -> list[Any] | None:
     except (ValueError, RecursionError):
         return None
     arrays = [value for value in held.values() if isinstance(value, list) and value and isinstance(value[0], dict)]
-    return arrays[0] if len(arrays) == 1 else None
+    n_beside = sum(not isinstance(value, dict | list) for value in held.values())
+    # with more to say than what it holds, it is a record itself
+    return arrays[0] if len(arrays) == 1 and len(arrays[0][0]) >= n_beside else None
 
 
 def _of_array(whole: str, limits: Limits) -> Iterator[Record]:

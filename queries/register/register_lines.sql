@@ -79,8 +79,9 @@ named as (
         nullif(r.cells[p.position_at], '') as position,
         regexp_matches(
             r.cells[p.product_at],
+            -- and nothing else: behind a door that stayed shut a material may be named
             '(?i)^\W*(no access|not accessed|not accessible|inaccessible|(unable to|could not|couldn.t) (gain )?'
-            || 'access)\b'
+            || 'access)\W*((locked|no key|refused|tenant refused|painted shut|screwed shut)\W*)?$'
         ) as is_inaccessible,
         case when not is_inaccessible then nullif(r.cells[p.product_at], '') end as product,
         list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '')[1] as extent_read,
@@ -95,7 +96,13 @@ named as (
         coalesce(
             nullif(r.cells[p.identification_at], ''),
             case
-                when is_sample_in_words and regexp_matches(lower(sample_cell), 'presum|assum|access') then sample_cell
+                when
+                    is_sample_in_words
+                    and regexp_matches(
+                        lower(sample_cell),
+                        'presum|assum|access|positive|chrysotile|amosite|crocidolite|^asbestos detected'
+                    )
+                    then sample_cell
             end,
             case when is_inaccessible or (p.is_of_no_access and p.identification_at is null) then 'no access' end,
             case when p.identification_at is null then asbestos_types end
@@ -112,7 +119,10 @@ named as (
             nullif(r.cells[p.damage_at], ''),
             nullif(r.cells[p.damage_score_at], '')
         ) as damage,
-        case when not coalesce(is_unchanged, false) then nullif(r.cells[p.damage_score_at], '') end as damage_score,
+        case
+            when not coalesce(is_unchanged, false) or r.cells[p.damage_at] <> ''
+                then nullif(r.cells[p.damage_score_at], '')
+        end as damage_score,
         nullif(r.cells[p.product_type_score_at], '') as product_type_score,
         coalesce(nullif(r.cells[p.surface_at], ''), nullif(r.cells[p.surface_treatment_score_at], '')) as surface,
         nullif(r.cells[p.surface_treatment_score_at], '') as surface_treatment_score,
