@@ -105,6 +105,8 @@ TOGETHER = {
 }
 SHORTEST_MISSPELT = 5
 SHORTEST_LAST = 3
+BY_LAST = "its last words are known"
+UNUSED = 0.1
 SPELLINGS_TRIED = 5
 WORD_ALIKE = 0.5
 NOT_NEEDED = "none"
@@ -192,6 +194,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
         else column
         for at, column in enumerate(read)
     ]
+    read = _without_ties(read)
     taken = fields_in(read)
     read = [
         column if column.field or column.confidence else _by_contents(column, held, reader, taken)
@@ -257,8 +260,20 @@ def _by_last_words(label: str, values: Sequence[str], reader: Reader) -> Column 
         fields = [name for name in reader.known.get(last, ()) if reader.contents.share(name, values) >= MOSTLY]
         if fields and len(last) > SHORTEST_LAST:
             best = max(fields, key=lambda name: (reader.contents.share(name, values), -fields.index(name)))
-            return Column(label, best, 0.8, f"its last words are known, '{last}', and its contents fit")
+            return Column(label, best, 0.8, f"{BY_LAST}, '{last}', and its contents fit")
     return None
+
+
+def _without_ties(columns: list[Column]) -> list[Column]:
+    """Columns of which several mean one field by their last words alone: which of them does is asked."""
+    by_last = [column.field for column in columns if column.reason.startswith(BY_LAST)]
+    why = f"{BY_LAST}, and another column's too, so neither is used"
+    return [
+        replace(column, field=None, confidence=UNUSED, reason=why)
+        if column.reason.startswith(BY_LAST) and by_last.count(column.field) > 1
+        else column
+        for column in columns
+    ]
 
 
 def _is_earlier(heading: str) -> bool:
@@ -326,6 +341,8 @@ def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader)
         return read
     first, total = found
     fields = dict(zip(range(first, first + 4), contents.SCORES, strict=True)) | {total: "material_score"}
+    if any(column.field == "damage" and at not in fields for at, column in enumerate(read)):
+        return read  # what adds up beside a condition in words may be the priority assessment
     why = "four columns of scores add up to a fifth"
     return [
         replace(column, field=fields[at], confidence=0.8, reason=why, others=(), also=())

@@ -2,7 +2,8 @@
 
 `LR | Living room` is a code with its meaning, `Rm | LR | Living room` names its column too; a line of one cell names
 the codes below it. A column is decoded by the codes that nearly all of its cells are; codes that are figures need a
-name that fits its heading. The rows of the file stay as they are, in `raw_rows`.
+name that fits its heading. A code with two meanings is left as it is. The rows of the file stay as they are, in
+`raw_rows`.
 """
 
 import re
@@ -22,6 +23,7 @@ CODE = re.compile(r"^[A-Za-z0-9+/*.&-]{1,6}$")
 MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
 SEVERAL = re.compile(r"\s*[+/,&]\s*")
+SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
 FIGURES = re.compile(r"^\d+(\.0)?$")
 FEWEST_CODES = 3
 LEAST_PAIRS = 0.5
@@ -55,7 +57,7 @@ class Key:
     def is_for(self, heading: str) -> bool:
         """Whether the name of the codes and a heading have a word in common, in full or short."""
         return any(
-            len(shorter) >= SHORTEST_NAME and longer.startswith(shorter)
+            len(shorter) >= SHORTEST_NAME and longer.startswith(shorter) and not SAYS_NOTHING & {one, other}
             for one in plain(heading).split()
             for other in plain(self.name).split()
             for shorter, longer in (sorted((one, other), key=len),)
@@ -88,6 +90,7 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     is_named = sum(len(cells) == 3 for cells in filled) > len(filled) // 2
     found: dict[str, Key] = {}
     name, n_pairs = "", 0
+    unclear: set[tuple[str, str]] = set()
     for cells in filled:
         pairs = list(_pairs(cells, is_named))
         n_pairs += bool(pairs)
@@ -95,7 +98,10 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
             name = cells[0]
         for group, code, meaning in pairs:
             known = found.setdefault(group or name, Key(group or name))
-            known.meanings.setdefault(code, meaning)
+            if known.meanings.setdefault(code, meaning) != meaning:
+                unclear.add((group or name, code))
+    for group, code in unclear:
+        del found[group].meanings[code]
     is_list = n_pairs >= max(FEWEST_CODES, LEAST_PAIRS * len(filled))
     return list(found.values()) if is_list else []
 

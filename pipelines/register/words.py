@@ -54,6 +54,8 @@ WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
+# Where words of several conditions stand together, the worst one counts.
+WORST = ("high", "poor", "medium", "fair", "low", "good")
 # These only say that a sample was taken, where a result stands beside them.
 TAKEN = frozenset(("sampled", "analysed", "sample", "id", "sample taken", "sample analysed", "tested", "confirmed"))
 # These only say that none was taken.
@@ -232,6 +234,10 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         return "not_detected", "several"
     if others and terms <= set(CAUTIOUS):
         return min(terms, key=CAUTIOUS.index), "several"
+    if others and terms <= set(WORST):
+        # `high` or `good` alone may be said of something else, as of a high ceiling
+        conditions = {known[phrase] for phrase in (longest, *others) if phrase not in WORST or phrase == "poor"}
+        return min(conditions or terms, key=WORST.index), "several"
     return known[longest], "several" if others else "within"
 
 

@@ -1,5 +1,5 @@
--- What was read with a flag, and why; where a person corrected a field, only that. A doubt that a person accepted says
--- who did, when and why. One row per doubt about a field of a row.
+-- One row per doubt about a field of a row. What was read with a flag, and why; where a person corrected a field, only
+-- that. A doubt that a person accepted says who did, when and why.
 with unread as (
     select distinct table_id
     from headings
@@ -115,6 +115,7 @@ in_registers as (
                 when r.is_unanswered then 'sample_unanswered'
             end,
             case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
+            case when r.damage_how = 'several' then 'damage_several' end,
             case when l.strength < sure.value then 'item_link_unsure' end,
             case when again.entry_id is not null then 'removed_seen_again' end,
             case

@@ -1,6 +1,6 @@
--- Which item an entry is about: rows that name the same property, room as written, product and part are one item; a
--- later visit that writes it otherwise names it again where enough agrees. What nobody took for a material is none.
--- One row per entry about an item.
+-- One row per entry about an item. Which item an entry is about: rows that name the same property, room as written,
+-- product and part are one item; a later visit that writes it otherwise names it again where enough agrees. What
+-- nobody took for a material is none.
 with known as (
     select
         r.entry_id,

@@ -1,6 +1,6 @@
--- Rows about materials, with what they name: rows that name the same property, room as written, product and part name
--- one thing; from a row on that a person said to be new, those written like it name another. One row per entry about an
--- item.
+-- One row per entry about an item. Rows about materials, with what they name: rows that name the same property, room
+-- as written, product and part name one thing; from a row on that a person said to be new, those written like it name
+-- another.
 -- Kept as a step.
 with about_items as (
     select

@@ -1,6 +1,6 @@
--- What rows name alike, with the identity of the item that it is unless it is found to be an earlier one. Its number
--- counts those of one place and product from the first seen on, so that later files change no earlier number. One row
--- per thing.
+-- One row per thing. What rows name alike, with the identity of the item that it is unless it is found to be an
+-- earlier one. Its number counts those of one place and product from the first seen on, so that later files change no
+-- earlier number.
 -- Kept as a step.
 with things as (
     select

@@ -1,5 +1,5 @@
--- Which things of an earlier visit, not named by a later one, may be what that visit names for the first time, and how
--- far they agree. One row per earlier and later thing of a property.
+-- One row per earlier and later thing of a property. Which things of an earlier visit, not named by a later one, may
+-- be what that visit names for the first time, and how far they agree.
 -- Kept as a step.
 with limits as (
     select max(value) filter (where name = 'link_days_least')::integer as days_least

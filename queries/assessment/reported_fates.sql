@@ -1,5 +1,5 @@
--- What a row says became of its material: removed, part removed, not found, and whether it names evidence of a removal.
--- Words and what speaks against them stand in reference/fate_words.csv. One row per reading that says so.
+-- One row per reading that says so. What a row says became of its material: removed, part removed, not found, and
+-- whether it names evidence of a removal. Words and what speaks against them stand in reference/fate_words.csv.
 -- Kept as a step.
 with written as (
     select

@@ -1,5 +1,5 @@
--- What each visit says of a thing, in the properties where a later visit names things that the first did not. One row
--- per thing and day of visit.
+-- One row per thing and day of visit. What each visit says of a thing, in the properties where a later visit names
+-- things that the first did not.
 -- Kept as a step.
 select
     thing_id,

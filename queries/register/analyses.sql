@@ -1,6 +1,6 @@
--- What is known of the samples that a register row names: the laboratory's results, and for samples of another place
--- (`as S12`) what was found there, as told by the nearest row that took it: of the same visit, property or firm. One
--- row per used register row that names a sample.
+-- One row per used register row that names a sample. What is known of the samples that a register row names: the
+-- laboratory's results, and for samples of another place (`as S12`) what was found there, as told by the nearest row
+-- that took it: of the same visit, property or firm.
 -- Kept as a step.
 with named as (
     select

@@ -1,5 +1,5 @@
--- Which doubts people accepted, in corrections/accepted files: the row, the doubt, who says so, when and why. One row
--- per row below a heading.
+-- One row per row below a heading. Which doubts people accepted, in corrections/accepted files: the row, the doubt,
+-- who says so, when and why.
 -- Kept as a step.
 with written as (
     select

@@ -1,5 +1,5 @@
--- What people decided a register row says, in corrections/factors files: which row, which field, what it holds, who
--- says so, when and why. One row per row below a heading.
+-- One row per row below a heading. What people decided a register row says, in corrections/factors files: which row,
+-- which field, what it holds, who says so, when and why.
 -- Kept as a step.
 with written as (
     select

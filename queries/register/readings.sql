@@ -1,5 +1,5 @@
--- What each used register row says, in our terms, before anything is scored; where a person corrected a field, what
--- they said. One row per used register row and room or layer that it names.
+-- One row per used register row and room or layer that it names. What each used register row says, in our terms,
+-- before anything is scored; where a person corrected a field, what they said.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with rooms as (
@@ -115,6 +115,7 @@ termed as (
             as is_type_within,
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
         damage.term as damage_term,
+        damage.how as damage_how,
         surface.term as surface_term,
         coalesce(element_of_product.term, element_of_position.term, element_of_room.term) as element,
         accessibility.term as accessibility_term,
@@ -174,6 +175,9 @@ identified as (
             when identification_term = 'yes' then 'presumed'
             when identification_term = 'no' and len(types_said) > 0 then 'presumed'
             when identification_term = 'no' and sample is not null then 'not_detected'
+            -- `none` may mean that no sample was taken
+            when identification_term = 'no' and names_material and starts_with(lower(identification), 'none')
+                then 'presumed'
             when identification_term = 'no' then 'not_suspect'
             when identification_term = 'unclear' then 'no_access'
             when identification_term = 'identified' and is_reference then 'strongly_presumed'
@@ -186,7 +190,7 @@ identified as (
             else 'presumed'
         end as said,
         case
-            when corrected.identification is not null then said
+            when corrected.identification is not null or len(corrected.asbestos_types) > 0 then said
             when is_positive and is_elsewhere and (is_reference or said <> 'identified') then 'strongly_presumed'
             when is_positive then 'identified'
             when not is_positive and not is_elsewhere and may_clear then 'not_detected'
@@ -318,6 +322,7 @@ select
     ) as product_type_digit,
     damage_text,
     damage_term,
+    damage_how,
     is_scale_other,
     coalesce(
         corrected.damage_score, case when not (is_unscored or is_scale_other) then damage_digit end

@@ -1,5 +1,5 @@
--- The samples that registers name, whether as taken there or of another place (`as S12`), in the column of samples or
--- among the words of the result. One row per used register row that names one.
+-- One row per used register row that names one. The samples that registers name, whether as taken there or of another
+-- place (`as S12`), in the column of samples or among the words of the result.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with written as (

@@ -1,7 +1,7 @@
--- The register rows that a laboratory's result may be about: rows of its property that name the sample; where only the
--- block is named, rows of the block; where nothing is, rows of its day of sampling, else of the only property that has
--- such a sample. Of these the rows that name it most exactly, that were surveyed when the sample was taken, and that
--- name its material. One row per result and register row.
+-- One row per result and register row. The register rows that a laboratory's result may be about: rows of its property
+-- that name the sample; where only the block is named, rows of the block; where nothing is, rows of its day of
+-- sampling, else of the only property that has such a sample. Of these the rows that name it most exactly, that were
+-- surveyed when the sample was taken, and that name its material.
 -- Kept as a step.
 with results as (
     select

@@ -1,5 +1,5 @@
--- The register rows that each laboratory's result is about, and those of the property that name its sample for the same
--- material in another place: these refer to it, whether they say so or not. One row per result and register row.
+-- One row per result and register row. The register rows that each laboratory's result is about, and those of the
+-- property that name its sample for the same material in another place: these refer to it, whether they say so or not.
 -- Kept as a step.
 select
     sample_id,

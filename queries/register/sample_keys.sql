@@ -1,5 +1,5 @@
--- References of samples boiled down, so that equal ones are equal (`S-001`, `S 1`, `s1`), and those that stand for
--- several taken apart (`S001-S003`, `S1, S2`, `S001/S002`). One row per text and sample that it names.
+-- One row per text and sample that it names. References of samples boiled down, so that equal ones are equal (`S-001`,
+-- `S 1`, `s1`), and those that stand for several taken apart (`S001-S003`, `S1, S2`, `S001/S002`).
 -- Kept as a step.
 with written as (
     select sample as written

@@ -1,5 +1,5 @@
--- The laboratories' results under our field names, as written, with what stands above the table or, where a table names
--- the property on some rows only, above the row. One row per raw row of a samples sheet with a heading.
+-- One row per raw row of a samples sheet with a heading. The laboratories' results under our field names, as written,
+-- with what stands above the table or, where a table names the property on some rows only, above the row.
 -- Kept as a step.
 with said as (
     select

@@ -1,5 +1,5 @@
--- What laboratories found, read into values; a reason stands beside the rows that say nothing that can be used. One row
--- per row of a samples sheet below its heading.
+-- One row per row of a samples sheet below its heading. What laboratories found, read into values; a reason stands
+-- beside the rows that say nothing that can be used.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with repeated as (

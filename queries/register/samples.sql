@@ -1,5 +1,5 @@
--- What laboratories found, with the entries that each result is about; a result that no entry has stands there with
--- none, and is set aside with its reason. One row per laboratory result.
+-- One row per laboratory result. What laboratories found, with the entries that each result is about; a result that no
+-- entry has stands there with none, and is set aside with its reason.
 with joined as (
     select
         j.sample_id,

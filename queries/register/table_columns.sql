@@ -1,5 +1,5 @@
--- Where each field stands in a table, the first column 1; an address may stand in several, an extent in one for each
--- unit. One row per table.
+-- One row per table. Where each field stands in a table, the first column 1; an address may stand in several, an
+-- extent in one for each unit.
 -- Kept as a step.
 with positions as (
     from (
