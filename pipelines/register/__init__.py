@@ -7,7 +7,7 @@ from typing import Any
 import duckdb
 
 from pipelines import queries
-from pipelines.register import addresses, dates, extents, headings, jobs, legends, lines, places, results, words
+from pipelines.register import across, addresses, dates, extents, headings, jobs, legends, lines, places, results, words
 
 STAGE = "register"
 LINES = ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "sample_lines", "written_words")
@@ -52,7 +52,7 @@ READINGS = (
     "jobs",
     "own_parameters",
 )
-ACCOUNTS = ("correction_fates", "set_aside_rows", "source_files")
+ACCOUNTS = ("correction_fates", "row_fates", "set_aside_rows", "source_files")
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
@@ -69,9 +69,11 @@ def account(con: duckdb.DuckDBPyConnection) -> None:
 
 def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
     """Make `headings` and the lines of each kind of list under our field names, their words recognised."""
-    legends.decode(con)
-    _make(con, ("row_shapes", "corrections_terms"), settings)
-    lines.read(con, headings.recognise(con))
+    _make(con, ("corrections_terms",), settings)
+    keys = legends.decode(con)
+    written = across.take_apart(con, headings.readers(con, {})["registers"], keys)
+    _make(con, ("row_shapes",), settings)
+    lines.read(con, headings.recognise(con, written))
     _make(con, LINES, settings)
     words.recognise(con)
     jobs.recognise(con)

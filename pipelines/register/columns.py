@@ -167,6 +167,10 @@ class Reader:
         """The field that a heading most likely means."""
         return next(iter(self.fields_of(text) or self.together(text)), None)
 
+    def first_known(self, texts: Sequence[str]) -> str:
+        """Of the words that may name a column, the first that are known, else the first."""
+        return next((text for text in texts if self.field_of(text)), texts[0] if texts else "")
+
     def context_of(self, text: str) -> str | None:
         """The field that a label above a table means, of those that hold for the whole table."""
         return next((name for name in self.fields_of(text) if name in CONTEXT), None)

@@ -34,45 +34,60 @@ HEADINGS = (
         "reason": "string",
     }
 )
+COLUMNS_READ = {"table_id": "int32", "sheet": "string", "position": "int32", "heading": "string", "field": "string"}
 ALSO_READ = {"table_id": "int32", "position": "int32", "field": "string"}
 HEADING_ROWS = {"table_id": "int32"} | PLACE | {"kind": "string", "first_row": "int32", "heading_row": "int32"}
 SAID_ABOVE = {"table_id": "int32", "nth": "int32", "field": "string", "value": "string"}
 
-MADE = {"heading_rows": HEADING_ROWS, "headings": HEADINGS, "also_read": ALSO_READ, "said_above": SAID_ABOVE}
+MADE = {
+    "heading_rows": HEADING_ROWS,
+    "headings": HEADINGS,
+    "columns_read": COLUMNS_READ,
+    "also_read": ALSO_READ,
+    "said_above": SAID_ABOVE,
+}
+STEPS = ("columns_read", "also_read")
+Across = Mapping[tuple[str, str | None, int], Sequence[Sequence[tuple[int, str]]]]
 
 
-def recognise(con: duckdb.DuckDBPyConnection) -> Reader:
-    """Make `headings` (one row a column), `also_read` (the further fields of a column), `heading_rows` (one row a
-    table) and `said_above` (what stands above it).
-
-    The reader of registers comes back, for what reads their lines next.
-    """
+def readers(con: duckdb.DuckDBPyConnection, stock: Mapping[str, frozenset[str]]) -> dict[str, Reader]:
+    """What headings of each kind of file are read by; `stock` has what the property list calls its properties."""
     limits = queries.limits(con)
     short = dict(queries.tuples(con, "register", "heading_words"))
     known = _known(queries.tuples(con, "register", "known_headings"), short)
     terms = _terms(queries.tuples(con, "register", "known_terms"))
+    return {
+        kind: Reader(
+            kind,
+            known.get(kind, {}),
+            short,
+            Contents(terms, stock),
+            limits["heading_similarity_least"],
+            limits["heading_confidence_least"],
+            int(limits["sample_fields_least" if kind == "samples" else "heading_fields_least"]),
+        )
+        for kind in KEYS
+    }
+
+
+def recognise(con: duckdb.DuckDBPyConnection, across: Across) -> Reader:
+    """Make `headings` (one row a column), `columns_read` (one row a column of the lines that are read), `also_read`
+    (the further fields of a column), `heading_rows` (one row a table) and `said_above` (what stands above it).
+
+    across: which columns of the file the columns of a table stand for that is written across. The reader of registers
+    comes back, for what reads their lines next.
+    """
     decided = _decided(queries.tuples(con, "register", "decided_headings"))
     for name, types in MADE.items():
-        queries.insert(con, name, _frame([], types), is_step=name == "also_read")
+        queries.insert(con, name, _frame([], types), is_step=name in STEPS)
     ids = count(1)
     stock: dict[str, frozenset[str]] = {}
     for is_stock in (True, False):
-        readers = {
-            kind: Reader(
-                kind,
-                known.get(kind, {}),
-                short,
-                Contents(terms, stock),
-                limits["heading_similarity_least"],
-                limits["heading_confidence_least"],
-                int(limits["sample_fields_least" if kind == "samples" else "heading_fields_least"]),
-            )
-            for kind in KEYS
-        }
-        _recognise(con, readers, ids, decided, is_stock)
+        known = readers(con, stock)
+        _recognise(con, known, ids, decided, across, is_stock)
         if is_stock:
             stock = _stock(queries.tuples(con, "register", "stock_names"))
-    return readers["registers"]
+    return known["registers"]
 
 
 def _recognise(
@@ -80,6 +95,7 @@ def _recognise(
     readers: Mapping[str, Reader],
     ids: Iterator[int],
     decided: Mapping[tuple[str, str, str], str],
+    across: Across,
     is_stock: bool,
 ) -> None:
     found: dict[int, tuple[Reader, str, str | None, layout.Block]] = {}
@@ -90,6 +106,7 @@ def _recognise(
         found |= {next(ids): (readers[kind], path, sheet, block) for block in find_headings(rows, readers[kind])}
     tables: list[tuple[Any, ...]] = []
     columns: list[tuple[Any, ...]] = []
+    shown: list[tuple[Any, ...]] = []
     also: list[tuple[Any, ...]] = []
     said: list[tuple[Any, ...]] = []
     near = queries.tuples(
@@ -106,17 +123,20 @@ def _recognise(
         reader, path, sheet, block = found[table]
         rows = [(number, cells) for *_, number, cells in lines]
         read = read_columns(block, [cells for number, cells in rows if number > block.last], reader)
-        read = [_as_decided(column, decided.get((path, sheet or "", plain(column.heading)))) for column in read]
-        kept = without_repeats(read)
-        columns += [
-            (table, path, sheet, position, column.heading or None, column.field, column.confidence, column.reason)
-            for position, column in enumerate(kept, start=1)
+        written = across.get((path, sheet, block.last)) or [((at, column.heading),) for at, column in enumerate(read)]
+        answers = [_answer(decided, path, sheet, column, of) for column, of in zip(read, written, strict=True)]
+        kept = without_repeats([_as_decided(column, answer) for column, answer in zip(read, answers, strict=True)])
+        columns += [(table, sheet, nth, column.heading, column.field) for nth, column in enumerate(kept, start=1)]
+        shown += [
+            (table, path, sheet, at + 1, heading or None, column.field, column.confidence, column.reason)
+            for column, of in zip(kept, written, strict=True)
+            for at, heading in of
         ]
         also += [(table, position, name) for position, column in enumerate(kept, start=1) for name in column.also]
         over = layout.above(rows, block.first, after, reader.context_of)
         said += _said(table, over)
         tables.append((table, path, sheet, reader.kind, over.first, block.last))
-    for (name, types), rows in zip(MADE.items(), (tables, columns, also, said), strict=True):
+    for (name, types), rows in zip(MADE.items(), (tables, shown, columns, also, said), strict=True):
         queries.insert(con, name, _frame(rows, types))
 
 
@@ -151,6 +171,18 @@ def _is_words(cells: Sequence[str]) -> bool:
 
 def _below(rows: Sequence[layout.Numbered], block: layout.Block) -> list[Sequence[str]]:
     return [cells for number, cells in rows if number > block.last]
+
+
+def _answer(
+    decided: Mapping[tuple[str, str, str], str],
+    path: str,
+    sheet: str | None,
+    column: Column,
+    of: Sequence[tuple[int, str]],
+) -> str | None:
+    """What a person said of a column, by its heading or one of those that it stands for."""
+    headings = (column.heading, *(heading for _, heading in of))
+    return next((answer for text in headings if (answer := decided.get((path, sheet or "", plain(text))))), None)
 
 
 def _as_decided(column: Column, answer: str | None) -> Column:

@@ -8,6 +8,8 @@ from pipelines.register.dates import is_date
 
 Cells = Sequence[str]
 Numbered = tuple[int, Cells]
+Source = tuple[int, str]
+"""A column of a file: its index and its heading."""
 
 DITTO = frozenset(('"', "''", "“", "”", "〃", "″", ",,", '-"-', "ditto", "do", "do.", "-do-", "- do -", "as above"))
 HEADING_ROWS_MOST = 3
@@ -48,12 +50,12 @@ def blocks(rows: Sequence[Numbered], fields_of: Callable[[str], str | None], lea
     for index, (number, cells) in enumerate(rows):
         if found and number <= found[-1].last:
             continue
-        if _is_heading(cells, fields_of, least):
+        if is_heading(cells, fields_of, least):
             found.append(_widest(rows, index, fields_of, found[-1].last if found else 0))
     return found
 
 
-def _is_heading(cells: Cells, fields_of: Callable[[str], str | None], least: int) -> bool:
+def is_heading(cells: Cells, fields_of: Callable[[str], str | None], least: int) -> bool:
     filled = [cell for cell in cells if cell.strip()]
     named: set[str | None] = set()
     for count, cell in enumerate(filled, start=1):
@@ -73,7 +75,7 @@ def block_at(rows: Sequence[Numbered], index: int, first: int) -> Block:
 def _widest(rows: Sequence[Numbered], index: int, fields_of: Callable[[str], str | None], after: int) -> Block:
     """The heading around a row that names the most columns, and tells apart those of one name; the shortest of them."""
     start = index
-    while start and index - start < HEADING_ROWS_MOST - 1 and _joins(rows, start - 1) and rows[start - 1][0] > after:
+    while start and index - start < HEADING_ROWS_MOST - 1 and joins(rows, start - 1) and rows[start - 1][0] > after:
         start -= 1
     options = [
         block_at(rows, last, first)
@@ -94,7 +96,7 @@ def _widest(rows: Sequence[Numbered], index: int, fields_of: Callable[[str], str
     )
 
 
-def _joins(rows: Sequence[Numbered], index: int) -> bool:
+def joins(rows: Sequence[Numbered], index: int) -> bool:
     """Whether a row can be part of a heading with the one below it: right above it, and words only."""
     number, cells = rows[index]
     return rows[index + 1][0] == number + 1 and not any(VALUE.match(cell) for cell in cells if cell.strip())
@@ -102,7 +104,7 @@ def _joins(rows: Sequence[Numbered], index: int) -> bool:
 
 def _last_rows(rows: Sequence[Numbered], index: int) -> Iterator[int]:
     yield index
-    if index + 1 < len(rows) and _joins(rows, index):
+    if index + 1 < len(rows) and joins(rows, index):
         cells = rows[index + 1][1]
         if cells and not any(NO_LABEL.search(IN_BRACKETS.sub("", cell)) for cell in cells):
             yield index + 1
@@ -179,3 +181,8 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
             yield name, filled[index + 1]
             index += 1
         index += 1
+
+
+def at_or_blank(cells: Cells, at: int) -> str:
+    """A cell of a row that may be shorter than its heading."""
+    return cells[at].strip() if at < len(cells) else ""

@@ -64,8 +64,11 @@ class Key:
         )
 
 
-def decode(con: duckdb.DuckDBPyConnection) -> None:
-    """Make `decoded_rows`: the rows of workbooks with a key, with meanings in place of their codes."""
+def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
+    """Make `decoded_rows`: the rows of workbooks with a key, with meanings in place of their codes.
+
+    The keys come back by workbook.
+    """
     keys: dict[str, list[Key]] = defaultdict(list)
     legends: set[tuple[str, str]] = set()
     for (path, sheet), rows in groupby(queries.tuples(con, "register", "legend_rows"), key=lambda row: row[:2]):
@@ -80,6 +83,7 @@ def decode(con: duckdb.DuckDBPyConnection) -> None:
             decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, keys[path])]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in decoded]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
+    return keys
 
 
 def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:

@@ -61,6 +61,7 @@ in_registers as (
             case when r.n_rooms > 1 then 'place_shared' end,
             case when r.n_rooms > 1 and r.extent is not null then 'extent_shared' end,
             case when r.is_layer then 'product_layer' end,
+            case when r.is_of_grid then 'cell_of_grid' end,
             case when r.is_product_guessed then 'product_guessed' end,
             case when r.is_type_guessed then 'types_guessed' when r.is_type_within then 'types_within' end,
             case when r.is_unscored and r.is_suspect then 'scores_all_zero' end,

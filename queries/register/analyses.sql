@@ -7,6 +7,7 @@ with named as (
         s.path,
         s.sheet,
         s.row_number,
+        s.source_row,
         s.property_ref,
         s.surveyed_on,
         s.firm,
@@ -89,7 +90,7 @@ owners as (
         k.surveyed_on,
         k.firm,
         k.key,
-        concat_ws(', ', k.property_ref, k.path, k.sheet, 'row ' || k.row_number) as source,
+        concat_ws(', ', k.property_ref, k.path, k.sheet, 'row ' || k.source_row) as source,
         coalesce(type.term, in_result.term) as register_types
     from keyed as k
     left join recognised_words as type on type.field = 'asbestos_type' and k.asbestos_types = type.written

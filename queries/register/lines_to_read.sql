@@ -5,7 +5,7 @@ with fields as (
         table_id,
         list(field order by position) as fields,
         coalesce(bool_or(field in ('property_ref', 'uprn', 'address')), false) as has_property
-    from headings
+    from columns_read
     group by table_id
 ),
 

@@ -1,4 +1,4 @@
--- One row per used register row and room or layer that it names. What each used register row says, in our terms,
+-- One row per used register row, item written across it, and room or layer that it names. What each used register row says, in our terms,
 -- before anything is scored; where a person corrected a field, what they said.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
@@ -39,7 +39,10 @@ tables_read as (
 
 used as (
     select
-        r.* exclude (room, product),
+        r.* exclude (room, product, row_number),
+        r.row_number as line_number,
+        coalesce(w.source_row, r.row_number) as row_number,
+        coalesce(w.is_grid, false) as is_of_grid,
         coalesce(rooms.piece, r.room) as room,
         coalesce(layers.piece, r.product) as product,
         r.room as room_whole,
@@ -55,13 +58,15 @@ used as (
         f.is_contradicted,
         (
             row_number() over (
-                partition by r.path, r.sheet, r.row_number
-                order by rooms.nth, layers.nth
+                partition by r.path, r.sheet, coalesce(w.source_row, r.row_number)
+                order by r.row_number, rooms.nth, layers.nth
             )
         )::integer as part
     from register_lines as r
     inner join register_fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
+    left join spread_rows as w
+        on r.path = w.path and r.sheet is not distinct from w.sheet and r.row_number = w.row_number
     left join rooms on r.room = rooms.written
     left join layers on r.product = layers.written
     left join tables_read as t on r.table_id = t.table_id
@@ -130,7 +135,7 @@ termed as (
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
     left join analyses as a
-        on u.path = a.path and u.sheet is not distinct from a.sheet and u.row_number = a.row_number
+        on u.path = a.path and u.sheet is not distinct from a.sheet and u.line_number = a.row_number
     left join dates_read as d on u.path = d.path and u.surveyed_on = d.written
     left join extents_read as x on u.extent = x.written and u.extent_unit is not distinct from x.written_unit
     left join recognised_words as survey_type
@@ -230,6 +235,8 @@ select
     path,
     sheet,
     row_number,
+    line_number,
+    is_of_grid,
     part,
     n_rooms,
     is_layer,

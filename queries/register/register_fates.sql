@@ -1,4 +1,4 @@
--- One row per raw row of a register sheet with a heading. What becomes of each register row: the layout of the sheet,
+-- One row per raw row of a register sheet with a heading, or line of one written across. What becomes of each register row: the layout of the sheet,
 -- used, or set aside with a reason.
 -- Kept as a step.
 with repeated as (
@@ -15,10 +15,12 @@ repeats as (
         r.sheet,
         r.row_number,
         row_number() over same as nth,
-        lag(concat_ws(', ', r.path, r.sheet, 'row ' || r.row_number)) over same as same_row
+        lag(concat_ws(', ', r.path, r.sheet, 'row ' || coalesce(w.source_row, r.row_number))) over same as same_row
     from table_rows as t
     inner join register_lines as r
         on t.path = r.path and t.sheet is not distinct from r.sheet and t.row_number = r.row_number
+    left join spread_rows as w
+        on r.path = w.path and r.sheet is not distinct from w.sheet and r.row_number = w.row_number
     left join property_matches as m
         on
             r.property_ref is not distinct from m.property_ref

@@ -35,6 +35,7 @@ select
     w.path,
     w.sheet,
     w.row_number,
+    coalesce(l.source_row, w.row_number) as source_row,
     w.matched_ref as property_ref,
     p.building_ref,
     w.sample,
@@ -47,5 +48,7 @@ select
     w.asbestos_types
 from written as w
 inner join properties as p on w.matched_ref = p.property_ref
+left join spread_rows as l
+    on w.path = l.path and w.sheet is not distinct from l.sheet and w.row_number = l.row_number
 left join dates_read as d on w.path = d.path and w.surveyed_on = d.written
 where w.sample is not null

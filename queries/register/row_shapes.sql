@@ -1,16 +1,43 @@
--- One row per raw row of a table file: what kind of file it stands in, its cells without blanks around them and with
--- codes by their meanings, and how many of them are filled.
+-- One row per raw row of a table file, or per line of one that is written across: what kind of file it stands in, its
+-- cells without blanks around them and with codes by their meanings, and how many of them are filled.
 -- Kept as a step.
-with trimmed as (
+with across as (
+    select distinct
+        path,
+        coalesce(sheet, '') as sheet_key
+    from spread_rows
+),
+
+written as (
     select
         r.path,
         r.sheet,
-        s.kind,
         r.row_number,
-        list_transform(coalesce(d.cells, r.cells), lambda cell: trim(cell)) as cells
+        coalesce(d.cells, r.cells) as cells
     from raw_rows as r
-    inner join source_sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
     left join decoded_rows as d on r.path = d.path and r.sheet = d.sheet and r.row_number = d.row_number
+    where (r.path, coalesce(r.sheet, '')) not in (
+        select (path, sheet_key)
+        from across
+    )
+    union all
+    select
+        path,
+        sheet,
+        row_number,
+        cells
+    from spread_rows
+),
+
+trimmed as (
+    select
+        w.path,
+        w.sheet,
+        s.kind,
+        w.row_number,
+        list_transform(w.cells, lambda cell: trim(cell)) as cells
+    from written as w
+    inner join source_sheets as s on w.path = s.path and w.sheet is not distinct from s.sheet
 )
 
 select

@@ -8,7 +8,7 @@ with joined as (
         min(j.reason) as reason
     from sample_joins as j
     inner join readings as e
-        on j.path = e.path and j.sheet is not distinct from e.sheet and j.row_number = e.row_number
+        on j.path = e.path and j.sheet is not distinct from e.sheet and j.row_number = e.line_number
     where j.is_meant
     group by j.sample_id
 )

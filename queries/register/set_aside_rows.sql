@@ -6,7 +6,7 @@ with fates as (
         row_number,
         reason_code,
         value
-    from register_fates
+    from row_fates
     where reason_code is not null
     union all
     select

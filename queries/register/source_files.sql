@@ -6,7 +6,7 @@ with fates as (
         sheet,
         is_layout,
         reason_code
-    from register_fates
+    from row_fates
     union all
     select
         path,

@@ -8,7 +8,7 @@ with positions as (
                 table_id,
                 position,
                 field
-            from headings
+            from columns_read
             union all
             select
                 table_id,
@@ -55,7 +55,7 @@ more as (
             bool_or(regexp_matches(concat_ws(' ; ', heading, sheet), '(?i)\b(not accessed|no access|inaccessible)\b')),
             false
         ) as is_of_no_access
-    from headings
+    from columns_read
     group by table_id
 )
 

@@ -1,0 +1,125 @@
+"""Tables written across: rows that hold several items side by side, taken apart into a line for each.
+
+A home in one row, with `item1_room, item1_product, item2_room ...` or the same headings again and again; and grids,
+with rooms down and materials across or the other way about, whose cells say what was found there. The rows of the file
+stay as they are, in `raw_rows`; what reads a register sees `spread_rows`, lines of a table that has one item a row.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+
+import duckdb
+import pyarrow as pa
+
+from pipelines import queries
+from pipelines.register import grids, groups, layout
+from pipelines.register.columns import Reader
+from pipelines.register.layout import Source
+from pipelines.register.legends import Key
+from pipelines.register.lines import TOTALS
+from pipelines.register.shorthand import CROSSES, TICKS, Shorthand, key_within
+
+Table = groups.Groups | grids.Grid
+SPREAD = pa.schema(
+    [
+        *(("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("source_row", pa.int32())),
+        *(("is_grid", pa.bool_()), ("cells", pa.list_(pa.string()))),
+    ]
+)
+
+
+def take_apart(
+    con: duckdb.DuckDBPyConnection, reader: Reader, keys: Mapping[str, Sequence[Key]]
+) -> Mapping[tuple[str, str | None, int], Sequence[Sequence[Source]]]:
+    """Make `spread_rows`: the lines of all sheets of registers with a table written across.
+
+    What comes back are, by path, sheet and heading among the lines, the columns of the file behind each of a table.
+    """
+    top = int(queries.limits(con)["heading_search_rows"])
+    tops = groupby(queries.tuples(con, "register", "rows_to_spread", rows=top, paths=None), key=lambda row: row[:2])
+    sheets = {at for at, rows in tops if find([(number, cells) for *_, number, cells in rows], reader, ())}
+    found: dict[tuple[str, str | None, int], Sequence[Sequence[Source]]] = {}
+    spread: list[dict[str, object]] = []
+    paths = sorted({path for path, _ in sheets})
+    whole = queries.tuples(con, "register", "rows_to_spread", rows=None, paths=paths) if paths else []
+    for (path, sheet), group in groupby(whole, key=lambda row: row[:2]):
+        if (path, sheet) not in sheets:
+            continue
+        rows = [(number, cells) for *_, number, cells in group]
+        tables = find(rows, reader, keys.get(path, ()))
+        for line, source, table, cells, is_heading in lines_of(rows, tables):
+            is_grid = table is not None and table.is_grid
+            spread.append(dict(zip(SPREAD.names, (path, sheet, line, source, is_grid, cells), strict=True)))
+            if is_heading and table:
+                found[path, sheet, line] = [sources for _, sources in table.headings]
+    queries.insert(con, "spread_rows", pa.Table.from_pylist(spread, schema=SPREAD), is_step=True)
+    return found
+
+
+def lines_of(
+    rows: Sequence[layout.Numbered], tables: Sequence[Table]
+) -> Iterator[tuple[int, int, Table | None, list[str], bool]]:
+    """The lines of a sheet: number, row of the file, table, cells, and whether it is a heading.
+
+    The last row of a heading is that of the lines, a row without an item stays as it is, blank rows stay between.
+    """
+    table: Table | None = None
+    coming = list(tables)
+    line, before = 0, 0
+    for index, (source, cells) in enumerate(rows):
+        line, before = line + source - before, source
+        if coming and coming[0].first <= index < coming[0].last:
+            yield line, source, None, [], False
+            continue
+        if coming and index == coming[0].last:
+            table = coming.pop(0)
+            yield line, source, table, [text for text, _ in table.headings], True
+            continue
+        filled = sum(1 for cell in cells if cell.strip())
+        is_thin = table is None or filled < 2 or TOTALS.match(next(cell for cell in cells if cell.strip()))
+        lines = [list(cells)] if is_thin or table is None else list(table.lines(cells))
+        for nth, said in enumerate(lines):
+            line += nth > 0
+            yield line, source, None if is_thin else table, said, False
+
+
+def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -> list[Table]:
+    """The tables written across of a sheet, in their order; `first` and `last` are indices of `rows`."""
+    marks = {cell.strip().lower() for _, cells in rows for cell in cells}
+    own = key_within(cells for _, cells in rows)
+    shorthand = Shorthand(
+        reader.contents.terms, [*keys, *own], bool(marks & (TICKS - {"y", "yes"})) and bool(marks & CROSSES)
+    )
+    found: list[Table] = []
+    for index in range(len(rows)):
+        if found and index <= found[-1].last:
+            continue
+        if table := _widest(rows, index, reader, shorthand, found[-1].last + 1 if found else 0):
+            found.append(table)
+        elif not found and layout.is_heading(rows[index][1], reader.field_of, reader.least_fields):
+            break  # an ordinary table
+    return found
+
+
+def _widest(
+    rows: Sequence[layout.Numbered], index: int, reader: Reader, shorthand: Shorthand, least: int
+) -> Table | None:
+    """The table whose heading ends at a row, with one or two rows above that join it where that names more columns."""
+    if sum(1 for cell in rows[index][1] if cell.strip()) < grids.FEWEST_COLUMNS:
+        return None
+    below = [cells for _, cells in rows[index + 1 :]]
+    first = index
+    found: list[Table] = []
+    while True:
+        labels = layout.block_at(rows, index, first).labels
+        side_by_side = groups.find(labels, first, index, reader, shorthand)
+        if table := side_by_side or grids.find(labels, first, index, below, reader, shorthand):
+            found.append(table)
+        first -= 1
+        if first < least or index - first >= layout.HEADING_ROWS_MOST or not layout.joins(rows, first):
+            break
+
+    def n_columns(table: Table) -> int:
+        return sum(len(sources) for _, sources in table.headings)
+
+    return max(found, key=lambda table: (n_columns(table), table.is_numbered, table.first), default=None)

@@ -1,0 +1,128 @@
+"""Grids: rooms down and materials across, or the other way about, or parts of a room across; the cells say what was
+found."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from pipelines.register.columns import Reader
+from pipelines.register.layout import Source, at_or_blank
+from pipelines.register.lines import TOTALS
+from pipelines.register.shorthand import Shorthand
+from pipelines.register.words import recognise_word
+
+FEWEST_COLUMNS, LEAST_READ = 3, 0.5
+OF_CELL = ("identification", "asbestos_types", "damage", "surface")
+HEADINGS = {
+    "product": "Material",
+    "room": "Room",
+    "position": "Position",
+    "identification": "Result",
+    "asbestos_types": "Asbestos type",
+    "extent": "Extent",
+    "sample_ref": "Sample",
+    "damage": "Condition",
+    "surface": "Surface treatment",
+    "notes": "Remarks",
+}
+"""The headings of what a grid says of an item."""
+ACROSS: Mapping[str, tuple[str, tuple[str, ...]]] = {
+    "product": ("product", ("room", "property_ref", "uprn", "address")),
+    "place": ("room", ("product",)),
+    "element": ("position", ("room",)),
+}
+"""What may stand across, by vocabulary: its field, and which fields may stand down the rows, the usual one first."""
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Rooms down and materials across, or the like: a cell is an item, if it says that there is one."""
+
+    first: int
+    last: int
+    shared: list[Source]
+    across: list[Source]
+    name: str
+    shorthand: Shorthand
+    is_grid = True
+    is_numbered = False
+
+    @property
+    def headings(self) -> list[tuple[str, tuple[Source, ...]]]:
+        """The heading of each column of the lines, and the columns of the file that it stands for."""
+        return [
+            *((text, ((at, text),)) for at, text in self.shared),
+            (HEADINGS[self.name], tuple(self.across)),
+            *((HEADINGS[name], ()) for name in self.said),
+        ]
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """The fields that cells may say."""
+        return (*self.shorthand.among, "extent", "sample_ref", "notes")
+
+    def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
+        """A line for each cell that says that there is something, or one of a row in which none does."""
+        shared = [at_or_blank(cells, at) for at, _ in self.shared]
+        here = [(text, at_or_blank(cells, at)) for at, text in self.across]
+        found = [(text, self.shorthand.read(cell)) for text, cell in here if not self.shorthand.is_nothing(cell)]
+        for text, said in found or [("", {})]:
+            yield [*shared, text, *(said.get(name, "") for name in self.said)]
+
+
+def find(
+    labels: Sequence[Sequence[str]],
+    first: int,
+    last: int,
+    below: Sequence[Sequence[str]],
+    reader: Reader,
+    shorthand: Shorthand,
+) -> Grid | None:
+    """The grid whose heading names materials, rooms or parts of a room across, over cells in shorthand."""
+    for vocabulary, (name, down) in ACROSS.items():
+        terms = {at: term for at, texts in enumerate(labels) if texts and (term := _term(vocabulary, texts, reader))}
+        if len(terms) < FEWEST_COLUMNS or len(set(terms.values())) < 2:
+            continue
+        start, end = min(terms), max(terms)
+        across = [
+            (at, labels[at][0])
+            for at in range(start, end + 1)
+            if labels[at] and (at in terms or not _field(labels[at], reader))
+        ]
+        rest = [at for at in range(len(labels)) if at not in dict(across) and (labels[at] or at < start)]
+        shared = [(at, reader.first_known(labels[at])) for at in rest]
+        if not any(reader.field_of(text) in down for _, text in shared):
+            corner = _corner(down[0], [at for at in rest if at < start], below, reader)
+            if corner is None:
+                continue
+            shared = [(at, HEADINGS[down[0]] if at == corner else text) for at, text in shared]
+        among = OF_CELL if name == "product" else ("product", *OF_CELL)
+        own = replace(shorthand, among=among)
+        cells = [cell for row in below for at, _ in across if not own.is_nothing(cell := at_or_blank(row, at))]
+        said = list(map(own.read, cells))
+        n_read = sum(1 for one in said if not one or one.keys() - {"notes"})
+        says_product = name != "position" or any("product" in one for one in said)
+        if cells and says_product and 2 * len(terms) >= len(across) and n_read >= LEAST_READ * len(cells):
+            return Grid(first, last, shared, across, name, own)
+    return None
+
+
+def _term(vocabulary: str, texts: Sequence[str], reader: Reader) -> str | None:
+    """The term that a heading is, if it is no field's name."""
+    if _field(texts, reader):
+        return None
+    known = reader.contents.terms.get(vocabulary, {})
+    term = recognise_word(vocabulary, texts[0], known)[0] or recognise_word(vocabulary, texts[-1], known)[0]
+    return None if term in ("none", "not_asbestos") else term
+
+
+def _field(texts: Sequence[str], reader: Reader) -> str | None:
+    return next((name for text in texts if (name := reader.field_of(text))), None)
+
+
+def _corner(name: str, left: Iterable[int], below: Sequence[Sequence[str]], reader: Reader) -> int | None:
+    """The column left of a grid whose cells are the rooms, or materials, that no heading names."""
+    for at in left:
+        values = [cell for row in below if (cell := at_or_blank(row, at)) and not TOTALS.match(cell)]
+        if reader.contents.share(name, values) >= LEAST_READ:
+            return at
+    return None

@@ -1,0 +1,172 @@
+"""Tables written across, taken apart: groups of columns with a number, headings that begin anew, grids."""
+
+import csv
+from collections import defaultdict
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from pipelines import queries
+from pipelines.register import across
+from pipelines.register.columns import Reader
+from pipelines.register.contents import Contents
+from pipelines.register.shorthand import Shorthand, key_within
+from pipelines.register.words import plain
+
+Rows = list[tuple[int, list[str]]]
+
+
+def reference(table: str) -> Iterator[dict[str, str]]:
+    with (queries.REFERENCE / f"{table}.csv").open(encoding="utf-8", newline="") as rows:
+        yield from csv.DictReader(rows)
+
+
+@pytest.fixture(scope="module")
+def terms() -> dict[str, dict[str, str]]:
+    known: dict[str, dict[str, str]] = defaultdict(dict)
+    for row in reference("terms"):
+        known[row["field"]][plain(row["written"])] = row["term"]
+    return dict(known)
+
+
+@pytest.fixture(scope="module")
+def reader(terms: dict[str, dict[str, str]]) -> Reader:
+    known: dict[str, list[str]] = defaultdict(list)
+    for row in reference("headings"):
+        if row["kind"] == "registers":
+            known[plain(row["heading"])].append(row["field"])
+    return Reader("registers", known, {}, Contents(terms), 0.8, 0.5, 3)
+
+
+def table_of(text: str) -> Rows:
+    lines = [line.strip() for line in text.strip().splitlines()]
+    return [(number, [cell.strip() for cell in line.split("|")]) for number, line in enumerate(lines, start=1) if line]
+
+
+def lines(rows: Rows, reader: Reader) -> list[tuple[int, list[str]]]:
+    """The source row and the filled cells of each line."""
+    tables = across.find(rows, reader, ())
+    return [(source, [cell for cell in cells if cell]) for _, source, _, cells, _ in across.lines_of(rows, tables)]
+
+
+@pytest.mark.parametrize(
+    "heading",
+    [
+        "Ref | Item1_place | Item1_product | Item2_place | Item2_product | Item 3 place | Item 3 product",
+        "Ref | Place 1 | Product 1 | Place 2 | Product 2 | Place 3 | Product 3",
+        "Ref | Place | Product | Place (2) | Product (2) | Place (3) | Product (3)",
+        "Ref | First place | First product | Second place | Second product | Third place | Third product",
+        "Ref | Place | Product | Place | Product | Place | Product",
+    ],
+)
+def test_groups_of_columns_become_a_line_each(heading: str, reader: Reader) -> None:
+    rows = table_of(f"{heading}\nP1 | Hall | AIB panel | | | Loft | Lagging\nP2 | | | | | |")
+    read = lines(rows, reader)
+    assert [source for source, _ in read] == [1, 2, 2, 3]
+    assert [cells for _, cells in read[1:]] == [
+        ["P1", "1", "Hall", "AIB panel"],
+        ["P1", "3", "Loft", "Lagging"],
+        ["P2"],
+    ]
+
+
+def test_a_heading_over_each_group_numbers_it(reader: Reader) -> None:
+    rows = table_of("| Item 1 | | Item 2 |\nRef | Room | Material | Room | Material\nP1 | Hall | AIB | Loft | Lagging")
+    assert lines(rows, reader)[2:] == [(3, ["P1", "1", "Hall", "AIB"]), (3, ["P1", "2", "Loft", "Lagging"])]
+
+
+def test_items_beyond_the_last_group_are_read_from_a_cell_of_notes(reader: Reader) -> None:
+    rows = table_of(
+        "Ref | Room 1 | Material 1 | Result 1 | Room 2 | Material 2 | Result 2 | Notes\n"
+        "P1 | Hall | AIB | Presumed | Loft | Lagging | Presumed | 3: Garage, cement roof, presumed; 2 dogs"
+    )
+    assert lines(rows, reader)[-1][1][-4:] == ["3", "Garage", "cement roof", "presumed"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Ref | Room | Material | Result | Condition 2023 | Condition 2024\nP1 | Hall | AIB | Presumed | Good | Fair",
+        "Ref | Address 1 | Address 2 | Room | Material | Photo 1 | Photo 2\nP1 | 1 | Elm Road | Hall | AIB | a | b",
+        "Ref | Room | Material | Score | Surface | Score | Result\nP1 | Hall | AIB | 2 | Sealed | 1 | Presumed",
+        "Room | Material | Result\nHall | AIB panel | Presumed\nLoft | Cement flue | Floor tiles nearby",
+    ],
+)
+def test_other_tables_stay_as_they_are(text: str, reader: Reader) -> None:
+    assert across.find(table_of(text), reader, ()) == []
+
+
+GRID = """
+    Survey of No 5
+    P = presumed; S = sampled, asbestos found; N = sampled, none found
+    Room    | Textured coating | AIB panel | Floor tiles
+    Kitchen | S/12m2/S003      | -         | P 2m2 poor
+    Hall    | as S003          |           | N
+    Loft    |                  |           |
+    Totals  | 2                | 0         | 2
+"""
+
+
+def test_each_cell_of_a_grid_that_says_something_is_a_line(reader: Reader) -> None:
+    read = lines(table_of(GRID), reader)
+    assert read[3:] == [
+        (4, ["Kitchen", "Textured coating", "sampled, asbestos found", "12m2", "S003"]),
+        (4, ["Kitchen", "Floor tiles", "presumed", "poor", "2m2"]),
+        (5, ["Hall", "Textured coating", "as S003"]),
+        (5, ["Hall", "Floor tiles", "sampled, none found"]),
+        (6, ["Loft"]),
+        (7, ["Totals", "2", "0", "2"]),
+    ]
+
+
+def test_lines_are_numbered_as_rows_up_to_the_first_table_and_keep_blank_rows(reader: Reader) -> None:
+    rows = [row for row in table_of(GRID) if row[0] != 6]
+    tables = across.find(rows, reader, ())
+    numbers = [line for line, *_ in across.lines_of(rows, tables)]
+    assert numbers == [1, 2, 3, 4, 5, 6, 7, 9]
+
+
+def test_rooms_may_stand_across(reader: Reader) -> None:
+    rows = table_of("Material | Kitchen | Hall | Loft\nAIB panel | P | | ND\nCement flue | n/a | | S01 NAD")
+    assert [cells for _, cells in lines(rows, reader)[1:]] == [
+        ["AIB panel", "Kitchen", "P"],
+        ["AIB panel", "Loft", "ND"],
+        ["Cement flue", "Loft", "NAD", "S01"],
+    ]
+
+
+def test_the_corner_of_a_grid_may_be_blank(reader: Reader) -> None:
+    rows = table_of("| AIB panel | Cement | Floor tiles\nKitchen | P | |\nHall | | P | ND")
+    assert lines(rows, reader)[0][1][0] == "Room"
+    assert len(lines(rows, reader)) == 4
+
+
+def test_parts_of_a_room_may_stand_across_with_materials_in_the_cells(reader: Reader) -> None:
+    rows = table_of("Room | Ceiling | Soffit | Pipework\nKitchen | AIB P 2m2 | |\nHall | TC S01 | | Lagging P")
+    cells = [cells for _, cells in lines(rows, reader)[1:]]
+    assert cells[0] == ["Kitchen", "Ceiling", "AIB", "P", "2m2"]
+    assert cells[2] == ["Hall", "Pipework", "Lagging", "P"]
+
+
+@pytest.mark.parametrize(
+    ("cell", "said"),
+    [
+        ("P/2.5m2/S003", {"extent": "2.5m2", "sample_ref": "S003", "identification": "P"}),
+        ("Pos 3m² AMO BS12", {"extent": "3m²", "sample_ref": "BS12", "identification": "Pos", "asbestos_types": "AMO"}),
+        ("P 3lm poor", {"extent": "3lm", "identification": "P", "damage": "poor"}),
+        ("S/P", {"identification": "S/P"}),
+        ("as S001 / 9 m2", {"extent": "9 m2", "sample_ref": "as S001", "identification": "as S001"}),
+        ("✓", {}),
+        ("P2", {"notes": "P2"}),
+    ],
+)
+def test_shorthand_is_told_apart_by_what_its_pieces_are(cell: str, said: dict[str, Any], terms: Any) -> None:
+    assert Shorthand(terms).read(cell) == said
+
+
+def test_a_code_that_the_sheet_explains_is_no_mark_for_nothing(terms: Any) -> None:
+    keys = key_within([["N = not detected, X = no access, P = presumed"]])
+    assert not Shorthand(terms, keys, is_ticked=True).is_nothing("N")
+    assert Shorthand(terms, keys).read("X") == {"identification": "no access"}
+    assert Shorthand(terms, is_ticked=True).is_nothing("x")
