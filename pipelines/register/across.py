@@ -75,8 +75,8 @@ def lines_of(
             table = coming.pop(0)
             yield line, source, table, [text for text, _ in table.headings], True
             continue
-        filled = sum(1 for cell in cells if cell.strip())
-        is_thin = table is None or filled < 2 or TOTALS.match(next(cell for cell in cells if cell.strip()))
+        filled = [cell for cell in cells if cell.strip()]
+        is_thin = table is None or TOTALS.match(filled[0]) or (len(filled) == 1 and not table.is_row(filled[0]))
         lines = [list(cells)] if is_thin or table is None else list(table.lines(cells))
         for nth, said in enumerate(lines):
             line += nth > 0
@@ -112,7 +112,7 @@ def _widest(
     found: list[Table] = []
     while True:
         labels = layout.block_at(rows, index, first).labels
-        side_by_side = groups.find(labels, first, index, reader, shorthand)
+        side_by_side = groups.find(labels, first, index, below, reader, shorthand)
         if table := side_by_side or grids.find(labels, first, index, below, reader, shorthand):
             found.append(table)
         first -= 1

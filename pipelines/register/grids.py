@@ -3,14 +3,18 @@ found."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from itertools import takewhile
 
 from pipelines.register.columns import Reader
 from pipelines.register.layout import Source, at_or_blank
 from pipelines.register.lines import TOTALS
 from pipelines.register.shorthand import Shorthand
-from pipelines.register.words import recognise_word
+from pipelines.register.words import recognise_word, respelt
 
 FEWEST_COLUMNS, LEAST_READ = 3, 0.5
+NONE_SEEN = "none seen"
+"""What a row says all of whose cells say that there is nothing."""
 OF_CELL = ("identification", "asbestos_types", "damage", "surface")
 HEADINGS = {
     "product": "Material",
@@ -56,17 +60,33 @@ class Grid:
         ]
 
     @property
-    def said(self) -> tuple[str, ...]:
+    def said(self) -> list[str]:
         """The fields that cells may say."""
-        return (*self.shorthand.among, "extent", "sample_ref", "notes")
+        return [name for name in (*self.shorthand.among, "extent", "sample_ref", "notes") if name != self.name]
+
+    def is_row(self, only: str) -> bool:
+        """Whether a row with this one cell is a room in which nothing was found, rather than a line between."""
+        rooms = self.shorthand.terms.get("place", {})
+        return recognise_word("place", only, rooms)[0] is not None or bool(respelt(only, rooms, {}))
 
     def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
-        """A line for each cell that says that there is something, or one of a row in which none does."""
+        """A line for each item of each cell that says that there is something, or one of a row in which none does."""
         shared = [at_or_blank(cells, at) for at, _ in self.shared]
-        here = [(text, at_or_blank(cells, at)) for at, text in self.across]
-        found = [(text, self.shorthand.read(cell)) for text, cell in here if not self.shorthand.is_nothing(cell)]
+        here = {text: cell for at, text in self.across if not self.shorthand.is_nothing(cell := at_or_blank(cells, at))}
+        found = [(text, said) for text, cell in here.items() for said in self.shorthand.items(cell)]
+        filled = sum(1 for at, _ in self.across if at_or_blank(cells, at))
+        if len(found) == 1 and filled == 1 and self.shorthand.is_no_access(found[0][1]):
+            found = [("", found[0][1])]  # written over the whole row
+        if not found and filled:
+            found = [("", {"identification": NONE_SEEN})]
         for text, said in found or [("", {})]:
-            yield [*shared, text, *(said.get(name, "") for name in self.said)]
+            yield [*shared, self._named(text, said), *(said.get(name, "") for name in self.said)]
+
+    def _named(self, text: str, said: Mapping[str, str]) -> str:
+        """What stands across, of materials with what the cell says of it, as `Other: flash guard`."""
+        if self.name != "product":
+            return text
+        return ": ".join([text, *(said[name] for name in ("product", "notes") if name in said)])
 
 
 def find(
@@ -82,28 +102,45 @@ def find(
         terms = {at: term for at, texts in enumerate(labels) if texts and (term := _term(vocabulary, texts, reader))}
         if len(terms) < FEWEST_COLUMNS or len(set(terms.values())) < 2:
             continue
+        among = OF_CELL if name == "room" else (*OF_CELL, "product")
+        own = replace(shorthand, among=among)
         start, end = min(terms), max(terms)
-        across = [
-            (at, labels[at][0])
-            for at in range(start, end + 1)
-            if labels[at] and (at in terms or not _field(labels[at], reader))
-        ]
-        rest = [at for at in range(len(labels)) if at not in dict(across) and (labels[at] or at < start)]
+        across = [at for at in range(start, end + 1) if labels[at] and (at in terms or not _field(labels[at], reader))]
+        for beside in (range(start - 1, -1, -1), range(end + 1, len(labels))):
+            across += takewhile(partial(_is_more, labels, own, below), beside)
+        rest = [at for at in range(len(labels)) if at not in across and (labels[at] or at < start)]
         shared = [(at, reader.first_known(labels[at])) for at in rest]
         if not any(reader.field_of(text) in down for _, text in shared):
             corner = _corner(down[0], [at for at in rest if at < start], below, reader)
             if corner is None:
                 continue
             shared = [(at, HEADINGS[down[0]] if at == corner else text) for at, text in shared]
-        among = OF_CELL if name == "product" else ("product", *OF_CELL)
-        own = replace(shorthand, among=among)
-        cells = [cell for row in below for at, _ in across if not own.is_nothing(cell := at_or_blank(row, at))]
-        said = list(map(own.read, cells))
-        n_read = sum(1 for one in said if not one or one.keys() - {"notes"})
-        says_product = name != "position" or any("product" in one for one in said)
-        if cells and says_product and 2 * len(terms) >= len(across) and n_read >= LEAST_READ * len(cells):
-            return Grid(first, last, shared, across, name, own)
+        says_product = name != "position" or any("product" in one for one in _said(own, below, across))
+        if says_product and 2 * len(terms) >= len(across) and _is_shorthand(own, below, across):
+            columns = [(at, labels[at][0]) for at in sorted(across)]
+            return Grid(first, last, shared, columns, name, own)
     return None
+
+
+def _is_more(labels: Sequence[Sequence[str]], shorthand: Shorthand, below: Sequence[Sequence[str]], at: int) -> bool:
+    """Whether a column beside a grid belongs to it, whatever its heading: its cells say results and extents."""
+    return bool(labels[at]) and _is_shorthand(shorthand, below, [at], strictly=True)
+
+
+def _said(shorthand: Shorthand, below: Sequence[Sequence[str]], across: Iterable[int]) -> list[dict[str, str]]:
+    """What the cells of some columns say that say something."""
+    cells = [cell for row in below for at in across if not shorthand.is_nothing(cell := at_or_blank(row, at))]
+    return [shorthand.read(cell) for cell in cells]
+
+
+def _is_shorthand(
+    shorthand: Shorthand, below: Sequence[Sequence[str]], across: Iterable[int], strictly: bool = False
+) -> bool:
+    """Whether most cells of some columns are shorthand; strictly, if they say a result and more."""
+    said = _said(shorthand, below, across)
+    least = {"identification", "extent"} if strictly else set()
+    n_read = sum(1 for one in said if least <= one.keys() and (not one or one.keys() - {"notes"}))
+    return bool(said) and n_read >= LEAST_READ * len(said)
 
 
 def _term(vocabulary: str, texts: Sequence[str], reader: Reader) -> str | None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pipelines.register.columns import Reader
+from pipelines.register.columns import BY_CONTENTS, MOSTLY, Reader
 from pipelines.register.layout import Source, at_or_blank
 from pipelines.register.shorthand import Shorthand
 from pipelines.register.words import plain
@@ -31,7 +31,7 @@ class Groups:
     last: int
     shared: list[Source]
     bases: list[str]
-    fields: list[str | None]
+    fields: list[Sequence[str]]
     groups: list[dict[str, Source]]
     shorthand: Shorthand
     is_numbered: bool
@@ -47,6 +47,10 @@ class Groups:
             (LINE, ()),
             *((base, over[base]) for base in self.bases),
         ]
+
+    def is_row(self, only: str) -> bool:
+        """Whether a row with this one cell is about a home, rather than a line between."""
+        return False
 
     def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
         shared = [at_or_blank(cells, at) for at, _ in self.shared]
@@ -66,7 +70,7 @@ class Groups:
         for one, end in zip(found, ends, strict=False):
             said = self.shorthand.read(cell[one.end() : end].strip())
             if said.get("product") or said.get("room"):
-                yield one[1], [said.get(name or "", "") for name in self.fields]
+                yield one[1], [next((said[name] for name in names if name in said), "") for names in self.fields]
 
 
 def find(labels: Sequence[Sequence[str]], first: int, last: int, reader: Reader, shorthand: Shorthand) -> Groups | None:
@@ -80,9 +84,17 @@ def find(labels: Sequence[Sequence[str]], first: int, last: int, reader: Reader,
             continue
         taken = {at for group in by_number.values() for at, _ in group.values()}
         shared = [(at, reader.first_known(texts)) for at, texts in enumerate(labels) if texts and at not in taken]
-        fields = [next(iter(reader.fields_of(base)), None) for base in bases]
+        columns = [[group[base][0] for group in by_number.values() if base in group] for base in bases]
+        fields = [reader.fields_of(base) or _held(at, below, reader) for base, at in zip(bases, columns, strict=True)]
         return Groups(first, last, shared, bases, fields, list(by_number.values()), shorthand, of is numbered)
     return None
+
+
+def _held(columns: Sequence[int], below: Sequence[Sequence[str]], reader: Reader) -> Sequence[str]:
+    """The field that the cells of some columns fit, where their words are not known."""
+    values = [cell for row in below for at in columns if (cell := at_or_blank(row, at))]
+    share, name = reader.contents.best(values, BY_CONTENTS[reader.kind])[0]
+    return (name,) if share >= MOSTLY else ()
 
 
 def _by_number(of: Mapping[int, tuple[int, str]], labels: Sequence[Sequence[str]]) -> dict[int, dict[str, Source]]:

@@ -16,7 +16,7 @@ from pipelines import queries
 from pipelines.register import layout
 from pipelines.register.columns import Reader
 from pipelines.register.dates import is_date
-from pipelines.register.words import plain, recognise_word
+from pipelines.register.words import plain, recognise_word, respelt
 
 NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
 PROPERTY, VISIT = NAMES[:4], NAMES[4:]
@@ -24,6 +24,7 @@ RUNS_ON = ("product", "notes", "recommendation", "room")
 TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
 FLAT = re.compile(r"^\s*(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*\d{1,4}\s*[a-z]?\s*$", re.I)
+HOME = re.compile(r"\b(flat|apartment|apt|maisonette|unit|block|house|court|road|street|lane|close|avenue)\b", re.I)
 COMMON = re.compile(r"\b(communal|common)\b", re.I)
 DATED = re.compile(r"\b(?:surveyed|inspected|visited)(?: on)?:?\s+([\w./ -]+?)\s*$", re.I)
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
@@ -184,9 +185,12 @@ def _line(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None], prev
     field_here = fields[column] if column < len(fields) else None
     if column and previous and column < len(previous) and previous[column].strip() and field_here in RUNS_ON:
         return "layout", text, {}, None, (column, text)
-    place = recognise_word("place", text, sheet.reader.contents.terms.get("place", {}))
+    rooms = sheet.reader.contents.terms.get("place", {})
+    place = recognise_word("place", text, rooms)
     if place[1] == "known" and not (COMMON.search(text) and sheet.said.get("address")):
         return "layout", text, {}, text, None
     if sheet.names(text):
         return "layout", text, sheet.at(text), None, None
+    if field_here == "room" and not HOME.search(text) and (place[0] or respelt(text, rooms, {})):
+        return "layout", text, {}, text, None
     return ("remark" if REMARK.search(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, None

@@ -16,13 +16,20 @@ SAMPLE = re.compile(
     r"(?:\b(?:as|see|ref|same as|x-?ref)\s+)?"
     r"\b(?:(?:[A-Z]{1,2}S|S|SA|BS)[-/. ]?\d{1,6}|[A-Z]{1,4}[-/.]?\d{3,6})[a-z]?\b"
 )
+SAMPLE_ALONE = re.compile(r"^(?:=|as |see |like )?[A-Z]{1,3}[-/.]?\d{1,6}[a-z]?$")
+SEALED = re.compile(r"^([0-3])(?:\s?([su]))?$", re.I)
+SEALS = {"s": "sealed", "u": "unsealed"}
+LIKE = re.compile(r"^=\s*")
+IN_BRACKETS = re.compile(r"^(\S+?)\s?\(([A-Za-z+&/, ]{1,12})\)$")
 BETWEEN = re.compile(r"\s*[/;,|\n]+\s*|\s+[-–—]\s+")
 TICKS = frozenset(("✓", "✔", "√", "•", "●", "y", "yes", "present", "found"))
 CROSSES = frozenset(("x", "✗", "✘", "×"))
 NOTHING = frozenset(
     ("", "-", "–", "—", "--", "n", "no", "none", "nil", "n/a", "not present", "none seen", "none present")
 )
-MEANS = re.compile(r"(?:^|[\s(])([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
+SAYS_KEY = re.compile(r"^(?:key|codes?|legend|abbreviations?)\b\s*:?\s*", re.I)
+MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
+MEANS_IN_KEY = re.compile(r"^([A-Z][A-Za-z+/]{0,2}|✓|✗)\s*(?:=|:|[-–])?\s+([^=]*[A-Za-z]{3}[^=]*)$")
 VOCABULARIES = {
     "identification": "identification",
     "asbestos_types": "asbestos_type",
@@ -32,8 +39,13 @@ VOCABULARIES = {
     "room": "place",
 }
 """What a piece may be, the likeliest first, and the vocabulary that has its words."""
-MARKS = " /;,|()-–—"
+MARKS = " /;,|-–—"
 SAMPLE_LIKE = re.compile(r"\b[A-Z]{1,4}[-/.]?\d{1,6}[a-z]?\b", re.I)
+
+
+UNREACHED = ("no_access", "unclear")
+ITEM = {"identification"}
+"""What each of several items of one cell says."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +65,20 @@ class Shorthand:
         is_code = any(cell.strip() in key.meanings for key in self.keys)
         return not is_code and (mark in NOTHING or (self.is_ticked and mark in CROSSES))
 
+    def is_no_access(self, said: Mapping[str, str]) -> bool:
+        """Whether a cell says no more than that nobody could look."""
+        known = self.terms.get("identification", {})
+        text = said.get("identification", "")
+        return (
+            said.keys() <= {"identification", "notes"} and recognise_word("identification", text, known)[0] in UNREACHED
+        )
+
+    def items(self, cell: str) -> list[dict[str, str]]:
+        """The items of a cell: one, or those that `;` or a line break part, if each has a result of its own."""
+        parts = [part for part in re.split(r"[;\n]", cell) if part.strip()]
+        several = [self.read(part) for part in parts]
+        return several if len(parts) > 1 and all(one.keys() >= ITEM for one in several) else [self.read(cell)]
+
     def read(self, cell: str) -> dict[str, str]:
         """What a cell says by field; `notes` has what is none of it. A tick says no more than that it is there."""
         mark = cell.strip()
@@ -69,30 +95,50 @@ class Shorthand:
         for name, piece in self._pieces(rest):
             said[name] = f"{said[name]} {piece}" if name in said else piece
         if "sample_ref" in said:
+            said["sample_ref"] = LIKE.sub("as ", said["sample_ref"])
             said.setdefault("identification", said["sample_ref"])
         return said
 
     def _pieces(self, text: str) -> Iterator[tuple[str, str]]:
-        """The pieces of a text by field: what marks part, and where all of its words are known, each of them."""
-        for written in BETWEEN.split(text):
-            piece = written.strip(MARKS)
-            words = piece.split()
-            if not piece:
-                continue
-            if not self._known(piece) and len(words) > 1 and all(map(self._known, words)):
-                yield from ((self._known(word) or "notes", self._decoded(word)) for word in words)
+        """The pieces of a text by field: what marks part, and its words where all, or the last, are known."""
+        pieces = [piece for written in BETWEEN.split(text) if (piece := _bare(written))]
+        for nth, piece in enumerate(pieces):
+            *words, last = piece.split()
+            if self._known(piece):
+                yield from self._named(piece)
+            elif nth and (seal := SEALED.match(piece)):
+                yield "damage", seal[1]
+                if seal[2]:
+                    yield "surface", SEALS[seal[2].lower()]
+            elif nth and SAMPLE_ALONE.match(piece):
+                yield "sample_ref", piece
+            elif words and all(map(self._known, (*words, last))):
+                yield from (named for word in (*words, last) for named in self._named(word))
+            elif words and self._known(last) == "identification":
+                yield self._within(" ".join(words)) or "notes", " ".join(words)
+                yield from self._named(last)
             else:
-                yield self._known(piece) or self._within(piece) or "notes", self._decoded(piece)
+                yield self._within(piece) or "notes", piece
+
+    def _named(self, piece: str) -> Iterator[tuple[str, str]]:
+        """A known piece, and the types that stand in brackets behind a code of it, as in `A(W)`."""
+        code = IN_BRACKETS.match(piece)
+        if code and (name := self._known(code[1])):
+            yield name, self._decoded(code[1])
+            yield from (("asbestos_types", self._decoded(one.strip())) for one in re.split(r"[+&/,]", code[2]))
+        else:
+            yield self._known(piece) or "notes", self._decoded(piece)
 
     def _decoded(self, piece: str) -> str:
         return next((meaning for key in self.keys if (meaning := key.meanings.get(piece))), piece)
 
     def _known(self, written: str) -> str | None:
-        """The field that a vocabulary knows a piece, or the code that it is, as a word of."""
-        piece = self._decoded(written.strip(MARKS))
-        if piece != written.strip(MARKS):
-            return self._found(piece, ("known",)) or self._within(piece)
-        return self._found(piece, ("known",))
+        """The field that a vocabulary knows a piece, or what it is a code for, as a word of."""
+        bare = _bare(written)
+        if (code := IN_BRACKETS.match(bare)) and self._decoded(code[1]) != code[1]:
+            bare = code[1]
+        piece = self._decoded(bare)
+        return self._found(piece, ("known",)) or (self._within(piece) if piece != bare else None)
 
     def _within(self, piece: str) -> str | None:
         """The field of which a known word stands in a piece."""
@@ -106,13 +152,28 @@ class Shorthand:
         return None
 
 
+def _bare(text: str) -> str:
+    """A text without marks around it, and brackets of which the other one is elsewhere."""
+    bare = text.strip(MARKS)
+    return bare if bare.count("(") == bare.count(")") and not bare.startswith("(") else bare.strip(f"{MARKS}()")
+
+
 def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:
-    """The codes that a line of the sheet itself explains, as `P = presumed; N = not detected; blank = not seen`."""
+    """The codes that a line of the sheet itself explains, as `P = presumed; N = not detected` or, where it says that it
+    is a key, `Key: P presumed; N not detected`."""
     found: list[Key] = []
     for cells in rows:
         filled = [cell.strip() for cell in cells if cell.strip()]
-        parts = [part for cell in filled for part in re.split(r"[;|\n]" if ";" in cell else r"[,|\n]", cell)]
-        pairs = [said.groups() for part in parts if (said := MEANS.search(part.strip(" .()")))]
+        means = MEANS_IN_KEY if filled and SAYS_KEY.match(filled[0]) else MEANS
+        pairs = [pair for cell in filled for pair in _pairs(SAYS_KEY.sub("", cell), means)]
         if len(pairs) > 1 and len(filled) <= len(pairs) + 1:
-            found.append(Key("", {code: meaning.strip() for code, meaning in pairs}))
+            found.append(Key("", dict(pairs)))
     return found
+
+
+def _pairs(text: str, means: re.Pattern[str]) -> Iterator[tuple[str, str]]:
+    """Codes and meanings of a text, parted by `;`, brackets or, where every piece has a code, commas."""
+    for part in re.split(r"[;|\n()]", text):
+        pieces = [means.match(piece.strip(" .")) for piece in part.split(",")]
+        said = pieces if all(pieces) else [means.match(part.strip(" ."))]
+        yield from ((one[1], one[2].strip()) for one in said if one)

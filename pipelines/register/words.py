@@ -88,8 +88,8 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     ]
     short = dict(queries.tuples(con, "register", "term_words"))
     for at, (name, word) in enumerate(zip(written["field"], written["written"], strict=True)):
-        if found[at][1] == "unknown" and name in RESPELT and (respelt := _respelt(word, known.get(name, {}), short)):
-            term = recognise_word(name, respelt, known.get(name, {}))[0]
+        if found[at][1] == "unknown" and name in RESPELT and (anew := respelt(word, known.get(name, {}), short)):
+            term = recognise_word(name, anew, known.get(name, {}))[0]
             found[at] = (None, "unknown") if term in NOT_SUSPECT else (term, "respelt")
     written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
     written["nth_unknown"] = _order_of_unknown(written)
@@ -181,7 +181,7 @@ def recognise_word(
     return None, "unknown"
 
 
-def _respelt(written: str, known: Mapping[str, str], short: Mapping[str, str]) -> str | None:
+def respelt(written: str, known: Mapping[str, str], short: Mapping[str, str]) -> str | None:
     """A text with its short words in full, its long ones as the nearest known ones, plurals as singulars, if that gives
     a term."""
     tokens = sorted({token for phrase in known for token in phrase.split() if len(token) >= LONG_WORD})
@@ -193,8 +193,8 @@ def _respelt(written: str, known: Mapping[str, str], short: Mapping[str, str]) -
         for shortened in plain(re.sub(r"\d+", "#", SLASHED.sub(r"\1", written))).split()
         for word in short.get(shortened, shortened).split()
     ]
-    respelt = " ".join(words)
-    return respelt if phrases_within(respelt, known) else None
+    anew = " ".join(words)
+    return anew if phrases_within(anew, known) else None
 
 
 def nearest(written: str, known: Mapping[str, str]) -> list[str]:
