@@ -73,7 +73,14 @@ class Groups:
                 yield one[1], [next((said[name] for name in names if name in said), "") for names in self.fields]
 
 
-def find(labels: Sequence[Sequence[str]], first: int, last: int, reader: Reader, shorthand: Shorthand) -> Groups | None:
+def find(
+    labels: Sequence[Sequence[str]],
+    first: int,
+    last: int,
+    below: Sequence[Sequence[str]],
+    reader: Reader,
+    shorthand: Shorthand,
+) -> Groups | None:
     """The groups of a heading that name a material, or a room and a result, more than once."""
     numbered, repeated = _numbered(labels), _repeated(labels)
     for of in (numbered, repeated):
