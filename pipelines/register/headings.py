@@ -123,7 +123,7 @@ def _recognise(
         reader, path, sheet, block = found[table]
         rows = [(number, cells) for *_, number, cells in lines]
         read = read_columns(block, [cells for number, cells in rows if number > block.last], reader)
-        written = across.get((path, sheet, block.last)) or [((at, column.heading),) for at, column in enumerate(read)]
+        written = _written(read, across.get((path, sheet, block.last)))
         answers = [_answer(decided, path, sheet, column, of) for column, of in zip(read, written, strict=True)]
         kept = without_repeats([_as_decided(column, answer) for column, answer in zip(read, answers, strict=True)])
         columns += [(table, sheet, nth, column.heading, column.field) for nth, column in enumerate(kept, start=1)]
@@ -171,6 +171,15 @@ def _is_words(cells: Sequence[str]) -> bool:
 
 def _below(rows: Sequence[layout.Numbered], block: layout.Block) -> list[Sequence[str]]:
     return [cells for number, cells in rows if number > block.last]
+
+
+def _written(
+    read: Sequence[Column], across: Sequence[Sequence[tuple[int, str]]] | None
+) -> Sequence[Sequence[tuple[int, str]]]:
+    """The columns of the file that each column stands for: itself, or those of a table written across."""
+    if across is None:
+        return [((at, column.heading),) for at, column in enumerate(read)]
+    return [*across, *[()] * (len(read) - len(across))]
 
 
 def _answer(
