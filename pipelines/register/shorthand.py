@@ -19,6 +19,14 @@ SAMPLE = re.compile(
 SAMPLE_ALONE = re.compile(r"^(?:=|as |see |like )?[A-Z]{1,3}[-/.]?\d{1,6}[a-z]?$")
 SEALED = re.compile(r"^([0-3])(?:\s?([su]))?$", re.I)
 SEALS = {"s": "sealed", "u": "unsealed"}
+NAMES = {
+    "damage": "damage",
+    "condition": "damage",
+    "surface": "surface",
+    "finish": "surface",
+    "result": "identification",
+}
+NAMED = re.compile(rf"^({'|'.join(NAMES)})\b\s*[:=]?\s+(\S.*)$", re.I)
 LIKE = re.compile(r"^=\s*")
 IN_BRACKETS = re.compile(r"^(\S+?)\s?\(([A-Za-z+&/, ]{1,12})\)$")
 BETWEEN = re.compile(r"\s*[/;,|\n]+\s*|\s+[-–—]\s+")
@@ -104,7 +112,9 @@ class Shorthand:
         pieces = [piece for written in BETWEEN.split(text) if (piece := _bare(written))]
         for nth, piece in enumerate(pieces):
             *words, last = piece.split()
-            if self._known(piece):
+            if said := NAMED.match(piece):
+                yield NAMES[said[1].lower()], said[2]
+            elif self._known(piece):
                 yield from self._named(piece)
             elif nth and (seal := SEALED.match(piece)):
                 yield "damage", seal[1]

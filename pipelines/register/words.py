@@ -46,7 +46,10 @@ NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
 ALTERNATIVES = re.compile(r"\bor\b", re.I)
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 # `Eaves, outside` is one place: these only say on which side.
-WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "inside", "internal", "internally"))
+WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "ext", "inside", "internal", "internally"))
+SIDES = frozenset(
+    ("|", "#", "front", "rear", "back", "side", "left", "right", "wall", "walls", "only", "all", "round", "and")
+)
 SLASHED = re.compile(r"\b([A-Za-z])/(?=[A-Za-z])")
 RESPELT = ("product", "place")
 LONG_WORD, LEAST_RESPELT = 6, 0.82
@@ -209,15 +212,11 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
 
 def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
-    inside = phrases_within(text, known)
-    if inside & NOT_TAKEN:
-        beside = phrases_within(_without(text, inside & NOT_TAKEN), known)
-        inside = {phrase for phrase in beside if known[phrase] in SUSPECT or NO_SUSPECT.match(phrase)} or (
-            inside & NOT_TAKEN
-        )
-    inside = inside - WHEREABOUTS or inside
+    inside = _phrases(text, known)
     if not inside:
         return None, "unknown"
+    if inside <= WHEREABOUTS and not SIDES.issuperset(_without(text, inside).split()):
+        return known[max(sorted(inside), key=len)], "several"  # the word that tells the place is not known
     if any(known[phrase] not in NOT_SUSPECT for phrase in inside):
         inside = {phrase for phrase in inside if known[phrase] not in NOT_SUSPECT}
     elif LOOKS.search(text) and any(known[phrase] == "not_asbestos" for phrase in inside):
@@ -239,6 +238,18 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         conditions = {known[phrase] for phrase in (longest, *others) if phrase not in WORST or phrase == "poor"}
         return min(conditions or terms, key=WORST.index), "several"
     return known[longest], "several" if others else "within"
+
+
+def _phrases(text: str, known: Mapping[str, str]) -> set[str]:
+    """The known phrases of a text, without those that only say on which side, or that no sample was taken, where others
+    say more."""
+    inside = phrases_within(text, known)
+    if inside & NOT_TAKEN:
+        beside = phrases_within(_without(text, inside & NOT_TAKEN), known)
+        inside = {phrase for phrase in beside if known[phrase] in SUSPECT or NO_SUSPECT.match(phrase)} or (
+            inside & NOT_TAKEN
+        )
+    return inside - WHEREABOUTS or inside
 
 
 def _ending_later(text: str, longest: str, inside: Iterable[str], known: Mapping[str, str]) -> str | None:
