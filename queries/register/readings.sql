@@ -90,6 +90,7 @@ termed as (
         end as product_term,
         product_term <> product.term as is_product_guessed,
         product.how as product_how,
+        case when k.said.product is null then product.alternatives end as product_alternatives,
         debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
         coalesce(k.said.identification, identification.term) as identification_term,
         identification.how as identification_how,
@@ -116,7 +117,11 @@ termed as (
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
         damage.term as damage_term,
         damage.how as damage_how,
+        damage.alternatives as damage_alternatives,
         surface.term as surface_term,
+        surface.alternatives as surface_alternatives,
+        case when asbestos_type.term is null then type_in_result.alternatives else asbestos_type.alternatives end
+            as type_alternatives,
         coalesce(element_of_product.term, element_of_position.term, element_of_room.term) as element,
         accessibility.term as accessibility_term,
         list_filter(string_split(coalesce(types_term, ''), '+'), lambda one: one not in ('', 'unknown', 'none'))
@@ -209,16 +214,30 @@ identified as (
         found in ('identified', 'strongly_presumed', 'presumed') as is_suspect,
         coalesce(damage_score, damage) as damage_text,
         coalesce(surface_treatment_score, surface) as surface_text,
+        -- figures that leave scores open: `1 or 2`, `1-2`
+        list_transform(
+            [product_type_score, damage_text, surface_text, asbestos_type_score],
+            lambda text: case
+                when regexp_matches(text, '^[0-3]\s*(or|to|/|-|–)\s*[0-3]$', 'i')
+                    then regexp_extract_all(text, '[0-3]')::integer[]
+            end
+        ) as open_digits,
         regexp_extract(product_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_product_digit,
         regexp_extract(damage_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_damage_digit,
         regexp_extract(damage_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_damage_digit,
         regexp_extract(surface_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_surface_digit,
         regexp_extract(surface_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_surface_digit,
         regexp_extract(asbestos_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit,
-        try_cast(first_product_digit as integer) as product_type_digit,
-        try_cast(coalesce(nullif(first_damage_digit, ''), last_damage_digit) as integer) as damage_digit,
-        try_cast(coalesce(nullif(first_surface_digit, ''), last_surface_digit) as integer) as surface_digit,
-        try_cast(first_type_digit as integer) as asbestos_type_digit,
+        coalesce(list_max(open_digits[1]), try_cast(first_product_digit as integer)) as product_type_digit,
+        coalesce(
+            list_max(open_digits[2]),
+            try_cast(coalesce(nullif(first_damage_digit, ''), last_damage_digit) as integer)
+        ) as damage_digit,
+        coalesce(
+            list_max(open_digits[3]),
+            try_cast(coalesce(nullif(first_surface_digit, ''), last_surface_digit) as integer)
+        ) as surface_digit,
+        coalesce(list_max(open_digits[4]), try_cast(first_type_digit as integer)) as asbestos_type_digit,
         -- 0 in every score stands for `not scored`: neither product nor asbestos type can score 0
         coalesce(product_type_digit + damage_digit + surface_digit + asbestos_type_digit = 0, false) as is_unscored
     from termed
@@ -275,6 +294,7 @@ select
     end as product,
     product_term,
     product_how,
+    product_alternatives,
     coalesce(is_product_guessed, false) as is_product_guessed,
     is_debris,
     extent as extent_text,
@@ -305,6 +325,7 @@ select
     types_term,
     is_type_guessed,
     is_type_within,
+    case when types = types_said and corrected.asbestos_types is null then type_alternatives end as type_alternatives,
     is_reference,
     is_type_in_result,
     sample as sample_ref,
@@ -320,18 +341,25 @@ select
         corrected.product_type_score,
         case when not is_unscored and corrected.product is null then product_type_digit end
     ) as product_type_digit,
+    case
+        when corrected.product_type_score is null and corrected.product is null then list_min(open_digits[1])
+    end as product_type_digit_low,
     damage_text,
     damage_term,
     damage_how,
+    damage_alternatives,
     is_scale_other,
     coalesce(
         corrected.damage_score, case when not (is_unscored or is_scale_other) then damage_digit end
     ) as damage_digit,
+    case when corrected.damage_score is null then list_min(open_digits[2]) end as damage_digit_low,
     surface_text,
     surface_term,
+    surface_alternatives,
     coalesce(
         corrected.surface_treatment_score, case when not is_unscored then surface_digit end
     ) as surface_digit,
+    case when corrected.surface_treatment_score is null then list_min(open_digits[3]) end as surface_digit_low,
     case when not is_type_analysed then asbestos_type_score end as asbestos_type_score_text,
     coalesce(
         corrected.asbestos_type_score,
@@ -339,6 +367,13 @@ select
             when not (is_unscored or is_type_analysed) and corrected.asbestos_types is null then asbestos_type_digit
         end
     ) as asbestos_type_digit,
+    case
+        when
+            not is_type_analysed
+            and corrected.asbestos_type_score is null
+            and corrected.asbestos_types is null
+            then list_min(open_digits[4])
+    end as asbestos_type_digit_low,
     is_unscored,
     material_score as stated_material_text,
     try_cast(material_score as integer) as stated_material_score,

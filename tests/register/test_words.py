@@ -12,6 +12,10 @@ import pytest
 from pipelines.register import columns, legends
 from pipelines.register.words import plain, recognise_word
 
+WORST_FIRST = (
+    *("insulating_board", "asbestos_cement", "crocidolite", "amosite", "chrysotile"),
+    *("high", "poor", "medium", "fair", "low", "good", "unsealed", "sealed"),
+)
 TERMS = Path(__file__).parents[2] / "pipelines" / "reference" / "terms.csv"
 
 
@@ -41,6 +45,51 @@ def test_of_several_words_the_cautious_one_stands(
     known: dict[str, dict[str, str]], field: str, written: str, term: str
 ) -> None:
     assert recognise_word(field, written, known[field])[0] == term
+
+
+@pytest.mark.parametrize(
+    ("field", "written", "term"),
+    [
+        ("product", "AIB or cement", "insulating_board"),
+        ("product", "cement or AIB", "insulating_board"),
+        ("product", "Presumed AIB/plasterboard", "insulating_board"),
+        ("product", "cement, AIB or plasterboard", "insulating_board"),
+        ("product", "floor tile and/or adhesive", "floor_tile"),
+        ("asbestos_type", "amosite or chrysotile", "amosite"),
+        ("asbestos_type", "chrysotile or crocidolite", "crocidolite"),
+        ("damage", "good to fair", "fair"),
+        ("damage", "Low-Medium", "medium"),
+        ("surface", "sealed or unsealed", "unsealed"),
+        ("place", "Kitchen or bathroom", "kitchen"),
+    ],
+)
+def test_of_alternatives_the_worst_stands_and_of_places_the_first(
+    known: dict[str, dict[str, str]], field: str, written: str, term: str
+) -> None:
+    assert recognise_word(field, written, known[field], worst_first=WORST_FIRST) == (term, "alternatives")
+
+
+@pytest.mark.parametrize(
+    ("field", "written", "term", "how"),
+    [
+        ("product", "gasket or rope", "gasket_rope", "known"),
+        ("product", "gasket or rope seal", "gasket_rope", "within"),
+        ("product", "plastic or resin", "reinforced_plastic", "known"),
+        ("place", "Staircase, lobby or corridor of block", "stair_core", "within"),
+        ("product", "textured coating to walls or ceiling", "textured_coating", "within"),
+        ("product", "None seen or suspected", "none", "within"),
+        ("product", "T/C", "textured_coating", "known"),
+        ("product", "a thing or plaster", None, "unknown"),
+        ("asbestos_type", "chrysotile/amosite", "amosite+chrysotile", "known"),
+        ("damage", "slight damage to corner", "low", "within"),
+        ("place", "cupboard or store", None, "unknown"),
+        ("place", "Bedroom 1 or 2", "bedroom", "within"),
+    ],
+)
+def test_what_only_looks_like_alternatives_is_read_whole_and_the_unknown_is_not_cleared(
+    known: dict[str, dict[str, str]], field: str, written: str, term: str | None, how: str
+) -> None:
+    assert recognise_word(field, written, known[field], worst_first=WORST_FIRST) == (term, how)
 
 
 def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
