@@ -64,6 +64,8 @@ INSTEAD = {
     "product_type_score": "product",
     "identification": "asbestos_types",
 }
+# What may stand in several columns.
+SEVERAL = ("address", "damage_before")
 BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
 # Of two fields that the same contents fit as well, the one to take.
 RATHER = {
@@ -189,7 +191,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     ]
     read = [_by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
     read = [
-        replace(column, confidence=EARLIER_SURE * column.confidence, reason=f"{column.reason}, at an earlier visit")
+        replace(column, confidence=column.confidence * earlier[at], reason=f"{column.reason}, at an earlier visit")
         if at in earlier and column.field
         else column
         for at, column in enumerate(read)
@@ -205,13 +207,15 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     return _by_sums(read, below, reader)
 
 
-def _without_years(block: layout.Block) -> tuple[layout.Block, set[int]]:
-    """A heading without the years that tell its columns apart, and which columns are not of the last of them."""
+def _without_years(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
+    """A heading without the years that tell its columns apart, and how sure the columns are that are not of the last
+    of them: the earlier the less."""
     years = [set(map(int, YEAR.findall(" ".join(labels)))) for labels in block.labels]
     named = set().union(*years)
     if len(named) < 2:
-        return block, set()
-    earlier = {at for at, own in enumerate(years) if own and max(named) not in own}
+        return block, {}
+    age = {year: age for age, year in enumerate(sorted(named, reverse=True))}
+    earlier = {at: EARLIER_SURE ** age[max(own)] for at, own in enumerate(years) if own and max(named) not in own}
     bare = tuple(
         tuple(dict.fromkeys(text for label in labels if (text := " ".join(YEAR_MARKED.sub(" ", label).split()))))
         for labels in block.labels
@@ -355,8 +359,8 @@ def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader)
 
 
 def without_repeats(columns: Sequence[Column]) -> list[Column]:
-    """A field is read from one column only, the surest, else the first; an address may stand in several, and an extent
-    in one for each unit."""
+    """A field is read from one column only, the surest, else the first; an address and conditions of earlier visits may
+    stand in several, and an extent in one for each unit."""
     kept: dict[str, int] = {}
     for index, column in enumerate(columns):
         if column.field and (column.field not in kept or column.confidence > columns[kept[column.field]].confidence):
@@ -364,11 +368,11 @@ def without_repeats(columns: Sequence[Column]) -> list[Column]:
     read: list[Column] = []
     for index, column in enumerate(columns):
         also = tuple(name for name in column.also if name not in kept)
-        is_one_of_several = column.field == "address" or (column.field == "extent" and MEASURED.search(column.heading))
+        is_one_of_several = column.field in SEVERAL or (column.field == "extent" and MEASURED.search(column.heading))
         if column.field and not is_one_of_several and kept[column.field] != index:
-            other = next((name for name in (*also, *column.others) if name not in kept), None)
+            other = next((name for name in (*also, *column.others) if name in SEVERAL or name not in kept), None)
             why = f"another column is read as {column.field} already"
-            column = replace(column, field=other, confidence=0.7 if other else 0.0, reason=why)
+            column = replace(column, field=other, confidence=min(0.7, column.confidence) if other else 0.0, reason=why)
             if other:
                 kept[other] = index
         column = replace(column, also=tuple(name for name in also if name != column.field))

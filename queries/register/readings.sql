@@ -347,6 +347,7 @@ select
     damage_text,
     damage_term,
     damage_how,
+    is_damage_earlier,
     damage_alternatives,
     is_scale_other,
     coalesce(

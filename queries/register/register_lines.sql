@@ -108,19 +108,28 @@ named as (
             case when p.identification_at is null then asbestos_types end
         ) as identification,
         nullif(r.cells[p.item_ref_at], '') as item_ref,
-        -- `no change` stands for what an earlier visit found, where the table has that too
-        regexp_matches(
-            lower(coalesce(nullif(r.cells[p.damage_at], ''), r.cells[p.damage_score_at])),
-            '^\W*(n/?c|no change|unchanged|same|(same )?as (last|previous|before)( year| visit| survey| inspection)?)'
-            || '\W*$'
-        ) as is_unchanged,
-        coalesce(
-            case when is_unchanged then nullif(r.cells[p.damage_before_at], '') end,
-            nullif(r.cells[p.damage_at], ''),
-            nullif(r.cells[p.damage_score_at], '')
-        ) as damage,
+        -- a blank or `no change` stands for what the last visit found that says so, where the table has that too
+        coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage_said,
+        list_transform(
+            list_prepend(damage_said, list_transform(p.damages_before_at, lambda position: r.cells[position])),
+            lambda cell: case
+                when
+                    not regexp_matches(
+                        cell,
+                        '^\W*(n\W?c|(no (further )?(change|deterioration)|unchanged|same)( (since|from|as( per| in)?)'
+                        || ' (last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})( (year|visit|survey))?)?'
+                        || '|as (per |in )?(last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})'
+                        || '( (year|visit|survey|inspection))?)\W*$', 'i'
+                    )
+                    then nullif(cell, '')
+            end
+        ) as conditions,
+        damage_said is not null and conditions[1] is null as is_unchanged,
+        list_filter(conditions, lambda cell: cell is not null)[1] as damage_found,
+        damage_said is null and damage_found is not null as is_damage_earlier,
+        coalesce(damage_found, damage_said) as damage,
         case
-            when not coalesce(is_unchanged, false) or r.cells[p.damage_at] <> ''
+            when not is_unchanged or r.cells[p.damage_at] <> ''
                 then nullif(r.cells[p.damage_score_at], '')
         end as damage_score,
         nullif(r.cells[p.product_type_score_at], '') as product_type_score,
@@ -367,6 +376,7 @@ select
     sample_ref,
     item_ref,
     damage,
+    is_damage_earlier,
     damage_score,
     product_type_score,
     surface,

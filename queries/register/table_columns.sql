@@ -1,5 +1,5 @@
--- One row per table. Where each field stands in a table, the first column 1; an address may stand in several, an
--- extent in one for each unit.
+-- One row per table. Where each field stands in a table, the first column 1; an address may stand in several,
+-- conditions of earlier visits too, of which the latest comes first, and an extent in one for each unit.
 -- Kept as a step.
 with positions as (
     from (
@@ -19,7 +19,7 @@ with positions as (
         on field in (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyor', 'organisation', 'floor',
             'room', 'position', 'product', 'extent', 'extent_unit', 'identification', 'asbestos_types',
-            'sample_ref', 'item_ref', 'damage_before', 'damage', 'damage_score', 'product_type_score', 'surface',
+            'sample_ref', 'item_ref', 'damage', 'damage_score', 'product_type_score', 'surface',
             'surface_treatment_score', 'asbestos_type_score', 'material_score', 'priority_score', 'accessibility',
             'recommendation', 'notes',
             'area', 'dwelling_type', 'part', 'built_year', 'building_ref', 'building_name', 'archetype', 'easting',
@@ -40,6 +40,7 @@ more as (
     select
         table_id,
         coalesce(list(position order by position) filter (where field = 'address'), []) as address_at,
+        list(position order by confidence desc, position) filter (where field = 'damage_before') as damages_before_at,
         list(
             struct_pack(
                 at := position,
@@ -62,6 +63,7 @@ more as (
 select
     p.*,
     m.address_at,
+    m.damages_before_at,
     m.extents,
     m.is_of_no_access
 from positions as p

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.register import columns, legends
+from pipelines.register import columns, layout, legends
 from pipelines.register.words import plain, recognise_word
 
 WORST_FIRST = (
@@ -99,6 +99,17 @@ def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
     assert key.meanings == {"G": "Good", "F": "Fair", "H": "High"}
     assert key.is_for("Cond.")
     assert not legends.Key("Product score").is_for("Condition score")
+
+
+def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_ones_the_nearer_first() -> None:
+    headings = ("Condition 2022", "Condition 2024", "Condition 2023")
+    bare, sure = columns._without_years(layout.Block(1, 1, tuple((heading,) for heading in headings)))
+    assert bare.labels == (("Condition",),) * 3
+    read = columns.without_repeats(
+        [columns.Column("Condition", "damage", sure.get(at, 1), "", ("damage_before",)) for at in range(3)]
+    )
+    assert [column.field for column in read] == ["damage_before", "damage", "damage_before"]
+    assert read[0].confidence < read[2].confidence
 
 
 def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used() -> None:
