@@ -64,6 +64,7 @@ INSTEAD = {
     "product_type_score": "product",
     "identification": "asbestos_types",
 }
+PARTS_OF_ADDRESS = ("address", "postcode", "uprn")
 # What may stand in several columns.
 SEVERAL = ("address", "damage_before")
 BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
@@ -146,7 +147,7 @@ class Reader:
     def fields_of(self, text: str) -> Sequence[str]:
         """The fields that a heading can mean if its words, or what they are short for, are known."""
         if text not in self.remembered:
-            self.remembered[text] = self._known(text) or self._common(EITHER.split(text))
+            self.remembered[text] = self._known(text) or self._common(EITHER.split(text)) or self._of_address(text)
         return self.remembered[text]
 
     def _known(self, text: str) -> Sequence[str]:
@@ -156,6 +157,15 @@ class Reader:
         """What all parts of a heading such as `Room or Space` mean, if each of them is known."""
         meant = [self._known(part) for part in parts]
         return [name for name in meant[0] if all(name in fields for fields in meant)] if len(parts) > 1 else ()
+
+    def _of_address(self, text: str) -> Sequence[str]:
+        """What a field of an address within a record means: `property.address.line1`, `address.number`."""
+        over, _, last = text.rpartition(".")
+        if plain(over).split()[-1:] != ["address"]:
+            return ()
+        name = re.sub(r"(?<=[a-z])(?=\d)", " ", last)
+        meant = (self._known(f"{before}{name}") for before in ("", "address ", "house "))
+        return [one for one in next(filter(None, meant), ()) if one in PARTS_OF_ADDRESS]
 
     def together(self, text: str) -> Sequence[str]:
         """The fields that one column holds together by a heading such as `Condition and surface`."""

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from pipelines.register import columns, layout, legends
+from pipelines.register.contents import Contents
 from pipelines.register.words import plain, recognise_word
 
 WORST_FIRST = (
@@ -110,6 +111,24 @@ def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_on
     )
     assert [column.field for column in read] == ["damage_before", "damage", "damage_before"]
     assert read[0].confidence < read[2].confidence
+
+
+def test_the_fields_of_an_address_within_a_record_are_parts_of_it() -> None:
+    known = {
+        "street": ["address"],
+        "house number": ["address"],
+        "address line 1": ["address"],
+        "postcode": ["postcode"],
+    }
+    reader = columns.Reader("registers", known | {"name": ["surveyor"]}, {}, Contents({}, {}), 0.8, 0.6, 3)
+    meant = {"address.street", "property.address.number", "site.address.line1", "address.postcode"}
+    assert {text: list(reader.fields_of(text)) for text in sorted(meant)} == {
+        "address.postcode": ["postcode"],
+        "address.street": ["address"],
+        "property.address.number": ["address"],
+        "site.address.line1": ["address"],
+    }
+    assert not reader.fields_of("surveyor.street") and not reader.fields_of("address.name")
 
 
 def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used() -> None:
