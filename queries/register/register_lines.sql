@@ -34,6 +34,30 @@ led as (
         )
 ),
 
+-- Tables whose samples are numbered by letters: with several that mean nothing else.
+lettered as (
+    select r.table_id
+    from table_rows as r
+    inner join table_columns as p on r.table_id = p.table_id
+    where
+        r.kind = 'registers'
+        and r.line = 'item'
+        and regexp_matches(r.cells[p.sample_ref_at], '^[A-Za-z]{1,2}$')
+        and lower(r.cells[p.sample_ref_at]) not in (
+            select lower(t.written)
+            from reference.terms as t
+            where t.field in ('identification', 'asbestos_type')
+        )
+    group by r.table_id
+    having count(distinct upper(r.cells[p.sample_ref_at])) >= 3
+),
+
+laboratories as (
+    select coalesce(list(distinct upper(sample_ref)), []) as names
+    from sample_lines
+    where line = 'item' and regexp_matches(sample_ref, '^[A-Za-z]{1,2}$')
+),
+
 named as (
     select
         r.table_id,
@@ -91,7 +115,17 @@ named as (
         nullif(r.cells[p.sample_ref_at], '') as sample_cell,
         -- words where a reference is due are no reference; only `presumed` and the like are a result, as `none` says
         -- that no sample was taken, not that there is no asbestos
-        regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$') as is_sample_in_words,
+        -- letters are a reference where the firm's other samples, or a laboratory, have such
+        regexp_extract(
+            sample_cell, '^(?:(?:[Aa]s|[Ss]ee|[Rr]ef|[Ss]ame as|[Aa]s per)(?: sample)? )?([A-Za-z]{1,2})$', 1
+        ) as letters,
+        case
+            when letters <> ''
+                then
+                    lower(letters) in ('no', 'na')
+                    or (lettered.table_id is null and not list_contains(y.names, upper(letters)))
+            else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$')
+        end as is_sample_in_words,
         case when not is_sample_in_words then sample_cell end as sample_ref,
         coalesce(
             nullif(r.cells[p.identification_at], ''),
@@ -145,6 +179,8 @@ named as (
         r.line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
     from table_rows as r
     left join table_columns as p on r.table_id = p.table_id
+    cross join laboratories as y
+    left join lettered on r.table_id = lettered.table_id
     left join blocks as b on r.table_id = b.table_id
     left join led
         on r.path = led.path and r.sheet is not distinct from led.sheet and r.row_number = led.row_number
