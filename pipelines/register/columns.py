@@ -63,6 +63,8 @@ INSTEAD = {
     "surface_treatment_score": "surface",
     "product_type_score": "product",
     "identification": "asbestos_types",
+    "accessibility": "accessed",
+    "sampled": "sample_ref",
 }
 PARTS_OF_ADDRESS = ("address", "postcode", "uprn")
 # What may stand in several columns.
@@ -126,7 +128,8 @@ class Column:
     confidence: float
     reason: str
     others: tuple[str, ...] = ()
-    """Further fields that the heading can mean, should another column be surer of the first."""
+    """Further fields that the heading can mean, should another column be surer of the first; the first itself, if it
+    may stand in several."""
     also: tuple[str, ...] = ()
     """Further fields that are read from the same cells, as the heading names them beside the first."""
 
@@ -322,6 +325,10 @@ def _chosen(
     if choice == NOT_NEEDED:
         return Column(label, None, confidence, "known, and not needed")
     others = [name for name in (*fields, *ELSE.get(choice, ())) if name not in (choice, NOT_NEEDED)]
+    if choice == "identification" and (
+        not values or held.share_of_result(values) + held.share("sampled", values) >= MOSTLY
+    ):
+        others.append(choice)  # results may stand in several columns
     return Column(label, choice, confidence, why, tuple(others))
 
 
@@ -369,8 +376,8 @@ def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader)
 
 
 def without_repeats(columns: Sequence[Column]) -> list[Column]:
-    """A field is read from one column only, the surest, else the first; an address and conditions of earlier visits may
-    stand in several, and an extent in one for each unit."""
+    """A field is read from one column only, the surest, else the first; an address, results and conditions of earlier
+    visits may stand in several, and an extent in one for each unit."""
     kept: dict[str, int] = {}
     for index, column in enumerate(columns):
         if column.field and (column.field not in kept or column.confidence > columns[kept[column.field]].confidence):
@@ -380,11 +387,12 @@ def without_repeats(columns: Sequence[Column]) -> list[Column]:
         also = tuple(name for name in column.also if name not in kept)
         is_one_of_several = column.field in SEVERAL or (column.field == "extent" and MEASURED.search(column.heading))
         if column.field and not is_one_of_several and kept[column.field] != index:
-            other = next((name for name in (*also, *column.others) if name in SEVERAL or name not in kept), None)
+            several = (*SEVERAL, column.field)
+            other = next((name for name in (*also, *column.others) if name in several or name not in kept), None)
             why = f"another column is read as {column.field} already"
             column = replace(column, field=other, confidence=min(0.7, column.confidence) if other else 0.0, reason=why)
             if other:
-                kept[other] = index
+                kept.setdefault(other, index)
         column = replace(column, also=tuple(name for name in also if name != column.field))
         kept |= dict.fromkeys(column.also, index)
         read.append(column)

@@ -29,6 +29,7 @@ in_registers as (
         r.sample_ref,
         r.analysis_source,
         r.unsure_reason,
+        r.results_contradicted,
         r.room_text,
         r.product_text,
         coalesce(r.types_text, r.identification_text) as types_text,
@@ -99,6 +100,7 @@ in_registers as (
             case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
             case
                 when r.identification_text is null and r.product is not null then 'result_missing'
+                when r.results_contradicted is not null then 'results_contradicted'
                 when r.identification_term = 'identified' and r.is_reference then 'result_by_reference'
                 when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result
                     then 'result_unknown'
@@ -253,6 +255,7 @@ together as (
             when 'property_alike' then match_reason
             when 'property_cloned' then coalesce(original_ref, 'another home')
             when 'item_link_unsure' then link_reason
+            when 'results_contradicted' then results_contradicted || ', taken as ' || result
             when 'place_alternatives' then room_text
             when 'product_alternatives' then product_text
             when 'types_alternatives' then types_text

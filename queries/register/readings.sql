@@ -103,6 +103,7 @@ termed as (
         end as types_term,
         coalesce(type_in_result.term not in ('none', 'unknown'), false) as is_type_in_result,
         a.sample,
+        a.sample is not null or coalesce(u.is_sampled, false) as has_sample,
         coalesce(a.is_reference, false) as is_reference,
         coalesce(a.is_elsewhere, false) as is_elsewhere,
         a.is_positive,
@@ -172,14 +173,14 @@ identified as (
         coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types_said) > 0 as names_material,
         case
             when corrected.identification is not null then corrected.identification
-            when is_type_in_result and identification_term = 'not_detected' and sample is not null then 'identified'
+            when is_type_in_result and identification_term = 'not_detected' and has_sample then 'identified'
             when len(types_said) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
             when identification_term = 'unclear' and product_term is not null then 'not_suspect'
-            when identification_term = 'yes' and len(types_said) > 0 and sample is not null then 'identified'
+            when identification_term = 'yes' and len(types_said) > 0 and has_sample then 'identified'
             when identification_term = 'yes' then 'presumed'
             when identification_term = 'no' and len(types_said) > 0 then 'presumed'
-            when identification_term = 'no' and sample is not null then 'not_detected'
+            when identification_term = 'no' and has_sample then 'not_detected'
             -- `none` may mean that no sample was taken
             when identification_term = 'no' and names_material and starts_with(lower(identification), 'none')
                 then 'presumed'
@@ -187,11 +188,11 @@ identified as (
             when identification_term = 'unclear' then 'no_access'
             when identification_term = 'identified' and is_reference then 'strongly_presumed'
             when identification_term is not null then identification_term
-            when is_type_in_result and sample is not null and not is_reference then 'identified'
+            when is_type_in_result and has_sample and not is_reference then 'identified'
             when types_term = 'none' then 'not_detected'
             when product_term in ('none', 'not_asbestos') then 'not_suspect'
             when len(types_said) > 0 and is_reference then 'strongly_presumed'
-            when len(types_said) > 0 and sample is not null then 'identified'
+            when len(types_said) > 0 and has_sample then 'identified'
             else 'presumed'
         end as said,
         case
@@ -318,6 +319,7 @@ select
     identification as identification_text,
     identification_term,
     identification_how,
+    results_contradicted,
     is_suspect,
     types as asbestos_types,
     types_said as register_types,

@@ -127,8 +127,53 @@ named as (
             else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$')
         end as is_sample_in_words,
         case when not is_sample_in_words then sample_cell end as sample_ref,
+        -- results of several columns are read together; yes or no counts where nothing else is said, and a presumption
+        -- gives way to the laboratory's outcome, which a yes denies
+        list_filter(list_transform(p.results_at, lambda position: r.cells[position]), lambda cell: cell <> '')
+            as results,
+        list_filter(results, lambda cell: lower(cell) in ('y', 'yes', 'true')) as affirmed,
+        list_filter(results, lambda cell: lower(cell) in ('n', 'no', 'false')) as denied,
+        list_filter(results, lambda cell: regexp_matches(cell, 'presum|assum', 'i')) as presumed,
+        coalesce(lower(r.cells[p.sampled_at]), '') as sampled_said,
+        len(results) > 1
+        and sampled_said not in ('n', 'no', 'false')
+        and coalesce(
+            regexp_matches(
+                r.cells[p.outcome_at], '^\W*(no asbestos|nad|nfd|negative|not detected|none detected|-ve)', 'i'
+            ), false
+        ) as is_cleared,
+        list_filter(
+            results,
+            lambda cell: lower(cell) not in ('y', 'yes', 'true', 'n', 'no', 'false')
+            and not (is_cleared and regexp_matches(cell, 'presum|assum', 'i'))
+        ) as telling,
+        case
+            when len(results) < 2 then results
+            when is_cleared and len(affirmed) > 0 then affirmed[:1]
+            when len(telling) > 0 then telling
+            else list_concat(affirmed, denied)[:1]
+        end as results_standing,
+        case
+            when
+                (is_cleared and len(affirmed) + len(presumed) > 0)
+                or (len(affirmed) > 0 and len(denied) > 0)
+                or (
+                    len(denied) > 0
+                    and regexp_matches(
+                        array_to_string(telling, '; '), 'presum|assum|positive|chrys|amos|croc|identified', 'i'
+                    )
+                )
+                then array_to_string(results, '; ')
+        end as results_contradicted,
+        array_to_string(results_standing, '; ') as result,
         coalesce(
-            nullif(r.cells[p.identification_at], ''),
+            case
+                when
+                    lower(r.cells[p.accessed_at]) in ('n', 'no', 'false')
+                    and not coalesce(regexp_matches(result, 'access', 'i'), false)
+                    then concat_ws('; ', nullif(result, ''), 'not accessed')
+                else nullif(result, '')
+            end,
             case
                 when
                     is_sample_in_words
@@ -138,9 +183,12 @@ named as (
                     )
                     then sample_cell
             end,
-            case when is_inaccessible or (p.is_of_no_access and p.identification_at is null) then 'no access' end,
-            case when p.identification_at is null then asbestos_types end
+            case
+                when is_inaccessible or (p.is_of_no_access and coalesce(len(p.results_at), 0) = 0) then 'no access'
+            end,
+            case when coalesce(len(p.results_at), 0) = 0 then asbestos_types end
         ) as identification,
+        sampled_said in ('y', 'yes', 'true') as is_sampled,
         nullif(r.cells[p.item_ref_at], '') as item_ref,
         -- a blank or `no change` stands for what the last visit found that says so, where the table has that too
         coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage_said,
@@ -408,6 +456,8 @@ select
     extent,
     extent_unit,
     identification,
+    is_sampled,
+    results_contradicted,
     asbestos_types,
     sample_ref,
     item_ref,
