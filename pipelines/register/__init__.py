@@ -10,7 +10,7 @@ from pipelines import queries
 from pipelines.register import across, addresses, dates, extents, headings, jobs, legends, lines, places, results, words
 
 STAGE = "register"
-LINES = ("table_rows", "table_columns", "stock_lines", "register_lines", "works_lines", "sample_lines", "written_words")
+LINES = ("table_rows", "table_columns", "stock_lines", "sample_lines", "register_lines", "works_lines", "written_words")
 NAMED = ("stock_properties", "block_parts", "named_properties")
 MATCHED = (
     "reference_keys",

@@ -63,7 +63,12 @@ INSTEAD = {
     "surface_treatment_score": "surface",
     "product_type_score": "product",
     "identification": "asbestos_types",
+    "accessibility": "accessed",
+    "sampled": "sample_ref",
 }
+PARTS_OF_ADDRESS = ("address", "postcode", "uprn")
+# What may stand in several columns.
+SEVERAL = ("address", "damage_before")
 BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
 # Of two fields that the same contents fit as well, the one to take.
 RATHER = {
@@ -123,7 +128,8 @@ class Column:
     confidence: float
     reason: str
     others: tuple[str, ...] = ()
-    """Further fields that the heading can mean, should another column be surer of the first."""
+    """Further fields that the heading can mean, should another column be surer of the first; the first itself, if it
+    may stand in several."""
     also: tuple[str, ...] = ()
     """Further fields that are read from the same cells, as the heading names them beside the first."""
 
@@ -144,7 +150,7 @@ class Reader:
     def fields_of(self, text: str) -> Sequence[str]:
         """The fields that a heading can mean if its words, or what they are short for, are known."""
         if text not in self.remembered:
-            self.remembered[text] = self._known(text) or self._common(EITHER.split(text))
+            self.remembered[text] = self._known(text) or self._common(EITHER.split(text)) or self._of_address(text)
         return self.remembered[text]
 
     def _known(self, text: str) -> Sequence[str]:
@@ -154,6 +160,15 @@ class Reader:
         """What all parts of a heading such as `Room or Space` mean, if each of them is known."""
         meant = [self._known(part) for part in parts]
         return [name for name in meant[0] if all(name in fields for fields in meant)] if len(parts) > 1 else ()
+
+    def _of_address(self, text: str) -> Sequence[str]:
+        """What a field of an address within a record means: `property.address.line1`, `address.number`."""
+        over, _, last = text.rpartition(".")
+        if plain(over).split()[-1:] != ["address"]:
+            return ()
+        name = re.sub(r"(?<=[a-z])(?=\d)", " ", last)
+        meant = (self._known(f"{before}{name}") for before in ("", "address ", "house "))
+        return [one for one in next(filter(None, meant), ()) if one in PARTS_OF_ADDRESS]
 
     def together(self, text: str) -> Sequence[str]:
         """The fields that one column holds together by a heading such as `Condition and surface`."""
@@ -193,7 +208,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     ]
     read = [_by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
     read = [
-        replace(column, confidence=EARLIER_SURE * column.confidence, reason=f"{column.reason}, at an earlier visit")
+        replace(column, confidence=column.confidence * earlier[at], reason=f"{column.reason}, at an earlier visit")
         if at in earlier and column.field
         else column
         for at, column in enumerate(read)
@@ -209,13 +224,15 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     return _by_sums(read, below, reader)
 
 
-def _without_years(block: layout.Block) -> tuple[layout.Block, set[int]]:
-    """A heading without the years that tell its columns apart, and which columns are not of the last of them."""
+def _without_years(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
+    """A heading without the years that tell its columns apart, and how sure the columns are that are not of the last
+    of them: the earlier the less."""
     years = [set(map(int, YEAR.findall(" ".join(labels)))) for labels in block.labels]
     named = set().union(*years)
     if len(named) < 2:
-        return block, set()
-    earlier = {at for at, own in enumerate(years) if own and max(named) not in own}
+        return block, {}
+    age = {year: age for age, year in enumerate(sorted(named, reverse=True))}
+    earlier = {at: EARLIER_SURE ** age[max(own)] for at, own in enumerate(years) if own and max(named) not in own}
     bare = tuple(
         tuple(dict.fromkeys(text for label in labels if (text := " ".join(YEAR_MARKED.sub(" ", label).split()))))
         for labels in block.labels
@@ -312,6 +329,10 @@ def _chosen(
     if choice == NOT_NEEDED:
         return Column(label, None, confidence, "known, and not needed")
     others = [name for name in (*fields, *ELSE.get(choice, ())) if name not in (choice, NOT_NEEDED)]
+    if choice == "identification" and (
+        not values or held.share_of_result(values) + held.share("sampled", values) >= MOSTLY
+    ):
+        others.append(choice)  # results may stand in several columns
     return Column(label, choice, confidence, why, tuple(others))
 
 
@@ -359,8 +380,8 @@ def _by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader)
 
 
 def without_repeats(columns: Sequence[Column]) -> list[Column]:
-    """A field is read from one column only, the surest, else the first; an address may stand in several, and an extent
-    in one for each unit."""
+    """A field is read from one column only, the surest, else the first; an address, results and conditions of earlier
+    visits may stand in several, and an extent in one for each unit."""
     kept: dict[str, int] = {}
     for index, column in enumerate(columns):
         if column.field and (column.field not in kept or column.confidence > columns[kept[column.field]].confidence):
@@ -368,13 +389,14 @@ def without_repeats(columns: Sequence[Column]) -> list[Column]:
     read: list[Column] = []
     for index, column in enumerate(columns):
         also = tuple(name for name in column.also if name not in kept)
-        is_one_of_several = column.field == "address" or (column.field == "extent" and MEASURED.search(column.heading))
+        is_one_of_several = column.field in SEVERAL or (column.field == "extent" and MEASURED.search(column.heading))
         if column.field and not is_one_of_several and kept[column.field] != index:
-            other = next((name for name in (*also, *column.others) if name not in kept), None)
+            several = (*SEVERAL, column.field)
+            other = next((name for name in (*also, *column.others) if name in several or name not in kept), None)
             why = f"another column is read as {column.field} already"
-            column = replace(column, field=other, confidence=0.7 if other else 0.0, reason=why)
+            column = replace(column, field=other, confidence=min(0.7, column.confidence) if other else 0.0, reason=why)
             if other:
-                kept[other] = index
+                kept.setdefault(other, index)
         column = replace(column, also=tuple(name for name in also if name != column.field))
         kept |= dict.fromkeys(column.also, index)
         read.append(column)

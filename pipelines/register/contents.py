@@ -38,7 +38,7 @@ PATTERNS = {"postcode": POSTCODE, "sample_ref": SAMPLE, "extent": EXTENT}
 SCORES = ("product_type_score", "damage_score", "surface_treatment_score", "asbestos_type_score")
 SAMPLES_DISTINCT = 0.3
 """A reference of samples repeats where one stands for several items, but not like a room or a surveyor."""
-ANSWERS = frozenset(("yes", "no", "y", "n"))
+ANSWERS = frozenset(("yes", "no", "y", "n", "true", "false"))
 """Which question they answer only the heading can tell."""
 SCORE_MOST, PRIORITY_MOST = 12, 12
 
@@ -96,6 +96,8 @@ class Contents:
             "material_score": lambda value: _at_most(value, SCORE_MOST),
             "priority_score": lambda value: _at_most(value, PRIORITY_MOST),
             "notes": lambda value: len(value.split()) > 3,
+            "accessed": lambda value: plain(value) in ANSWERS,
+            "sampled": lambda value: plain(value) in ANSWERS,
             "none": lambda value: NUMBER.match(value) is not None,
         }
         return tests.get(name)

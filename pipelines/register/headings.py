@@ -34,7 +34,8 @@ HEADINGS = (
         "reason": "string",
     }
 )
-COLUMNS_READ = {"table_id": "int32", "sheet": "string", "position": "int32", "heading": "string", "field": "string"}
+COLUMNS_READ = {"table_id": "int32", "sheet": "string", "position": "int32"}
+COLUMNS_READ |= {"heading": "string", "field": "string", "confidence": "float64"}
 ALSO_READ = {"table_id": "int32", "position": "int32", "field": "string"}
 HEADING_ROWS = {"table_id": "int32"} | PLACE | {"kind": "string", "first_row": "int32", "heading_row": "int32"}
 SAID_ABOVE = {"table_id": "int32", "nth": "int32", "field": "string", "value": "string"}
@@ -126,7 +127,10 @@ def _recognise(
         written = _written(read, across.get((path, sheet, block.last)))
         answers = [_answer(decided, path, sheet, column, of) for column, of in zip(read, written, strict=True)]
         kept = without_repeats([_as_decided(column, answer) for column, answer in zip(read, answers, strict=True)])
-        columns += [(table, sheet, nth, column.heading, column.field) for nth, column in enumerate(kept, start=1)]
+        columns += [
+            (table, sheet, position, column.heading, column.field, column.confidence)
+            for position, column in enumerate(kept, start=1)
+        ]
         shown += [
             (table, path, sheet, at + 1, heading or None, column.field, column.confidence, column.reason)
             for column, of in zip(kept, written, strict=True)

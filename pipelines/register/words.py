@@ -1,10 +1,11 @@
 """Surveyors' words to the terms of our vocabularies, on the distinct words only."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 import duckdb
 import pandas as pd
+import pyarrow as pa
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
@@ -44,6 +45,17 @@ REFERS = re.compile(
 )
 NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
 ALTERNATIVES = re.compile(r"\bor\b", re.I)
+# What stands between alternatives: `AIB or cement`, `good/fair`. Types with a stroke between them were both found.
+OR_ELSE = {
+    "product": re.compile(r"\s*(?:(?:\band/)?\bor\b|(?<!\b[a-z])/(?![a-z]\b))\s*", re.I),
+    "place": ALTERNATIVES,
+    "damage": re.compile(r"\s+(?:or|to)\s+|\s*/\s*|(?<=\w)[-–](?=\w)", re.I),
+    "surface": re.compile(r"\s+or\s+|\s*/\s*", re.I),
+    "asbestos_type": ALTERNATIVES,
+    "type_in_result": ALTERNATIVES,
+}
+# Their alternatives are known words and nothing else: `slight damage to edge` has none.
+WHOLE_WORDS = ("damage", "surface")
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 # `Eaves, outside` is one place: these only say on which side.
 WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "ext", "inside", "internal", "internally"))
@@ -78,6 +90,10 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     """Make `recognised_words`: one row per row of `written_words` and per part of one, with its term and how it was
     found; and `word_parts`: the parts of cells that name several rooms or layers."""
     terms = queries.rows(con, "register", "known_terms")
+    worst = {
+        str(field): list(rows["term"])
+        for field, rows in queries.rows(con, "register", "terms_worst_first").groupby("field", sort=False)
+    }
     known: dict[str, dict[str, str]] = {
         str(field): dict(zip(map(plain, rows["written"]), rows["term"], strict=True))
         for field, rows in terms.groupby("field")
@@ -85,16 +101,20 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     written = queries.rows(con, "register", "words_to_recognise")
     parts = _all_parts(written, known)
     written = pd.concat([written, _words_of_parts(parts, written)], ignore_index=True)
-    found = [
-        recognise_word(field, word, known.get(VOCABULARY.get(field, field), {}), known.get(WEAK.get(field, "")))
-        for field, word in zip(written["field"], written["written"], strict=True)
-    ]
+    found: list[tuple[str | None, str]] = []
+    either: list[list[str]] = []
+    for field, word in zip(written["field"], written["written"], strict=True):
+        meant, weak = VOCABULARY.get(field, field), known.get(WEAK.get(field, ""))
+        found.append(recognise_word(field, word, known.get(meant, {}), weak, worst.get(meant, ())))
+        is_either = found[-1][1] == "alternatives"
+        either.append([term for term in alternatives(field, word, known[meant], weak) if term] if is_either else [])
     short = dict(queries.tuples(con, "register", "term_words"))
     for at, (name, word) in enumerate(zip(written["field"], written["written"], strict=True)):
         if found[at][1] == "unknown" and name in RESPELT and (anew := respelt(word, known.get(name, {}), short)):
-            term = recognise_word(name, anew, known.get(name, {}))[0]
-            found[at] = (None, "unknown") if term in NOT_SUSPECT else (term, "respelt")
+            term = recognise_word(name, anew, known.get(name, {}), worst_first=worst.get(name, ()))[0]
+            found[at] = (None, "unknown") if term in (None, *NOT_SUSPECT) else (term, "respelt")
     written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
+    written["alternatives"] = pd.Series(either, index=written.index, dtype=pd.ArrowDtype(pa.list_(pa.string())))
     written["nth_unknown"] = _order_of_unknown(written)
     written["nearest"] = [
         nearest(word, known.get(field, {})) if how == "unknown" and order < NEAREST_SOUGHT and field in known else []
@@ -160,14 +180,38 @@ def _order_of_unknown(written: pd.DataFrame) -> pd.Series:
     return unknown.groupby("field").cumcount().reindex(written.index, fill_value=0)
 
 
-def recognise_word(
+def alternatives(
     field: str, written: str, known: Mapping[str, str], weak: Mapping[str, str] | None = None
+) -> list[str | None]:
+    """The terms of the alternatives that a cell leaves open, None for one that is not known.
+
+    There are none where what seems so is one known phrase, as of a `gasket or rope seal`.
+    """
+    if field not in OR_ELSE or any(ALTERNATIVES.search(phrase) for phrase in phrases_within(plain(written), known)):
+        return []
+    pieces = [piece for piece in OR_ELSE[field].split(written) if plain(piece)]
+    if field == "product" and len(pieces) > 1 and ALTERNATIVES.search(written):
+        pieces = [part for piece in pieces for part in piece.split(",") if plain(part)]
+    if len(pieces) < 2:
+        return []
+    if field in WHOLE_WORDS:
+        return [known.get(plain(piece)) for piece in pieces] if all(plain(piece) in known for piece in pieces) else []
+    return [recognise_word(field, piece, known, weak)[0] for piece in pieces]
+
+
+def recognise_word(
+    field: str,
+    written: str,
+    known: Mapping[str, str],
+    weak: Mapping[str, str] | None = None,
+    worst_first: Sequence[str] = (),
 ) -> tuple[str | None, str]:
     """The term for a word and how it was found.
 
     known: the table has the word itself. within: one known word, or several of one term, stand in it.
     respelt: a word stands in it once its own are taken as the known ones spelt most like them (`recognise` only).
     several: words of different terms stand in it and the longest was taken, but `none` last. unknown: no term.
+    alternatives: it leaves several terms open, of which the worst was taken, of places the first.
     Of several words those in `weak` (of things rather than materials) come last: `Rope to flue` is rope.
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
     """
@@ -175,6 +219,8 @@ def recognise_word(
     for candidate in (plain(written), numberless):
         if candidate and candidate in known:
             return known[candidate], "known"
+    if chosen := _of_alternatives(field, written, alternatives(field, written, known, weak), worst_first):
+        return chosen
     if field in TYPES:
         return _several_types(written, known)
     if field == "identification" and SAMPLE.search(written):
@@ -182,6 +228,26 @@ def recognise_word(
     if field in SEARCHED_WITHIN:
         return _within(numberless, known, weak or {})
     return None, "unknown"
+
+
+def _of_alternatives(
+    field: str, written: str, either: Sequence[str | None], worst_first: Sequence[str]
+) -> tuple[str | None, str] | None:
+    """Which of several alternatives stands: the worst, of equal ones the first; of places the first.
+
+    Nothing is cleared by what may stand in its stead: `what is not known, or plaster` is not known.
+    """
+    terms = list(dict.fromkeys(term for term in either if term))
+    is_first_unknown = field == "place" and len(either) > 1 and either[0] is None
+    if is_first_unknown or (None in either and terms == ["not_asbestos"] and ALTERNATIVES.search(written)):
+        return None, "unknown"
+    if len(terms) < 2:
+        return None
+    order = {term: at for at, term in enumerate(worst_first)}
+    if field == "place":
+        return terms[0], "alternatives"
+    worst = min(terms, key=lambda term: min(order.get(one, len(order)) for one in term.split("+")))
+    return worst, "alternatives"
 
 
 def respelt(written: str, known: Mapping[str, str], short: Mapping[str, str]) -> str | None:

@@ -20,6 +20,11 @@ from pipelines.sources.rows import Limits, Row, UnreadableError, table, text
 Record = dict[str, Any]
 DEEPEST = 3
 """Records within records that are taken apart; what lies deeper stays JSON."""
+ABOUT_THE_FILE = re.compile(
+    r"(?:[$@_]|meta|export|generat|creat|version|schema|format|count|total|page|status|limit$|offset|next|prev|links?$)",
+    re.I,
+)
+"""Names of what an object around a whole file says of that file alone."""
 LONE_HALF = re.compile("[\ud800-\udfff]")
 
 
@@ -30,7 +35,7 @@ def read_json(file: Path, limits: Limits) -> list[pa.Table]:
     for encoding in encodings(head):
         try:
             names: dict[str, None] = {}
-            tables = table(enumerate(_rows(_records(file, encoding, limits), names), start=1), limits)
+            tables = table(enumerate(_rows(_records(file, encoding, limits), names, limits), start=1), limits)
             return [*table([_heading(names)], limits), *tables]
         except UnicodeDecodeError as error:
             fault = error
@@ -41,21 +46,57 @@ def _heading(names: Iterable[str]) -> Row:
     return 0, [written(name) for name in names]
 
 
-def _rows(records: Iterable[Record], names: dict[str, None]) -> Iterator[list[str]]:
+def _rows(records: Iterable[Record], names: dict[str, None], limits: Limits) -> Iterator[list[str]]:
     """The fields of each record in the order of `names`, which grows by every name that is new."""
+    repeated = 0
     for record in records:
-        flat = dict(_flat(record))
-        names.update(dict.fromkeys(flat))
-        yield [written(flat.get(name)) for name in names]
+        for flat, beside in _taken_apart(record):
+            repeated += sum(len(value) for value in beside.values() if isinstance(value, str))
+            if repeated > limits["unpacked_bytes_most"]:
+                raise UnreadableError("unpacks_too_large", f"{repeated:,} bytes")
+            fields = flat | beside
+            names.update(dict.fromkeys(fields))
+            yield [written(fields.get(name)) for name in names]
+
+
+def _taken_apart(record: Record, depth: int = 1) -> Iterator[tuple[Record, Record]]:
+    """The fields of a record; or those of each of the records that it holds, and beside them what it says for all.
+
+    What both name alike is by both names in the record that is held: `item.ref`.
+    """
+    flat = dict(_flat(record))
+    holder = _holder(record, flat) if depth <= DEEPEST else None
+    if holder is None:
+        yield flat, {}
+        return
+    outer = {name: value for name, value in flat.items() if name != holder}
+    for number, held in enumerate(flat[holder], start=1):
+        for inner, beside in _taken_apart(_object(held, f"{holder} {number}"), depth + 1):
+            named = {f"{holder.removesuffix('s')}.{name}" if name in outer else name: inner[name] for name in inner}
+            yield named, outer | {name: value for name, value in beside.items() if name not in outer}
+
+
+def _holder(record: Record, flat: Record) -> str | None:
+    """The name of the list of records that a record is there for: the one with the most to say, if that is no less than
+    what the record says by itself."""
+    held = {
+        name: len(set().union(*(one for one in value if isinstance(one, dict))))
+        for name, value in flat.items()
+        if isinstance(value, list) and value and isinstance(value[0], dict)
+    }
+    most = max(held.values(), default=0)
+    n_beside = sum(not isinstance(value, dict | list) for value in record.values())
+    is_one = list(held.values()).count(most) == 1
+    return max(held, key=lambda name: held[name]) if is_one and most >= n_beside else None
 
 
 def _flat(record: Record, within: str = "", depth: int = 1) -> Iterator[tuple[str, Any]]:
     """The fields of a record, those of a record within it by both names: `quantity.unit`; a list of texts as one.
 
-    A field that says null is no column by itself, as it may be a record in other lines.
+    A field that says null or holds nothing is no column by itself, as it may be a record or some in other lines.
     """
     for name, value in record.items():
-        if value is None:
+        if value is None or value == []:
             continue
         if isinstance(value, dict) and value and depth < DEEPEST:
             yield from _flat(value, f"{within}{name}.", depth + 1)
@@ -74,7 +115,7 @@ def _records(file: Path, encoding: str, limits: Limits) -> Iterator[Record]:
             yield from _of_array(opened.read(limits["json_characters_most"] + 1), limits)
             return
         if (enclosed := _enclosed(opened, limits)) is not None:
-            yield from (_object(value, f"element {number}") for number, value in enumerate(enclosed, start=1))
+            yield enclosed
             return
         opened.seek(0)
         longest = limits["row_characters_most"]
@@ -85,8 +126,9 @@ def _records(file: Path, encoding: str, limits: Limits) -> Iterator[Record]:
                 yield _object(_parsed(line.lstrip("\ufeff"), f"line {number}"), f"line {number}")
 
 
-def _enclosed(opened: TextIO, limits: Limits) -> list[Any] | None:
-    """The records of a file that is one object around one array of them, as exports are; None if it is another kind."""
+def _enclosed(opened: TextIO, limits: Limits) -> Record | None:
+    """The object of a file that is one around an array of records, as exports are, without what it says of the file
+    alone; None if the file is of another kind."""
     whole = opened.read(limits["json_characters_most"] + 1)
     first, _, more = whole.lstrip("\ufeff \t\r\n").partition("\n")
     try:
@@ -101,10 +143,10 @@ def _enclosed(opened: TextIO, limits: Limits) -> list[Any] | None:
         held = json.loads(whole.lstrip("\ufeff"))
     except (ValueError, RecursionError):
         return None
-    arrays = [value for value in held.values() if isinstance(value, list) and value and isinstance(value[0], dict)]
-    n_beside = sum(not isinstance(value, dict | list) for value in held.values())
-    # with more to say than what it holds, it is a record itself
-    return arrays[0] if len(arrays) == 1 and len(arrays[0][0]) >= n_beside else None
+    if not isinstance(held, dict):
+        return None
+    said = {name: value for name, value in held.items() if isinstance(value, list) or not ABOUT_THE_FILE.match(name)}
+    return said if _holder(said, dict(_flat(said))) else None
 
 
 def _of_array(whole: str, limits: Limits) -> Iterator[Record]:

@@ -29,6 +29,14 @@ in_registers as (
         r.sample_ref,
         r.analysis_source,
         r.unsure_reason,
+        r.results_contradicted,
+        r.room_text,
+        r.product_text,
+        coalesce(r.types_text, r.identification_text) as types_text,
+        r.product_type_score_text,
+        r.damage_text,
+        r.surface_text,
+        r.asbestos_type_score_text,
         case
             when r.is_positive is not null
                 then
@@ -50,6 +58,7 @@ in_registers as (
             case
                 when r.room_text is null then 'place_missing'
                 when r.place is null then 'place_unknown'
+                when r.place_how = 'alternatives' then 'place_alternatives'
                 when r.place_how = 'several' then 'place_several'
                 when r.place_how = 'respelt' then 'place_respelt'
             end,
@@ -63,7 +72,11 @@ in_registers as (
             case when r.is_layer then 'product_layer' end,
             case when r.is_of_grid then 'cell_of_grid' end,
             case when r.is_product_guessed then 'product_guessed' end,
-            case when r.is_type_guessed then 'types_guessed' when r.is_type_within then 'types_within' end,
+            case
+                when r.is_type_guessed then 'types_guessed'
+                when len(r.type_alternatives) > 0 then 'types_alternatives'
+                when r.is_type_within then 'types_within'
+            end,
             case when r.is_unscored and r.is_suspect then 'scores_all_zero' end,
             case r.day_how when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' end,
             case
@@ -73,6 +86,7 @@ in_registers as (
             case
                 when r.product = 'other' and r.product_text is null then 'product_missing'
                 when r.product = 'other' then 'product_unknown'
+                when r.product_how = 'alternatives' then 'product_alternatives'
                 when r.product_how = 'several' then 'product_several'
                 when r.product_how = 'respelt' then 'product_respelt'
             end,
@@ -87,6 +101,7 @@ in_registers as (
             case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
             case
                 when r.identification_text is null and r.product is not null then 'result_missing'
+                when r.results_contradicted is not null then 'results_contradicted'
                 when r.identification_term = 'identified' and r.is_reference then 'result_by_reference'
                 when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result
                     then 'result_unknown'
@@ -116,7 +131,22 @@ in_registers as (
                 when r.is_unanswered then 'sample_unanswered'
             end,
             case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
-            case when r.damage_how = 'several' then 'damage_several' end,
+            case
+                when
+                    r.damage_digit_low < r.damage_digit
+                    or (r.damage_how = 'alternatives' and s.damage_from is distinct from 'register')
+                    then 'damage_alternatives'
+                when r.damage_how = 'several' then 'damage_several'
+            end,
+            case when r.is_damage_earlier then 'damage_before' end,
+            case
+                when
+                    r.surface_digit_low < r.surface_digit
+                    or (len(r.surface_alternatives) > 0 and s.surface_treatment_from is distinct from 'register')
+                    then 'surface_alternatives'
+            end,
+            case when r.product_type_digit_low < r.product_type_digit then 'product_type_alternatives' end,
+            case when r.asbestos_type_digit_low < r.asbestos_type_digit then 'type_alternatives' end,
             case when l.strength < sure.value then 'item_link_unsure' end,
             case when again.entry_id is not null then 'removed_seen_again' end,
             case
@@ -134,7 +164,7 @@ in_registers as (
                 when s.damage_from = 'debris' then 'damage_of_debris'
                 when s.damage_from = 'word' and r.damage_digit > 3 then 'damage_figure'
                 when s.is_damage_odd then 'damage_odd'
-                when s.damage_low < s.damage_high then 'damage_vague'
+                when s.damage_low < s.damage_high and r.damage_digit_low is null then 'damage_vague'
             end,
             case
                 when r.surface_text is not null and s.surface_treatment_from in ('missing', 'product')
@@ -226,6 +256,14 @@ together as (
             when 'property_alike' then match_reason
             when 'property_cloned' then coalesce(original_ref, 'another home')
             when 'item_link_unsure' then link_reason
+            when 'results_contradicted' then results_contradicted || ', taken as ' || result
+            when 'place_alternatives' then room_text
+            when 'product_alternatives' then product_text
+            when 'types_alternatives' then types_text
+            when 'product_type_alternatives' then product_type_score_text
+            when 'damage_alternatives' then damage_text
+            when 'surface_alternatives' then surface_text
+            when 'type_alternatives' then asbestos_type_score_text
             when 'total_wrong' then stated_material_score::varchar
             when 'result_analysed' then register_result
             when 'types_analysed' then register_result

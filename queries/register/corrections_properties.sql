@@ -10,7 +10,8 @@ with written as (
         nullif(trim(lower(regexp_replace(r.cells[p.uprn_as_written_at], '\s+', ' ', 'g'))), '') as said_uprn,
         nullif(trim(lower(regexp_replace(r.cells[p.address_as_written_at], '\s+', ' ', 'g'))), '') as said_address,
         nullif(trim(lower(regexp_replace(r.cells[p.postcode_as_written_at], '\s+', ' ', 'g'))), '') as said_postcode,
-        nullif(upper(regexp_replace(r.cells[p.property_ref_at], '\s+', '', 'g')), '') as answer
+        trim(r.cells[p.property_ref_at]) as answer_written,
+        nullif(upper(regexp_replace(answer_written, '\s+', '', 'g')), '') as answer
     from table_rows as r
     inner join table_columns as p on r.table_id = p.table_id
     where
@@ -20,11 +21,17 @@ with written as (
 ),
 
 known as (
-    select property_ref
-    from stock_properties
-    union
-    select property_ref
-    from block_parts
+    select
+        property_ref,
+        upper(replace(property_ref, ' ', '')) as same,
+        count(*) over (partition by same) = 1 as is_only
+    from (
+        select property_ref
+        from stock_properties
+        union
+        select property_ref
+        from block_parts
+    ) as together
 )
 
 select
@@ -43,4 +50,4 @@ select
         when w.answer <> 'NONE' and known.property_ref is null then 'correction_unknown_property'
     end as reason_code
 from written as w
-left join known on w.answer = upper(replace(known.property_ref, ' ', ''))
+left join known on w.answer = known.same and (known.is_only or w.answer_written = known.property_ref)

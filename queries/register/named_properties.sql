@@ -42,6 +42,8 @@ keyed as (
 stock as (
     select
         property_ref,
+        upper(replace(property_ref, ' ', '')) as same,
+        count(*) over (partition by same) = 1 as is_only,
         postcode,
         regexp_replace(
             regexp_replace(
@@ -68,4 +70,5 @@ select
         else coalesce('Flat ' || n.room_flat || ', ', '') || n.address
     end as address_read
 from keyed as n
-left join stock as s on upper(replace(n.property_ref, ' ', '')) = upper(replace(s.property_ref, ' ', ''))
+left join stock as s
+    on upper(replace(n.property_ref, ' ', '')) = s.same and (s.is_only or n.property_ref = s.property_ref)

@@ -95,6 +95,7 @@ termed as (
         end as product_term,
         product_term <> product.term as is_product_guessed,
         product.how as product_how,
+        case when k.said.product is null then product.alternatives end as product_alternatives,
         debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
         coalesce(k.said.identification, identification.term) as identification_term,
         identification.how as identification_how,
@@ -107,6 +108,7 @@ termed as (
         end as types_term,
         coalesce(type_in_result.term not in ('none', 'unknown'), false) as is_type_in_result,
         a.sample,
+        a.sample is not null or coalesce(u.is_sampled, false) as has_sample,
         coalesce(a.is_reference, false) as is_reference,
         coalesce(a.is_elsewhere, false) as is_elsewhere,
         a.is_positive,
@@ -121,7 +123,11 @@ termed as (
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
         damage.term as damage_term,
         damage.how as damage_how,
+        damage.alternatives as damage_alternatives,
         surface.term as surface_term,
+        surface.alternatives as surface_alternatives,
+        case when asbestos_type.term is null then type_in_result.alternatives else asbestos_type.alternatives end
+            as type_alternatives,
         coalesce(element_of_product.term, element_of_position.term, element_of_room.term) as element,
         accessibility.term as accessibility_term,
         list_filter(string_split(coalesce(types_term, ''), '+'), lambda one: one not in ('', 'unknown', 'none'))
@@ -172,14 +178,14 @@ identified as (
         coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types_said) > 0 as names_material,
         case
             when corrected.identification is not null then corrected.identification
-            when is_type_in_result and identification_term = 'not_detected' and sample is not null then 'identified'
+            when is_type_in_result and identification_term = 'not_detected' and has_sample then 'identified'
             when len(types_said) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
             when identification_term = 'unclear' and product_term is not null then 'not_suspect'
-            when identification_term = 'yes' and len(types_said) > 0 and sample is not null then 'identified'
+            when identification_term = 'yes' and len(types_said) > 0 and has_sample then 'identified'
             when identification_term = 'yes' then 'presumed'
             when identification_term = 'no' and len(types_said) > 0 then 'presumed'
-            when identification_term = 'no' and sample is not null then 'not_detected'
+            when identification_term = 'no' and has_sample then 'not_detected'
             -- `none` may mean that no sample was taken
             when identification_term = 'no' and names_material and starts_with(lower(identification), 'none')
                 then 'presumed'
@@ -187,11 +193,11 @@ identified as (
             when identification_term = 'unclear' then 'no_access'
             when identification_term = 'identified' and is_reference then 'strongly_presumed'
             when identification_term is not null then identification_term
-            when is_type_in_result and sample is not null and not is_reference then 'identified'
+            when is_type_in_result and has_sample and not is_reference then 'identified'
             when types_term = 'none' then 'not_detected'
             when product_term in ('none', 'not_asbestos') then 'not_suspect'
             when len(types_said) > 0 and is_reference then 'strongly_presumed'
-            when len(types_said) > 0 and sample is not null then 'identified'
+            when len(types_said) > 0 and has_sample then 'identified'
             else 'presumed'
         end as said,
         case
@@ -214,16 +220,30 @@ identified as (
         found in ('identified', 'strongly_presumed', 'presumed') as is_suspect,
         coalesce(damage_score, damage) as damage_text,
         coalesce(surface_treatment_score, surface) as surface_text,
+        -- figures that leave scores open: `1 or 2`, `1-2`
+        list_transform(
+            [product_type_score, damage_text, surface_text, asbestos_type_score],
+            lambda text: case
+                when regexp_matches(text, '^[0-3]\s*(or|to|/|-|–)\s*[0-3]$', 'i')
+                    then regexp_extract_all(text, '[0-3]')::integer[]
+            end
+        ) as open_digits,
         regexp_extract(product_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_product_digit,
         regexp_extract(damage_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_damage_digit,
         regexp_extract(damage_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_damage_digit,
         regexp_extract(surface_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_surface_digit,
         regexp_extract(surface_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_surface_digit,
         regexp_extract(asbestos_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit,
-        try_cast(first_product_digit as integer) as product_type_digit,
-        try_cast(coalesce(nullif(first_damage_digit, ''), last_damage_digit) as integer) as damage_digit,
-        try_cast(coalesce(nullif(first_surface_digit, ''), last_surface_digit) as integer) as surface_digit,
-        try_cast(first_type_digit as integer) as asbestos_type_digit,
+        coalesce(list_max(open_digits[1]), try_cast(first_product_digit as integer)) as product_type_digit,
+        coalesce(
+            list_max(open_digits[2]),
+            try_cast(coalesce(nullif(first_damage_digit, ''), last_damage_digit) as integer)
+        ) as damage_digit,
+        coalesce(
+            list_max(open_digits[3]),
+            try_cast(coalesce(nullif(first_surface_digit, ''), last_surface_digit) as integer)
+        ) as surface_digit,
+        coalesce(list_max(open_digits[4]), try_cast(first_type_digit as integer)) as asbestos_type_digit,
         -- 0 in every score stands for `not scored`: neither product nor asbestos type can score 0
         coalesce(product_type_digit + damage_digit + surface_digit + asbestos_type_digit = 0, false) as is_unscored
     from termed
@@ -282,6 +302,7 @@ select
     end as product,
     product_term,
     product_how,
+    product_alternatives,
     coalesce(is_product_guessed, false) as is_product_guessed,
     is_debris,
     extent as extent_text,
@@ -305,6 +326,7 @@ select
     identification as identification_text,
     identification_term,
     identification_how,
+    results_contradicted,
     is_suspect,
     types as asbestos_types,
     types_said as register_types,
@@ -312,6 +334,7 @@ select
     types_term,
     is_type_guessed,
     is_type_within,
+    case when types = types_said and corrected.asbestos_types is null then type_alternatives end as type_alternatives,
     is_reference,
     is_type_in_result,
     sample as sample_ref,
@@ -327,18 +350,26 @@ select
         corrected.product_type_score,
         case when not is_unscored and corrected.product is null then product_type_digit end
     ) as product_type_digit,
+    case
+        when corrected.product_type_score is null and corrected.product is null then list_min(open_digits[1])
+    end as product_type_digit_low,
     damage_text,
     damage_term,
     damage_how,
+    is_damage_earlier,
+    damage_alternatives,
     is_scale_other,
     coalesce(
         corrected.damage_score, case when not (is_unscored or is_scale_other) then damage_digit end
     ) as damage_digit,
+    case when corrected.damage_score is null then list_min(open_digits[2]) end as damage_digit_low,
     surface_text,
     surface_term,
+    surface_alternatives,
     coalesce(
         corrected.surface_treatment_score, case when not is_unscored then surface_digit end
     ) as surface_digit,
+    case when corrected.surface_treatment_score is null then list_min(open_digits[3]) end as surface_digit_low,
     case when not is_type_analysed then asbestos_type_score end as asbestos_type_score_text,
     coalesce(
         corrected.asbestos_type_score,
@@ -346,6 +377,13 @@ select
             when not (is_unscored or is_type_analysed) and corrected.asbestos_types is null then asbestos_type_digit
         end
     ) as asbestos_type_digit,
+    case
+        when
+            not is_type_analysed
+            and corrected.asbestos_type_score is null
+            and corrected.asbestos_types is null
+            then list_min(open_digits[4])
+    end as asbestos_type_digit_low,
     is_unscored,
     material_score as stated_material_text,
     try_cast(material_score as integer) as stated_material_score,

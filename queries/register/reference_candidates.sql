@@ -73,7 +73,8 @@ pairs as (
     select
         w.named_id,
         s.property_ref,
-        w.field || ' same' as likeness
+        w.field || case when w.written = s.property_ref and w.field = 'property_ref' then ' exact' else ' same' end
+            as likeness
     from written as w
     inner join stock as s on w.same = s.same
     union all

@@ -34,6 +34,30 @@ led as (
         )
 ),
 
+-- Tables whose samples are numbered by letters: with several that mean nothing else.
+lettered as (
+    select r.table_id
+    from table_rows as r
+    inner join table_columns as p on r.table_id = p.table_id
+    where
+        r.kind = 'registers'
+        and r.line = 'item'
+        and regexp_matches(r.cells[p.sample_ref_at], '^[A-Za-z]{1,2}$')
+        and lower(r.cells[p.sample_ref_at]) not in (
+            select lower(t.written)
+            from reference.terms as t
+            where t.field in ('identification', 'asbestos_type')
+        )
+    group by r.table_id
+    having count(distinct upper(r.cells[p.sample_ref_at])) >= 3
+),
+
+laboratories as (
+    select coalesce(list(distinct upper(sample_ref)), []) as names
+    from sample_lines
+    where line = 'item' and regexp_matches(sample_ref, '^[A-Za-z]{1,2}$')
+),
+
 named as (
     select
         r.table_id,
@@ -91,10 +115,65 @@ named as (
         nullif(r.cells[p.sample_ref_at], '') as sample_cell,
         -- words where a reference is due are no reference; only `presumed` and the like are a result, as `none` says
         -- that no sample was taken, not that there is no asbestos
-        regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$') as is_sample_in_words,
+        -- letters are a reference where the firm's other samples, or a laboratory, have such
+        regexp_extract(
+            sample_cell, '^(?:(?:[Aa]s|[Ss]ee|[Rr]ef|[Ss]ame as|[Aa]s per)(?: sample)? )?([A-Za-z]{1,2})$', 1
+        ) as letters,
+        case
+            when letters <> ''
+                then
+                    lower(letters) in ('no', 'na')
+                    or (lettered.table_id is null and not list_contains(y.names, upper(letters)))
+            else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$')
+        end as is_sample_in_words,
         case when not is_sample_in_words then sample_cell end as sample_ref,
+        -- results of several columns are read together; yes or no counts where nothing else is said, and a presumption
+        -- gives way to the laboratory's outcome, which a yes denies
+        list_filter(list_transform(p.results_at, lambda position: r.cells[position]), lambda cell: cell <> '')
+            as results,
+        list_filter(results, lambda cell: lower(cell) in ('y', 'yes', 'true')) as affirmed,
+        list_filter(results, lambda cell: lower(cell) in ('n', 'no', 'false')) as denied,
+        list_filter(results, lambda cell: regexp_matches(cell, 'presum|assum', 'i')) as presumed,
+        coalesce(lower(r.cells[p.sampled_at]), '') as sampled_said,
+        len(results) > 1
+        and sampled_said not in ('n', 'no', 'false')
+        and coalesce(
+            regexp_matches(
+                r.cells[p.outcome_at], '^\W*(no asbestos|nad|nfd|negative|not detected|none detected|-ve)', 'i'
+            ), false
+        ) as is_cleared,
+        list_filter(
+            results,
+            lambda cell: lower(cell) not in ('y', 'yes', 'true', 'n', 'no', 'false')
+            and not (is_cleared and regexp_matches(cell, 'presum|assum', 'i'))
+        ) as telling,
+        case
+            when len(results) < 2 then results
+            when is_cleared and len(affirmed) > 0 then affirmed[:1]
+            when len(telling) > 0 then telling
+            else list_concat(affirmed, denied)[:1]
+        end as results_standing,
+        case
+            when
+                (is_cleared and len(affirmed) + len(presumed) > 0)
+                or (len(affirmed) > 0 and len(denied) > 0)
+                or (
+                    len(denied) > 0
+                    and regexp_matches(
+                        array_to_string(telling, '; '), 'presum|assum|positive|chrys|amos|croc|identified', 'i'
+                    )
+                )
+                then array_to_string(results, '; ')
+        end as results_contradicted,
+        array_to_string(results_standing, '; ') as result,
         coalesce(
-            nullif(r.cells[p.identification_at], ''),
+            case
+                when
+                    lower(r.cells[p.accessed_at]) in ('n', 'no', 'false')
+                    and not coalesce(regexp_matches(result, 'access', 'i'), false)
+                    then concat_ws('; ', nullif(result, ''), 'not accessed')
+                else nullif(result, '')
+            end,
             case
                 when
                     is_sample_in_words
@@ -104,23 +183,35 @@ named as (
                     )
                     then sample_cell
             end,
-            case when is_inaccessible or (p.is_of_no_access and p.identification_at is null) then 'no access' end,
-            case when p.identification_at is null then asbestos_types end
+            case
+                when is_inaccessible or (p.is_of_no_access and coalesce(len(p.results_at), 0) = 0) then 'no access'
+            end,
+            case when coalesce(len(p.results_at), 0) = 0 then asbestos_types end
         ) as identification,
+        sampled_said in ('y', 'yes', 'true') as is_sampled,
         nullif(r.cells[p.item_ref_at], '') as item_ref,
-        -- `no change` stands for what an earlier visit found, where the table has that too
-        regexp_matches(
-            lower(coalesce(nullif(r.cells[p.damage_at], ''), r.cells[p.damage_score_at])),
-            '^\W*(n/?c|no change|unchanged|same|(same )?as (last|previous|before)( year| visit| survey| inspection)?)'
-            || '\W*$'
-        ) as is_unchanged,
-        coalesce(
-            case when is_unchanged then nullif(r.cells[p.damage_before_at], '') end,
-            nullif(r.cells[p.damage_at], ''),
-            nullif(r.cells[p.damage_score_at], '')
-        ) as damage,
+        -- a blank or `no change` stands for what the last visit found that says so, where the table has that too
+        coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage_said,
+        list_transform(
+            list_prepend(damage_said, list_transform(p.damages_before_at, lambda position: r.cells[position])),
+            lambda cell: case
+                when
+                    not regexp_matches(
+                        cell,
+                        '^\W*(n\W?c|(no (further )?(change|deterioration)|unchanged|same)( (since|from|as( per| in)?)'
+                        || ' (last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})( (year|visit|survey))?)?'
+                        || '|as (per |in )?(last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})'
+                        || '( (year|visit|survey|inspection))?)\W*$', 'i'
+                    )
+                    then nullif(cell, '')
+            end
+        ) as conditions,
+        damage_said is not null and conditions[1] is null as is_unchanged,
+        list_filter(conditions, lambda cell: cell is not null)[1] as damage_found,
+        damage_said is null and damage_found is not null as is_damage_earlier,
+        coalesce(damage_found, damage_said) as damage,
         case
-            when not coalesce(is_unchanged, false) or r.cells[p.damage_at] <> ''
+            when not is_unchanged or r.cells[p.damage_at] <> ''
                 then nullif(r.cells[p.damage_score_at], '')
         end as damage_score,
         nullif(r.cells[p.product_type_score_at], '') as product_type_score,
@@ -136,6 +227,8 @@ named as (
         r.line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
     from table_rows as r
     left join table_columns as p on r.table_id = p.table_id
+    cross join laboratories as y
+    left join lettered on r.table_id = lettered.table_id
     left join blocks as b on r.table_id = b.table_id
     left join led
         on r.path = led.path and r.sheet is not distinct from led.sheet and r.row_number = led.row_number
@@ -363,10 +456,13 @@ select
     extent,
     extent_unit,
     identification,
+    is_sampled,
+    results_contradicted,
     asbestos_types,
     sample_ref,
     item_ref,
     damage,
+    is_damage_earlier,
     damage_score,
     product_type_score,
     surface,

@@ -1,5 +1,5 @@
 -- One row per text and sample that it names. References of samples boiled down, so that equal ones are equal (`S-001`,
--- `S 1`, `s1`), and those that stand for several taken apart (`S001-S003`, `S1, S2`, `S001/S002`).
+-- `S 1`, `s1`), and those that stand for several taken apart (`S001-S003`, `S1, S2`, `S001/S002`). Some are letters.
 -- Kept as a step.
 with written as (
     select sample as written
@@ -23,7 +23,9 @@ bare as (
             ), '\s*\([^()]*\)$', ''
         ) as text
     from written
-    where regexp_matches(written, '[0-9]') and length(written) <= 200
+    where
+        length(written) <= 200
+        and (regexp_matches(written, '[0-9]') or regexp_matches(trim(written), '^([A-Za-z]+ )*[A-Za-z]{1,2}$'))
 ),
 
 pieces as (
@@ -88,7 +90,7 @@ marked as (
         regexp_replace(text, '\s+', '', 'g') as same,
         trim(regexp_replace(regexp_replace(text, '[^A-Z0-9]+', '-', 'g'), '-*([A-Z]+)-*', '\1', 'g'), '-') as marks
     from samples_named
-    where regexp_matches(text, '[0-9]')
+    where regexp_matches(text, '[0-9]') or regexp_matches(text, '^[A-Z]{1,2}$')
 )
 
 select distinct

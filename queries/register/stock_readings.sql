@@ -62,23 +62,60 @@ numbered as (
             uprn_number, year_number, easting_number, northing_number, is_on_grid, oldest_number, occupants_number,
             building_written
         ),
-        -- references that differ only in case or blanks are one, written as the first of them
+        -- references of buildings that differ only in case or blanks are one, written as the first of them
         first_value(building_written) over (
             partition by upper(replace(building_written, ' ', '')) order by path, sheet, row_number
         ) as building_ref,
-        row_number() over (
-            partition by upper(replace(property_ref, ' ', '')) order by path, sheet, row_number
-        ) as nth
+        upper(replace(property_ref, ' ', '')) as same,
+        row_number() over (partition by same order by path, sheet, row_number) as nth,
+        count(*) over (partition by same) as n_alike
     from valued
+),
+
+-- A reference stands twice, unless case or blanks differ and the addresses too: by number, name or postcode.
+alike as (
+    select
+        path,
+        sheet,
+        row_number,
+        nth,
+        same,
+        property_ref,
+        postcode,
+        lower(case when address <> property_ref then address end) as said,
+        regexp_extract_all(said, '\b[0-9]+[a-z]?\b') as numbers,
+        regexp_extract(
+            regexp_replace(said, '\b(flat|apartment|apt|unit|maisonette|the)\b', '', 'g'), '\p{L}{3,}'
+        ) as name
+    from numbered
+    where n_alike > 1 and property_ref is not null
+),
+
+repeated as (
+    select distinct
+        later.path,
+        later.sheet,
+        later.row_number
+    from alike as later
+    inner join alike as earlier on later.same = earlier.same and later.nth > earlier.nth
+    where
+        later.property_ref = earlier.property_ref
+        or coalesce(
+            later.numbers = earlier.numbers
+            and later.name = earlier.name
+            and replace(later.postcode, ' ', '') = replace(earlier.postcode, ' ', ''), true
+        )
 )
 
 select
-    * exclude (nth),
+    n.* exclude (same, nth, n_alike),
     case
-        when line = 'above' then 'above_heading'
-        when line = 'totals' then 'totals_row'
-        when property_ref is null then 'no_reference'
-        when nth > 1 then 'repeated_reference'
+        when n.line = 'above' then 'above_heading'
+        when n.line = 'totals' then 'totals_row'
+        when n.property_ref is null then 'no_reference'
+        when r.path is not null then 'repeated_reference'
     end as reason_code,
-    property_ref as value
-from numbered
+    n.property_ref as value
+from numbered as n
+left join repeated as r
+    on n.path = r.path and n.sheet is not distinct from r.sheet and n.row_number = r.row_number

@@ -1,25 +1,40 @@
--- One row per table. Where each field stands in a table, the first column 1; an address may stand in several, an
--- extent in one for each unit.
+-- One row per table. Where each field stands in a table, the first column 1; an address and results may stand in
+-- several, conditions of earlier visits too, of which the latest comes first, and an extent in one for each unit.
 -- Kept as a step.
-with positions as (
+with fields as (
+    select
+        table_id,
+        position,
+        field,
+        heading,
+        sheet,
+        confidence
+    from columns_read
+    union all
+    select
+        a.table_id,
+        a.position,
+        a.field,
+        h.heading,
+        h.sheet,
+        h.confidence
+    from also_read as a
+    inner join columns_read as h on a.table_id = h.table_id and a.position = h.position
+),
+
+positions as (
     from (
         pivot (
             select
                 table_id,
                 position,
                 field
-            from columns_read
-            union all
-            select
-                table_id,
-                position,
-                field
-            from also_read
+            from fields
         )
         on field in (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyor', 'organisation', 'floor',
-            'room', 'position', 'product', 'extent', 'extent_unit', 'identification', 'asbestos_types',
-            'sample_ref', 'item_ref', 'damage_before', 'damage', 'damage_score', 'product_type_score', 'surface',
+            'room', 'position', 'product', 'extent', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
+            'sample_ref', 'item_ref', 'damage', 'damage_score', 'product_type_score', 'surface',
             'surface_treatment_score', 'asbestos_type_score', 'material_score', 'priority_score', 'accessibility',
             'recommendation', 'notes',
             'area', 'dwelling_type', 'part', 'built_year', 'building_ref', 'building_name', 'archetype', 'easting',
@@ -40,6 +55,11 @@ more as (
     select
         table_id,
         coalesce(list(position order by position) filter (where field = 'address'), []) as address_at,
+        coalesce(list(position order by position) filter (where field = 'identification'), []) as results_at,
+        min(position) filter (
+            where field = 'identification' and regexp_matches(heading, '(?i)\b(lab|analysis|sample result|outcome)')
+        ) as outcome_at,
+        list(position order by confidence desc, position) filter (where field = 'damage_before') as damages_before_at,
         list(
             struct_pack(
                 at := position,
@@ -55,13 +75,16 @@ more as (
             bool_or(regexp_matches(concat_ws(' ; ', heading, sheet), '(?i)\b(not accessed|no access|inaccessible)\b')),
             false
         ) as is_of_no_access
-    from columns_read
+    from fields
     group by table_id
 )
 
 select
     p.*,
     m.address_at,
+    m.results_at,
+    m.outcome_at,
+    m.damages_before_at,
     m.extents,
     m.is_of_no_access
 from positions as p

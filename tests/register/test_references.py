@@ -108,6 +108,25 @@ def test_rounded_numbers_are_asked_never_matched(found: Mapping[tuple[str | None
     assert found["888", None, None, None] == (None, None, "ambiguous_property")
 
 
+def test_references_that_differ_in_case_only_are_two_where_their_addresses_do_not_agree(tmp_path: Path) -> None:
+    homes = [
+        {"Property Ref": ref, "Address": address, "Post Code": postcode}
+        for ref, address, postcode in (
+            ("ab12", "1 Elm Road, Alder", "ZZ1 1AA"),
+            ("AB12", "9 Oak Street, Birch", "ZZ2 2BB"),
+        )
+    ]
+    rows = [register_row(Property_Ref=ref) for ref in ("ab12", "AB12", "Ab12")]
+    rows.append(register_row(Property_Ref="Ab12", Address="9 Oak Street, Birch", Post_Code="ZZ2 2BB"))
+    result = portfolios.build(portfolios.write(tmp_path, {"register.csv": rows}, homes))
+    entries = portfolios.ask(result, "select row_number, property_ref, match_method from entries order by 1")
+    assert entries == [(2, "ab12", "reference"), (3, "AB12", "reference"), (5, "AB12", "address")]
+    asked = portfolios.ask(result, "select row_number, reason_code from set_aside_rows")
+    assert asked == [(4, "ambiguous_property")]
+    ((candidates,),) = portfolios.ask(result, "select candidates from open_questions where len(candidates) > 0")
+    assert len(candidates) == 2
+
+
 def test_answers_go_before_everything_and_each_is_counted(tmp_path: Path) -> None:
     rows = [
         register_row(Property_Ref="UND/00123", Address="1 Elm Road, Alder", Post_Code="ZZ1 1AA"),

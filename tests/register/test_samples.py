@@ -120,6 +120,17 @@ def test_samples_are_the_same_written_otherwise_and_others_are_others(tmp_path: 
     assert dict(found) == dict(zip(homes, expected, strict=True))
 
 
+def test_samples_by_letters_are_met_where_the_laboratory_calls_them_so(tmp_path: Path) -> None:
+    register = [presumed(Sample_Ref="A"), presumed(Sample_Ref="AB", Location="Hall"), presumed(Sample_Ref="No")]
+    lab = [result(Sample_Ref="a"), result(Sample_Ref="AB", Result="NADIS")]
+    found = entries(portfolios.write(tmp_path, {"r.csv": register}, samples={"l.csv": lab}))
+    assert found == {
+        ("r", 2): ("identified", ["amosite"]),
+        ("r", 3): ("not_detected", []),
+        ("r", 4): ("presumed", []),
+    }
+
+
 def test_certificates_of_unseen_layouts_are_read(tmp_path: Path) -> None:
     register = [presumed(Sample_Ref="BS-7"), presumed(Property_Ref="H2", Sample_Ref="BS-7"), presumed(Sample_Ref="B9")]
     folder = portfolios.write(tmp_path, {"r.csv": register})

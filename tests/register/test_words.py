@@ -9,9 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.register import columns, legends
+from pipelines.register import columns, layout, legends
+from pipelines.register.contents import Contents
 from pipelines.register.words import plain, recognise_word
 
+WORST_FIRST = (
+    *("insulating_board", "asbestos_cement", "crocidolite", "amosite", "chrysotile"),
+    *("high", "poor", "medium", "fair", "low", "good", "unsealed", "sealed"),
+)
 TERMS = Path(__file__).parents[2] / "pipelines" / "reference" / "terms.csv"
 
 
@@ -43,6 +48,51 @@ def test_of_several_words_the_cautious_one_stands(
     assert recognise_word(field, written, known[field])[0] == term
 
 
+@pytest.mark.parametrize(
+    ("field", "written", "term"),
+    [
+        ("product", "AIB or cement", "insulating_board"),
+        ("product", "cement or AIB", "insulating_board"),
+        ("product", "Presumed AIB/plasterboard", "insulating_board"),
+        ("product", "cement, AIB or plasterboard", "insulating_board"),
+        ("product", "floor tile and/or adhesive", "floor_tile"),
+        ("asbestos_type", "amosite or chrysotile", "amosite"),
+        ("asbestos_type", "chrysotile or crocidolite", "crocidolite"),
+        ("damage", "good to fair", "fair"),
+        ("damage", "Low-Medium", "medium"),
+        ("surface", "sealed or unsealed", "unsealed"),
+        ("place", "Kitchen or bathroom", "kitchen"),
+    ],
+)
+def test_of_alternatives_the_worst_stands_and_of_places_the_first(
+    known: dict[str, dict[str, str]], field: str, written: str, term: str
+) -> None:
+    assert recognise_word(field, written, known[field], worst_first=WORST_FIRST) == (term, "alternatives")
+
+
+@pytest.mark.parametrize(
+    ("field", "written", "term", "how"),
+    [
+        ("product", "gasket or rope", "gasket_rope", "known"),
+        ("product", "gasket or rope seal", "gasket_rope", "within"),
+        ("product", "plastic or resin", "reinforced_plastic", "known"),
+        ("place", "Staircase, lobby or corridor of block", "stair_core", "within"),
+        ("product", "textured coating to walls or ceiling", "textured_coating", "within"),
+        ("product", "None seen or suspected", "none", "within"),
+        ("product", "T/C", "textured_coating", "known"),
+        ("product", "a thing or plaster", None, "unknown"),
+        ("asbestos_type", "chrysotile/amosite", "amosite+chrysotile", "known"),
+        ("damage", "slight damage to corner", "low", "within"),
+        ("place", "cupboard or store", None, "unknown"),
+        ("place", "Bedroom 1 or 2", "bedroom", "within"),
+    ],
+)
+def test_what_only_looks_like_alternatives_is_read_whole_and_the_unknown_is_not_cleared(
+    known: dict[str, dict[str, str]], field: str, written: str, term: str | None, how: str
+) -> None:
+    assert recognise_word(field, written, known[field], worst_first=WORST_FIRST) == (term, how)
+
+
 def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
     rows = [["Condition", ""], ["P", "Presumed"], ["G", "Good"], ["F", "Fair"], ["H", "High"], ["P", "Poor"]]
     assert legends.keys_of("lists", rows) == []
@@ -50,6 +100,35 @@ def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
     assert key.meanings == {"G": "Good", "F": "Fair", "H": "High"}
     assert key.is_for("Cond.")
     assert not legends.Key("Product score").is_for("Condition score")
+
+
+def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_ones_the_nearer_first() -> None:
+    headings = ("Condition 2022", "Condition 2024", "Condition 2023")
+    bare, sure = columns._without_years(layout.Block(1, 1, tuple((heading,) for heading in headings)))
+    assert bare.labels == (("Condition",),) * 3
+    read = columns.without_repeats(
+        [columns.Column("Condition", "damage", sure.get(at, 1), "", ("damage_before",)) for at in range(3)]
+    )
+    assert [column.field for column in read] == ["damage_before", "damage", "damage_before"]
+    assert read[0].confidence < read[2].confidence
+
+
+def test_the_fields_of_an_address_within_a_record_are_parts_of_it() -> None:
+    known = {
+        "street": ["address"],
+        "house number": ["address"],
+        "address line 1": ["address"],
+        "postcode": ["postcode"],
+    }
+    reader = columns.Reader("registers", known | {"name": ["surveyor"]}, {}, Contents({}, {}), 0.8, 0.6, 3)
+    meant = {"address.street", "property.address.number", "site.address.line1", "address.postcode"}
+    assert {text: list(reader.fields_of(text)) for text in sorted(meant)} == {
+        "address.postcode": ["postcode"],
+        "address.street": ["address"],
+        "property.address.number": ["address"],
+        "site.address.line1": ["address"],
+    }
+    assert not reader.fields_of("surveyor.street") and not reader.fields_of("address.name")
 
 
 def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used() -> None:

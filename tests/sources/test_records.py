@@ -81,6 +81,46 @@ def test_a_record_within_a_record_is_fields_by_both_names_and_null_is_no_field(t
     assert rows[1] == (2, ["Loft", "3", "", "", "S1", "1", '{"y": 2}'])
 
 
+def test_records_that_a_record_holds_say_what_stands_beside_them_too(tmp_path: Path) -> None:
+    visits = [
+        {
+            "property": {"ref": "P1", "address": {"street": "1 Elm Road", "postcode": "ZZ1 1AA"}},
+            "surveyed": "2024-05-01",
+            "items": [{"room": "Hall", "material": "AIB"}, {"room": "Loft", "material": "Felt"}],
+        },
+        {"surveyed": "2024-05-02", "items": [], "property": {"ref": "P2"}},
+        {"property": {"ref": "P3"}, "items": [{"room": "Bath", "surveyed": "2024-05-04"}], "surveyed": "2024-05-03"},
+    ]
+    outer = ["property.ref", "property.address.street", "property.address.postcode", "surveyed"]
+    rows = [
+        (1, ["Hall", "AIB", "P1", "1 Elm Road", "ZZ1 1AA", "2024-05-01"]),
+        (2, ["Loft", "Felt", "P1", "1 Elm Road", "ZZ1 1AA", "2024-05-01"]),
+        (3, ["", "", "P2", "", "", "2024-05-02"]),
+        (4, ["Bath", "", "P3", "", "", "2024-05-03", "2024-05-04"]),
+    ]
+    for content in (json.dumps(visits), "\n".join(map(json.dumps, visits)), json.dumps({"visits": visits, "total": 3})):
+        heading, *found = of(content, "register.json", tmp_path)
+        assert heading == (0, ["room", "material", *outer, "item.surveyed"])
+        assert found == rows
+
+
+def test_an_object_around_a_file_says_what_it_says_for_all_its_records_but_for_what_is_of_the_file(
+    tmp_path: Path,
+) -> None:
+    export = {"exported_at": "2026-01-01", "count": 2, "property_ref": "H1", "records": RECORDS}
+    assert of(json.dumps(export), "register.json", tmp_path) == [
+        (0, ["ref", "room", "property_ref", "extent"]),
+        (1, ["H1", "Hall", "H1"]),
+        (2, ["H2", "", "H1", "2.5"]),
+    ]
+
+
+def test_a_record_with_more_to_say_than_what_it_holds_is_one(tmp_path: Path) -> None:
+    item = {"ref": "H1", "room": "Hall", "material": "AIB", "photos": [{"file": "a.jpg"}, {"file": "b.jpg"}]}
+    _, *found = of(json.dumps([item]), "register.json", tmp_path)
+    assert found == [(1, ["H1", "Hall", "AIB", '[{"file": "a.jpg"}, {"file": "b.jpg"}]'])]
+
+
 def test_a_delimited_text_named_json_is_read_as_what_it_is(tmp_path: Path) -> None:
     assert of("Ref,Room\nH1,Hall\n", "register.json", tmp_path) == [(1, ["Ref", "Room"]), (2, ["H1", "Hall"])]
 
@@ -120,6 +160,7 @@ def test_parquet_values_are_text(tmp_path: Path) -> None:
         ('{"a": 1}'.encode("utf-16")[:-1], {}, "cut_off"),
         (b"PAR1" + bytes(200) + b"PAR1", {}, "unreadable"),
         (b"PAR1", {}, "unreadable"),
+        ('[{"a": "' + "x" * 90 + '", "b": [{"c": 1}, {"c": 2}]}]', {"unpacked_bytes_most": 150}, "unpacks_too_large"),
     ],
 )
 def test_what_holds_no_records_is_refused_with_its_reason(

@@ -1,0 +1,41 @@
+"""Results that a register says in several columns. Which of them stands is common practice, no source; that what was
+not reached, or only presumed, is not cleared is CAR 2012 reg 5 (from memory)."""
+
+import pytest
+
+from tests import portfolios
+
+ANSWERS = ("Sampled?", "Access (Y/N)", "Asbestos present?", "Lab outcome", "How decided", "Asbestos Type")
+CASES = {
+    # answers as above, identification, whether it is doubted
+    "Hall": (("Y", "Y", "", "No asbestos detected", "Sampled", ""), "not_detected", None),
+    "Loft": (("Y", "Y", "", "Amosite detected", "Sampled", ""), "identified", None),
+    "Bathroom": (("N", "Y", "", "", "Presumed", ""), "presumed", False),
+    "Kitchen": (("N", "Y", "", "Not sampled", "Strongly presumed", ""), "strongly_presumed", False),
+    "WC": (("N", "N", "", "", "", ""), "presumed", True),
+    "Porch": (("Y", "Y", "N", "", "", ""), "not_detected", True),
+    "Garage": (("Y", "Y", "Y", "", "", "Chrysotile"), "identified", True),
+    "Lounge": (("Y", "Y", "", "No asbestos detected", "Presumed", ""), "not_detected", True),
+    "Stairs": (("N", "Y", "", "No asbestos detected", "Presumed", ""), "presumed", True),
+    "Bed 1": (("Y", "Y", "Y", "NAD", "", ""), "presumed", True),
+    "Bed 2": (("N", "N", "", "", "Not suspect", ""), "presumed", True),
+}
+
+
+@pytest.fixture(scope="module")
+def read(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[str, bool]]:
+    rows = [
+        {"Property Ref": "H1", "Survey Date": "2025-03-01", "Location": room, "Material": "AIB"}
+        | dict(zip(ANSWERS, answers, strict=True))
+        for room, (answers, _, _) in CASES.items()
+    ]
+    result = portfolios.build(portfolios.write(tmp_path_factory.mktemp("columns"), {"register.csv": rows}))
+    entries = portfolios.ask(result, "select room_text, identification, doubts from entries")
+    return {room: (identification, "identification" in doubts) for room, identification, doubts in entries}
+
+
+@pytest.mark.parametrize("room", CASES)
+def test_columns_of_results_are_read_together(read: dict[str, tuple[str, bool]], room: str) -> None:
+    _, identification, is_doubted = CASES[room]
+    assert read[room][0] == identification
+    assert is_doubted in (None, read[room][1])
