@@ -12,14 +12,14 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import grids, groups, layout
+from pipelines.register import grids, groups, layout, sentences
 from pipelines.register.columns import Reader
 from pipelines.register.layout import Source
 from pipelines.register.legends import Key
 from pipelines.register.lines import TOTALS
 from pipelines.register.shorthand import CROSSES, TICKS, Shorthand, key_within
 
-Table = groups.Groups | grids.Grid
+Table = groups.Groups | grids.Grid | sentences.Sentences
 SPREAD = pa.schema(
     [
         *(("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("source_row", pa.int32())),
@@ -97,6 +97,10 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
         if table := _widest(rows, index, reader, shorthand, found[-1].last + 1 if found else 0):
             found.append(table)
         elif not found and layout.is_heading(rows[index][1], reader.field_of, reader.least_fields):
+            labels = layout.block_at(rows, index, index).labels
+            below = [cells for _, cells in rows[index + 1 :]]
+            if told := sentences.find(labels, index, below, reader, shorthand):
+                found.append(told)
             break  # an ordinary table
     return found
 

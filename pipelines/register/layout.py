@@ -14,8 +14,13 @@ Source = tuple[int, str]
 DITTO = frozenset(('"', "''", "“", "”", "〃", "″", ",,", '-"-', "ditto", "do", "do.", "-do-", "- do -", "as above"))
 HEADING_ROWS_MOST = 3
 SENTENCE = re.compile(
-    r"^(?:date )?(surveyed|inspected|visited|survey date|date of survey)(?: on)? (.*?)(?: by (.*))?$", re.I
+    r"^(?:date (?:of )?)?(?:surveyed|inspected|visited|survey|inspection|visit)\b[^.;\d]{0,30}?"
+    r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{2,4}|\d{4}-\d\d-\d\d)"
+    r"(?:.*?\b(?:by|surveyor:?) ([A-Z][^,;(]*?)(?:[,;(]|\. |\.?$))?",
+    re.I,
 )
+"""`Survey carried out on 8 March 2011 by A. Person` says the day, and who came."""
+CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
 NO_LABEL = re.compile(r"\d")
 IN_BRACKETS = re.compile(r"\([^()]*\)")
@@ -164,21 +169,21 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
     """Pairs of field and value in a row such as `Property ref: | P1 | Date | 1 May 2024` or `Surveyor: A. Person`."""
     index = 0
     while index < len(filled):
-        if (said := SENTENCE.match(filled[index])) and is_date(said[2]):
-            yield "surveyed_on", said[2]
-            if said[3]:
-                yield "surveyor", said[3]
+        if (said := SENTENCE.match(filled[index])) and is_date(said[1]):
+            yield "surveyed_on", said[1]
+            if said[2]:
+                yield "surveyor", said[2]
             index += 1
             continue
         inside = LABELLED.match(filled[index])
         if inside and (name := fields_of(inside[1])):
-            yield name, inside[2].strip()
+            yield name, CONTINUED.sub("", inside[2])
         elif (
             index + 1 < len(filled)
             and (name := fields_of(filled[index].rstrip(" :=")))
             and not fields_of(filled[index + 1].rstrip(" :="))
         ):
-            yield name, filled[index + 1]
+            yield name, CONTINUED.sub("", filled[index + 1])
             index += 1
         index += 1
 

@@ -2,7 +2,8 @@
 totals, and marks that repeat the cell above."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import PurePosixPath
@@ -20,7 +21,7 @@ from pipelines.register.words import plain, recognise_word, respelt
 
 NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
 PROPERTY, VISIT = NAMES[:4], NAMES[4:]
-RUNS_ON = ("product", "notes", "recommendation", "room")
+RUNS_ON = ("product", "position", "notes", "recommendation", "room")
 TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
 FLAT = re.compile(r"^\s*(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*\d{1,4}\s*[a-z]?\s*$", re.I)
@@ -30,6 +31,10 @@ DATED = re.compile(r"\b(?:surveyed|inspected|visited)(?: on)?:?\s+([\w./ -]+?)\s
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
 OTHER_REFERENCE = re.compile(r"\bref(erence)?\b", re.I)
 LONGEST_NAME = 80
+FURNITURE = re.compile(
+    r"\b(page|items?|printed|issued|report|register|survey|copyright|positives?|total|entries)\b", re.I
+)
+FEWEST_PAGES = 3
 
 LINES: dict[str, str] = {"path": "string", "sheet": "string", "row_number": "int32", "line": "string", "text": "string"}
 LINES |= {name: "string" for name in (*NAMES, "room", "block")}
@@ -87,7 +92,7 @@ class Sheet:
             return {"address": f"{flat}, {block}"}
         if block and COMMON.search(text):
             return {"address": block}
-        if OTHER_REFERENCE.search(text):
+        if OTHER_REFERENCE.search(text) or FURNITURE.search(text):
             return None
         if len(text) <= LONGEST_NAME and self.reader.contents.share("address", [text]):
             return {"address": text}
@@ -102,15 +107,16 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
     mended: dict[tuple[str, str | None, int], list[str]] = {}
     for (path, sheet), lines in groupby(thin, key=lambda row: row[:2]):
         at = Sheet(path, sheet, registers)
-        for _, _, number, is_heading, has_property, above, cells, fields, previous in lines:
+        rows_here = list(lines)
+        furniture = _furniture(rows_here)
+        for _, _, number, is_heading, has_property, above, cells, fields, previous in rows_here:
             if is_heading:
                 home = _home(at, above, has_property)
                 found.append((path, sheet, number, "layout", None, *home, None, at.said.get("address")))
                 continue
-            line, text, names, room, run_on = _line(at, cells, fields, previous)
+            line, text, names, room, run_on = _line(at, cells, fields, previous, furniture)
             found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, None))
-            if run_on is not None:
-                column, words = run_on
+            for column, words in run_on:
                 row = mended.setdefault((path, sheet, number - 1), list(previous))
                 row[column] = f"{row[column].strip()} {words}"
     for (path, sheet), rows in groupby(queries.tuples(con, "register", "rows_with_ditto"), key=lambda row: row[:2]):
@@ -167,30 +173,60 @@ def _by_file(sheet: Sheet) -> dict[str, str]:
     return {}
 
 
-Line = tuple[str, str | None, Mapping[str, str], str | None, tuple[int, str] | None]
+Line = tuple[str, str | None, Mapping[str, str], str | None, Sequence[tuple[int, str]]]
 
 
-def _line(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None], previous: Sequence[str] | None) -> Line:
+def _line(
+    sheet: Sheet,
+    cells: Sequence[str],
+    fields: Sequence[str | None],
+    previous: Sequence[str] | None,
+    furniture: Container[str],
+) -> Line:
     """What a thin row is: its line, its text, the property or room that it names, and what it adds to the row above."""
     filled = [(column, cell.strip()) for column, cell in enumerate(cells) if cell.strip()]
     column, text = filled[0]
     if TOTALS.match(text):
-        return "totals", text, {}, None, None
+        return "totals", text, {}, None, ()
     pairs = dict(layout.labelled([cell for _, cell in filled], sheet.reader.context_of))
     if pairs:
         sheet.hear(pairs)
-        return "layout", text, sheet.said, None, None
+        return "layout", text, sheet.said, None, ()
+    if previous and column and _runs_on(filled, fields, previous):
+        return "layout", text, {}, None, filled
     if len(filled) > 1:
-        return "item", text, {}, None, None
-    field_here = fields[column] if column < len(fields) else None
-    if column and previous and column < len(previous) and previous[column].strip() and field_here in RUNS_ON:
-        return "layout", text, {}, None, (column, text)
+        return "item", text, {}, None, ()
     rooms = sheet.reader.contents.terms.get("place", {})
     place = recognise_word("place", text, rooms)
     if place[1] == "known" and not (COMMON.search(text) and sheet.said.get("address")):
-        return "layout", text, {}, text, None
+        return "layout", text, {}, text, ()
+    if _without_figures(text) in furniture:
+        return "remark", text, {}, None, ()
     if sheet.names(text):
-        return "layout", text, sheet.at(text), None, None
-    if field_here == "room" and not HOME.search(text) and (place[0] or respelt(text, rooms, {})):
-        return "layout", text, {}, text, None
-    return ("remark" if REMARK.search(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, None
+        return "layout", text, sheet.at(text), None, ()
+    is_room = column < len(fields) and fields[column] == "room" and (place[0] or respelt(text, rooms, {}))
+    if is_room and not HOME.search(text):
+        return "layout", text, {}, text, ()
+    return ("remark" if REMARK.search(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, ()
+
+
+def _runs_on(filled: Sequence[tuple[int, str]], fields: Sequence[str | None], previous: Sequence[str]) -> bool:
+    """Whether a row goes on with what the row above began: one cell alone, several if they begin in small letters."""
+    goes_on = all(
+        column < min(len(fields), len(previous)) and fields[column] in RUNS_ON and previous[column].strip()
+        for column, _ in filled
+    )
+    return goes_on and (len(filled) == 1 or filled[0][1][0].islower())
+
+
+def _furniture(lines: Iterable[tuple[Any, ...]]) -> set[str]:
+    """The lines of one cell that come again and again but for their figures, as heads and feet of pages do."""
+    alone = [
+        [cell for cell in cells if cell.strip()] for _, _, _, is_heading, _, _, cells, _, _ in lines if not is_heading
+    ]
+    counted = Counter(_without_figures(cells[0]) for cells in alone if len(cells) == 1)
+    return {text for text, times in counted.items() if times >= FEWEST_PAGES and FURNITURE.search(text)}
+
+
+def _without_figures(text: str) -> str:
+    return re.sub(r"\d+", "#", text.strip().lower())

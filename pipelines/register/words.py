@@ -78,6 +78,8 @@ NOT_TAKEN = frozenset(("not sampled", "no sample", "no sample taken", "unsampled
 SUSPECT = frozenset(("identified", "strongly_presumed", "presumed", "no_access"))
 NO_SUSPECT = re.compile(r"^(not|non)( a)? suspect")
 NEAREST_SOUGHT = 200
+# In a sentence these answer nothing: `2 no damage`.
+ANSWERS, LONGEST_ANSWER = frozenset(("yes", "no", "none")), 3
 
 
 def plain(text: str) -> str:
@@ -315,6 +317,8 @@ def _phrases(text: str, known: Mapping[str, str]) -> set[str]:
         inside = {phrase for phrase in beside if known[phrase] in SUSPECT or NO_SUSPECT.match(phrase)} or (
             inside & NOT_TAKEN
         )
+    if len(text.split()) > LONGEST_ANSWER:
+        inside -= ANSWERS
     return inside - WHEREABOUTS or inside
 
 

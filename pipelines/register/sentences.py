@@ -1,0 +1,112 @@
+"""Registers that say it all in one sentence: `AIB LINING TO STAIRS, 3 SQ M, SAMPLE 110 CONTAINS AMOSITE, PAINTED`."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pipelines.register.columns import Reader
+from pipelines.register.grids import HEADINGS
+from pipelines.register.layout import Source, at_or_blank
+from pipelines.register.shorthand import EXTENT, VOCABULARIES, Shorthand
+from pipelines.register.words import recognise_word
+
+SENTENCE = ("product", "identification", "asbestos_types", "damage", "surface")
+"""The fields whose words are sought in the whole sentence."""
+SAMPLE = re.compile(
+    r"\b(?:sample|spl|smp|lab(?: ref)?)\.?\s*(?:no\.?|ref\.?|nr\.?)?\s*:?\s*([A-Z]{0,4}[-/.]?\d{1,6}[A-Z]?)\b", re.I
+)
+LIKE = re.compile(r"\b(?:as|like|similar to|same as|see|ref(?:er)?(?: to)?)\s+$", re.I)
+PARTS, LAYERS = re.compile(r"[.;]\s+|\n"), re.compile(r"\s+on\s+", re.I)
+LEAST_SENTENCES, LEAST_READ, FEWEST_WORDS = 0.6, 0.5, 4
+
+
+@dataclass(frozen=True)
+class Sentences:
+    """A table one column of which names material, result, extent and condition together."""
+
+    first: int
+    last: int
+    shared: list[Source]
+    column: Source
+    shorthand: Shorthand
+    is_grid = True
+    is_numbered = False
+
+    @property
+    def headings(self) -> list[tuple[str, tuple[Source, ...]]]:
+        """The heading of each column of the lines, and the columns of the file that it stands for."""
+        return [
+            *((text, ((at, text),)) for at, text in self.shared),
+            (HEADINGS["product"], (self.column,)),
+            *((HEADINGS[name], ()) for name in (*SENTENCE[1:], "extent", "sample_ref")),
+        ]
+
+    def is_row(self, only: str) -> bool:
+        """Whether a row with this one cell is an item, rather than a line between."""
+        return False
+
+    def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
+        """A line for each material of the sentence that has a result of its own; layers share extent and condition."""
+        shared = [at_or_blank(cells, at) for at, _ in self.shared]
+        for item in parts(at_or_blank(cells, self.column[0]), PARTS, self.shorthand):
+            for layer in parts(item, LAYERS, self.shorthand):
+                extent = EXTENT.search(SAMPLE.sub(" | ", layer)) or EXTENT.search(SAMPLE.sub(" | ", item))
+                yield [*shared, layer, layer, layer, item, item, extent[0].strip() if extent else "", sample_of(layer)]
+
+
+def parts(sentence: str, between: re.Pattern[str], shorthand: Shorthand) -> list[str]:
+    """The parts of a sentence that each name a material and what is known of it; what names none belongs to the part
+    before."""
+    starts = [0, *(found.end() for found in between.finditer(sentence))]
+    pieces = [sentence[start:end] for start, end in zip(starts, [*starts[1:], len(sentence)], strict=True)]
+    found: list[str] = []
+    for piece in pieces:
+        if found and all(has(part, "product", shorthand) and is_told(part, shorthand) for part in (found[-1], piece)):
+            found.append(piece)
+        else:
+            found = [*found[:-1], found[-1] + piece] if found else [piece]
+    return [part.strip() for part in found]
+
+
+def is_told(part: str, shorthand: Shorthand) -> bool:
+    """Whether a part says what was found, or names a sample."""
+    return SAMPLE.search(part) is not None or has(part, "identification", shorthand)
+
+
+def has(text: str, name: str, shorthand: Shorthand) -> bool:
+    """Whether words of a field stand in a text."""
+    vocabulary = VOCABULARIES[name]
+    bare = SAMPLE.sub(" ", text)
+    return recognise_word(vocabulary, bare, shorthand.terms.get(vocabulary, {}))[0] is not None
+
+
+def sample_of(part: str) -> str:
+    """The sample that a part names, as a reference where it only refers to one."""
+    found = SAMPLE.search(part)
+    if not found:
+        return ""
+    return f"as {found[1]}" if LIKE.search(part[: found.start()]) else found[1]
+
+
+def find(
+    labels: Sequence[Sequence[str]],
+    index: int,
+    below: Sequence[Sequence[str]],
+    reader: Reader,
+    shorthand: Shorthand,
+) -> Sentences | None:
+    """The table with such a column, where no column has the material by itself."""
+    named = [next((name for text in texts if (name := reader.field_of(text))), None) for texts in labels]
+    if "product" in named:
+        return None
+    for at, texts in enumerate(labels):
+        values = [cell for row in below if (cell := at_or_blank(row, at))]
+        long = [value for value in values if len(value.split()) >= FEWEST_WORDS]
+        if not texts or named[at] not in (None, "identification", "notes", "position") or not long:
+            continue
+        told = [value for value in long if has(value, "product", shorthand)]
+        n_results = sum(is_told(value, shorthand) for value in told)
+        if len(told) >= LEAST_SENTENCES * len(values) and n_results >= LEAST_READ * len(told):
+            shared = [(column, reader.first_known(of)) for column, of in enumerate(labels) if of and column != at]
+            return Sentences(index, index, shared, (at, texts[0]), shorthand)
+    return None
