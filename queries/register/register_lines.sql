@@ -53,7 +53,7 @@ lettered as (
 ),
 
 laboratories as (
-    select coalesce(list(distinct upper(sample_ref)), []) as names
+    select coalesce(list(distinct upper(sample_ref) order by upper(sample_ref)), []) as names
     from sample_lines
     where line = 'item' and regexp_matches(sample_ref, '^[A-Za-z]{1,2}$')
 ),
