@@ -101,6 +101,7 @@ in_registers as (
             case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
             case
                 when r.identification_text is null and r.product is not null then 'result_missing'
+                when r.is_result_in_notes then 'identification_in_notes'
                 when r.results_contradicted is not null then 'results_contradicted'
                 when r.identification_term = 'identified' and r.is_reference then 'result_by_reference'
                 when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result

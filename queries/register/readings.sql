@@ -326,6 +326,7 @@ select
     identification as identification_text,
     identification_term,
     identification_how,
+    is_result_in_notes,
     results_contradicted,
     is_suspect,
     types as asbestos_types,

@@ -53,7 +53,7 @@ lettered as (
 ),
 
 laboratories as (
-    select coalesce(list(distinct upper(sample_ref)), []) as names
+    select coalesce(list(distinct upper(sample_ref) order by upper(sample_ref)), []) as names
     from sample_lines
     where line = 'item' and regexp_matches(sample_ref, '^[A-Za-z]{1,2}$')
 ),
@@ -166,6 +166,22 @@ named as (
                 then array_to_string(results, '; ')
         end as results_contradicted,
         array_to_string(results_standing, '; ') as result,
+        -- what notes say clearly stands where nothing else does; they clear nothing without a sample of its own
+        regexp_extract(
+            r.cells[p.notes_at],
+            '(?i)\b((strongly )?presumed[^.,;]*|(sampled|tested|analysed)\b[^.;]*'
+            || '\b(detected|found|identified|confirmed|positive|negative|no asbestos|nadi?s?)\b[^.;]*'
+            || '|(chrysotile|amosite|crocidolite) (detected|found|identified|confirmed))'
+        ) as told,
+        told <> '' and (
+            not regexp_matches(told, '\b(no|not|non|none|nothing|negative|free|nadi?s?)\b', 'i')
+            or (
+                (sample_ref is not null or regexp_matches(told, '\b[A-Z]{1,3}[-/.]?[0-9]{1,6}\b'))
+                and not regexp_matches(
+                    told, '\b(adjacent|adjoining|other|similar|neighbour\w*|next|elsewhere|same|as|see|not)\b', 'i'
+                )
+            )
+        ) as is_told,
         coalesce(
             case
                 when
@@ -187,7 +203,9 @@ named as (
                 when is_inaccessible or (p.is_of_no_access and coalesce(len(p.results_at), 0) = 0) then 'no access'
             end,
             case when coalesce(len(p.results_at), 0) = 0 then asbestos_types end
-        ) as identification,
+        ) as identification_said,
+        coalesce(identification_said, asbestos_types) is null and coalesce(is_told, false) as is_result_in_notes,
+        case when is_result_in_notes then told else identification_said end as identification,
         sampled_said in ('y', 'yes', 'true') as is_sampled,
         nullif(r.cells[p.item_ref_at], '') as item_ref,
         -- a blank or `no change` stands for what the last visit found that says so, where the table has that too
@@ -457,6 +475,7 @@ select
     extent_unit,
     identification,
     is_sampled,
+    is_result_in_notes,
     results_contradicted,
     asbestos_types,
     sample_ref,

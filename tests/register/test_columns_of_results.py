@@ -34,6 +34,33 @@ def read(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[str, bool]
     return {room: (identification, "identification" in doubts) for room, identification, doubts in entries}
 
 
+def test_a_result_in_the_notes_is_taken_with_a_doubt_and_clears_only_with_its_sample(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    said = {
+        "Hall": ("Presumed asbestos", "presumed"),
+        "Loft": ("Sampled - chrysotile detected", "identified"),
+        "Bathroom": ("Tested negative, S12", "not_detected"),
+        "Kitchen": ("Tested negative", "presumed"),
+    }
+    rows = [
+        {
+            "Property Ref": "H1",
+            "Survey Date": "2025-03-01",
+            "Location": room,
+            "Material": "AIB",
+            "Result": "",
+            "Notes": note,
+        }
+        for room, (note, _) in said.items()
+    ]
+    result = portfolios.build(portfolios.write(tmp_path_factory.mktemp("notes"), {"register.csv": rows}))
+    entries = portfolios.ask(result, "select room_text, identification from entries")
+    assert dict(entries) == {room: identification for room, (_, identification) in said.items()}
+    doubts = portfolios.ask(result, "select reason from doubts where row_number = 3 and field = 'identification'")
+    assert doubts == [("no result is given; what the notes say was taken (identified)",)]
+
+
 @pytest.mark.parametrize("room", CASES)
 def test_columns_of_results_are_read_together(read: dict[str, tuple[str, bool]], room: str) -> None:
     _, identification, is_doubted = CASES[room]
