@@ -54,6 +54,9 @@ ELSE = {
     "product": ("position",),
     "damage": ("damage_before",),
     "damage_score": ("damage_before",),
+    "surface": ("surface_before",),
+    "surface_treatment_score": ("surface_before",),
+    "surveyed_on": ("surveyed_before",),
 }
 # What a heading names beside what its column may hold instead: the score or its words, one reference or the other.
 INSTEAD = {
@@ -68,7 +71,9 @@ INSTEAD = {
 }
 PARTS_OF_ADDRESS = ("address", "postcode", "uprn")
 # What may stand in several columns.
-SEVERAL = ("address", "damage_before")
+EARLIER_VISIT = "an earlier visit"
+BEFORE = ("damage_before", "surface_before", "surveyed_before")
+SEVERAL = ("address", "damage_before", "surface_before")
 BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
 # Of two fields that the same contents fit as well, the one to take.
 RATHER = {
@@ -208,7 +213,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     ]
     read = [_by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
     read = [
-        replace(column, confidence=column.confidence * earlier[at], reason=f"{column.reason}, at an earlier visit")
+        replace(column, confidence=column.confidence * earlier[at], reason=f"{column.reason}, at {EARLIER_VISIT}")
         if at in earlier and column.field
         else column
         for at, column in enumerate(read)
@@ -248,7 +253,7 @@ def _by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> C
     for label in labels:
         if fields := reader.fields_of(label):
             earlier = EARLIER.search(labels[0]) and not EARLIER.search(label)
-            why = "the words are known, though over a group of an earlier visit" if earlier else "the words are known"
+            why = f"the words are known, though over a group of {EARLIER_VISIT}" if earlier else "the words are known"
             return _chosen(label, fields, values, reader.contents, 0.9 if earlier else 1.0, why)
         if fields := reader.together(label):
             why = f"the words are known, and name {' and '.join(fields)}" if len(fields) > 1 else "the words are known"
@@ -392,7 +397,9 @@ def without_repeats(columns: Sequence[Column]) -> list[Column]:
         is_one_of_several = column.field in SEVERAL or (column.field == "extent" and MEASURED.search(column.heading))
         if column.field and not is_one_of_several and kept[column.field] != index:
             several = (*SEVERAL, column.field)
-            other = next((name for name in (*also, *column.others) if name in several or name not in kept), None)
+            is_earlier = EARLIER_VISIT in column.reason
+            others = sorted(column.others, key=lambda name: is_earlier and name not in BEFORE)
+            other = next((name for name in (*also, *others) if name in several or name not in kept), None)
             why = f"another column is read as {column.field} already"
             column = replace(column, field=other, confidence=min(0.7, column.confidence) if other else 0.0, reason=why)
             if other:

@@ -140,6 +140,7 @@ in_registers as (
                 when r.damage_how = 'several' then 'damage_several'
             end,
             case when r.is_damage_earlier then 'damage_before' end,
+            case when r.is_visit_earlier then 'visit_before' end,
             case
                 when
                     r.surface_digit_low < r.surface_digit

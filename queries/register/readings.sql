@@ -1,5 +1,5 @@
--- One row per used register row, item written across it, and room or layer that it names. What each used register row says, in our terms,
--- before anything is scored; where a person corrected a field, what they said.
+-- One row per used register row, item written across it, and room or layer that it names. What each says, in our
+-- terms, before anything is scored; where a person corrected a field, what they said.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with rooms as (
@@ -230,7 +230,7 @@ identified as (
         ) as open_digits,
         regexp_extract(product_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_product_digit,
         regexp_extract(damage_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_damage_digit,
-        regexp_extract(damage_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_damage_digit,
+        regexp_extract(damage_text, '^[A-Za-z][A-Za-z -]*[-–:=/( ]+([0-9])\)?$', 1) as last_damage_digit,
         regexp_extract(surface_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_surface_digit,
         regexp_extract(surface_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_surface_digit,
         regexp_extract(asbestos_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit,
@@ -358,6 +358,7 @@ select
     damage_term,
     damage_how,
     is_damage_earlier,
+    is_visit_earlier,
     damage_alternatives,
     is_scale_other,
     coalesce(

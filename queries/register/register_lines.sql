@@ -95,7 +95,11 @@ named as (
         end as address,
         nullif(r.cells[p.postcode_at], '') as postcode,
         nullif(r.cells[p.survey_type_at], '') as survey_type,
-        nullif(r.cells[p.surveyed_on_at], '') as surveyed_on,
+        coalesce(
+            nullif(r.cells[p.surveyed_on_at], ''),
+            case when len(p.damages_before_at) > 0 then nullif(r.cells[p.surveyed_before_at], '') end
+        ) as surveyed_on,
+        surveyed_on is not null and coalesce(r.cells[p.surveyed_on_at], '') = '' as is_visit_earlier,
         nullif(r.cells[p.surveyor_at], '') as surveyor,
         nullif(r.cells[p.organisation_at], '') as organisation,
         nullif(r.cells[p.floor_at], '') as floor,
@@ -210,20 +214,30 @@ named as (
         nullif(r.cells[p.item_ref_at], '') as item_ref,
         -- a blank or `no change` stands for what the last visit found that says so, where the table has that too
         coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage_said,
+        coalesce(nullif(r.cells[p.surface_at], ''), nullif(r.cells[p.surface_treatment_score_at], '')) as surface_said,
         list_transform(
-            list_prepend(damage_said, list_transform(p.damages_before_at, lambda position: r.cells[position])),
-            lambda cell: case
-                when
-                    not regexp_matches(
-                        cell,
-                        '^\W*(n\W?c|(no (further )?(change|deterioration)|unchanged|same)( (since|from|as( per| in)?)'
-                        || ' (last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})( (year|visit|survey))?)?'
-                        || '|as (per |in )?(last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})'
-                        || '( (year|visit|survey|inspection))?)\W*$', 'i'
-                    )
-                    then nullif(cell, '')
-            end
-        ) as conditions,
+            [
+                list_prepend(damage_said, list_transform(p.damages_before_at, lambda position: r.cells[position])),
+                list_prepend(surface_said, list_transform(p.surfaces_before_at, lambda position: r.cells[position]))
+            ],
+            lambda said: list_transform(
+                said,
+                lambda cell: case
+                    when
+                        not regexp_matches(
+                            cell,
+                            '^\W*(n\W?c|(no (further )?(change|deterioration)|unchanged|same)'
+                            || '( (since|from|as( per| in)?)'
+                            || ' (last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})( (year|visit|survey))?)?'
+                            || '|as (per |in )?(last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})'
+                            || '( (year|visit|survey|inspection))?)\W*$', 'i'
+                        )
+                        then nullif(cell, '')
+                end
+            )
+        ) as by_visit,
+        by_visit[1] as conditions,
+        by_visit[2] as surfaces,
         damage_said is not null and conditions[1] is null as is_unchanged,
         list_filter(conditions, lambda cell: cell is not null)[1] as damage_found,
         damage_said is null and damage_found is not null as is_damage_earlier,
@@ -233,8 +247,9 @@ named as (
                 then nullif(r.cells[p.damage_score_at], '')
         end as damage_score,
         nullif(r.cells[p.product_type_score_at], '') as product_type_score,
-        coalesce(nullif(r.cells[p.surface_at], ''), nullif(r.cells[p.surface_treatment_score_at], '')) as surface,
-        nullif(r.cells[p.surface_treatment_score_at], '') as surface_treatment_score,
+        coalesce(list_filter(surfaces, lambda cell: cell is not null)[1], surface_said) as surface,
+        case when surfaces[1] is not null then nullif(r.cells[p.surface_treatment_score_at], '') end
+            as surface_treatment_score,
         nullif(r.cells[p.asbestos_type_score_at], '') as asbestos_type_score,
         nullif(r.cells[p.material_score_at], '') as material_score,
         nullif(r.cells[p.priority_score_at], '') as priority_score,
@@ -482,6 +497,7 @@ select
     item_ref,
     damage,
     is_damage_earlier,
+    is_visit_earlier,
     damage_score,
     product_type_score,
     surface,

@@ -32,7 +32,8 @@ positions as (
             from fields
         )
         on field in (
-            'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyor', 'organisation', 'floor',
+            'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyed_before',
+            'surveyor', 'organisation', 'floor',
             'room', 'position', 'product', 'extent', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
             'sample_ref', 'item_ref', 'damage', 'damage_score', 'product_type_score', 'surface',
             'surface_treatment_score', 'asbestos_type_score', 'material_score', 'priority_score', 'accessibility',
@@ -60,6 +61,8 @@ more as (
             where field = 'identification' and regexp_matches(heading, '(?i)\b(lab|analysis|sample result|outcome)')
         ) as outcome_at,
         list(position order by confidence desc, position) filter (where field = 'damage_before') as damages_before_at,
+        list(position order by confidence desc, position) filter (where field = 'surface_before')
+            as surfaces_before_at,
         list(
             struct_pack(
                 at := position,
@@ -85,6 +88,7 @@ select
     m.results_at,
     m.outcome_at,
     m.damages_before_at,
+    m.surfaces_before_at,
     m.extents,
     m.is_of_no_access
 from positions as p
