@@ -343,7 +343,7 @@ def _chosen(
 
 def _by_contents(column: Column, values: Sequence[str], reader: Reader, taken: set[str]) -> Column:
     """What a column holds by its values alone, if they are sure and no other field fits nearly as well."""
-    free = [name for name in BY_CONTENTS.get(reader.kind, ()) if name not in taken]
+    free = [name for name in BY_CONTENTS.get(reader.kind, ()) if name not in taken or name == "identification"]
     if len(values) < reader.least_fields or not free:
         return column
     ranked = [*reader.contents.best(values, free), (0.0, "")]
@@ -352,7 +352,8 @@ def _by_contents(column: Column, values: Sequence[str], reader: Reader, taken: s
     if second >= SURE and (rather := RATHER.get(frozenset((name, other)))):
         name, second = rather, ranked[2][0]
     if share >= SURE and share - second >= APART and sure >= reader.least_sure:
-        return replace(column, field=name, confidence=sure, reason=f"its contents are a {name} ({share:.0%})")
+        why = f"its contents are a {name} ({share:.0%})"
+        return replace(column, field=name, confidence=sure, reason=why, others=(name,) if name in taken else ())
     if share >= MOSTLY:
         what = name if share - second >= APART else f"{name} or {other}"
         return replace(column, reason=f"the words are not known; it may be {what} ({share:.0%}), so it is not used")

@@ -17,6 +17,13 @@ EXTENT = re.compile(
     r"(m2|m²|sqm|sm|sq(uare)?\.? ?(m|metres?)|m|metres?( run)?|lm|lin\.? ?m(etres)?|nr|no\.?|ea|each|pcs|off)\.?$",
     re.I,
 )
+# Also `about 7 sq.m`, `14 m run` and, beside such ones, `whole ceiling`.
+EXTENT_IN_WORDS = re.compile(
+    r"^(?:about |approx\.? ?|circa |some |up to |over )?\d+([.,]\d+)?\s*"
+    r"(?:sq\.? ?m(?:etres?)?|m2|m²|l/?m|lin\.? ?m|m(?:etres?)?|no\.?|nr)(?: ?run)?\.?$"
+    r"|^(?:throughout|whole|all|entire|full|various|not (?:quantified|measured))\b",
+    re.I,
+)
 NUMBER = re.compile(r"^\d+([.,]\d+)?$")
 SCORE = re.compile(r"^[0-3](\.0)?$")
 SCORED = re.compile(r"^[0-3]\b|\b[0-3]\)?$")
@@ -34,7 +41,7 @@ TERMS = {
     "dwelling_type": "dwelling_type",
     "position": "element",
 }
-PATTERNS = {"postcode": POSTCODE, "sample_ref": SAMPLE, "extent": EXTENT}
+PATTERNS = {"postcode": POSTCODE, "sample_ref": SAMPLE}
 SCORES = ("product_type_score", "damage_score", "surface_treatment_score", "asbestos_type_score")
 SAMPLES_DISTINCT = 0.3
 """A reference of samples repeats where one stands for several items, but not like a room or a surveyor."""
@@ -76,6 +83,8 @@ class Contents:
     def _test(self, name: str) -> Callable[[str], bool] | None:
         if name in TERMS:
             return lambda value: self._is_term(TERMS[name], value)
+        if name == "extent":
+            return lambda value: EXTENT.search(value) is not None or EXTENT_IN_WORDS.search(value) is not None
         if name in PATTERNS:
             return lambda value: PATTERNS[name].search(value) is not None
         tests: dict[str, Callable[[str], bool]] = {

@@ -22,6 +22,8 @@ RANGE = re.compile(rf"^{NUMBER}\s*(?:-|–|to)\s*{NUMBER}\s*(.*)$")
 COUNT = re.compile(rf"^x\s*{NUMBER}$")
 SINGLE = re.compile(rf"^{NUMBER}\s*\+?\s*(.*)$")
 DATE = re.compile(r"^\d{4}-\d{2}-\d{2}")
+COUNTS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+WORDS_FIRST = re.compile(rf"^(?:a |just )?({'|'.join(COUNTS)})\b(.*)$")
 METRES = {"mm": 0.001, "cm": 0.01, "m": 1.0}
 TYPES = {"written": "string", "written_unit": "string", "extent": "float64", "unit": "string", "how": "string"}
 
@@ -49,6 +51,7 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     """
     text = " ".join(written.lower().replace("²", "2").replace("³", "3").split())
     text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
+    text = WORDS_FIRST.sub(_in_figures, text)
     decimal_comma = re.search(r"\d,\d{1,2}(?!\d)", text) is not None
     text = re.sub(r"(?<=\d),(?=\d)", ".", text)
     bare = SAYING.sub("", BOUND.sub("", ABOUT.sub("", text)))
@@ -65,6 +68,11 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     if match := SINGLE.match(bare):
         return _figure(float(match[1]), match[2], column, units, how)
     return None, column, "unclear"
+
+
+def _in_figures(said: re.Match[str]) -> str:
+    """A count in words: `one` alone is `x 1`, beside a unit `1`."""
+    return f"{'' if said[2].strip() else 'x '}{COUNTS.index(said[1]) + 1}{said[2]}"
 
 
 def _area(match: re.Match[str], column: str | None, units: Mapping[str, str]) -> Read:

@@ -95,11 +95,6 @@ named as (
         end as address,
         nullif(r.cells[p.postcode_at], '') as postcode,
         nullif(r.cells[p.survey_type_at], '') as survey_type,
-        coalesce(
-            nullif(r.cells[p.surveyed_on_at], ''),
-            case when len(p.damages_before_at) > 0 then nullif(r.cells[p.surveyed_before_at], '') end
-        ) as surveyed_on,
-        surveyed_on is not null and coalesce(r.cells[p.surveyed_on_at], '') = '' as is_visit_earlier,
         nullif(r.cells[p.surveyor_at], '') as surveyor,
         nullif(r.cells[p.organisation_at], '') as organisation,
         nullif(r.cells[p.floor_at], '') as floor,
@@ -214,6 +209,15 @@ named as (
         nullif(r.cells[p.item_ref_at], '') as item_ref,
         -- a blank or `no change` stands for what the last visit found that says so, where the table has that too
         coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage_said,
+        -- who was not there this time has seen nothing since
+        coalesce(
+            nullif(r.cells[p.surveyed_on_at], ''),
+            case
+                when damage_said is null and len(p.damages_before_at) > 0
+                    then nullif(r.cells[p.surveyed_before_at], '')
+            end
+        ) as surveyed_on,
+        surveyed_on is not null and coalesce(r.cells[p.surveyed_on_at], '') = '' as is_visit_earlier,
         coalesce(nullif(r.cells[p.surface_at], ''), nullif(r.cells[p.surface_treatment_score_at], '')) as surface_said,
         list_transform(
             [
