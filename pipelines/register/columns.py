@@ -140,6 +140,7 @@ class Reader:
     least_sure: float
     least_fields: int
     remembered: dict[str, Sequence[str]] = field(default_factory=dict)
+    told: dict[str, str | None] = field(default_factory=dict)
 
     def fields_of(self, text: str) -> Sequence[str]:
         """The fields that a heading can mean if its words, or what they are short for, are known."""
@@ -157,7 +158,10 @@ class Reader:
 
     def together(self, text: str) -> Sequence[str]:
         """The fields that one column holds together by a heading such as `Condition and surface`."""
-        meant = [next(iter(self._known(part)), NOT_NEEDED) for part in EITHER.split(text) if part.strip()]
+        parts = [part for part in EITHER.split(text) if part.strip()]
+        if len(parts) < 2:
+            return ()
+        meant = [next(iter(self._known(part)), NOT_NEEDED) for part in parts]
         fields = tuple(dict.fromkeys(meant))
         if len(fields) != len(meant) or len(fields) < 2 or NOT_NEEDED in fields:
             return ()
@@ -165,7 +169,9 @@ class Reader:
 
     def field_of(self, text: str) -> str | None:
         """The field that a heading most likely means."""
-        return next(iter(self.fields_of(text) or self.together(text)), None)
+        if text not in self.told:
+            self.told[text] = next(iter(self.fields_of(text) or self.together(text)), None)
+        return self.told[text]
 
     def context_of(self, text: str) -> str | None:
         """The field that a label above a table means, of those that hold for the whole table."""
