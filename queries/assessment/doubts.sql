@@ -155,7 +155,10 @@ in_registers as (
                     when s.is_type_odd then 'type_odd'
                 end,
                 case
-                    when s.entry_id is not null and r.stated_material_text is not null and r.stated_material_score is null
+                    when
+                        s.entry_id is not null
+                        and r.stated_material_text is not null
+                        and r.stated_material_score is null
                         then 'total_unreadable'
                     when r.stated_material_score <> m.material_score and r.is_type_analysed is distinct from true
                         then 'total_wrong'
