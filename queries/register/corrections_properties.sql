@@ -11,7 +11,7 @@ with written as (
         nullif(trim(lower(regexp_replace(r.cells[p.address_as_written_at], '\s+', ' ', 'g'))), '') as said_address,
         nullif(trim(lower(regexp_replace(r.cells[p.postcode_as_written_at], '\s+', ' ', 'g'))), '') as said_postcode,
         nullif(upper(regexp_replace(r.cells[p.property_ref_at], '\s+', '', 'g')), '') as answer
-    from table_rows as r
+    from sundry_rows as r
     inner join table_columns as p on r.table_id = p.table_id
     where
         r.kind = 'corrections'
