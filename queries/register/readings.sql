@@ -270,7 +270,6 @@ select
                 end
         else product_term
     end as product,
-    product_term,
     product_how,
     coalesce(is_product_guessed, false) as is_product_guessed,
     is_debris,
@@ -339,7 +338,6 @@ select
     is_unscored,
     material_score as stated_material_text,
     try_cast(material_score as integer) as stated_material_score,
-    priority_score as stated_priority_text,
     try_cast(priority_score as integer) as stated_priority_score,
     recommendation,
     notes,
