@@ -76,6 +76,12 @@ def make(con: duckdb.DuckDBPyConnection, stage: str, name: str, settings: Mappin
     con.execute(f"create or replace {query.kept_as} {query.name} as {query.text}", chosen)
 
 
+def drop(con: duckdb.DuckDBPyConnection, *steps: str) -> None:
+    """Let go of steps that no later one reads."""
+    for step in steps:
+        con.execute(f"drop table {step}")
+
+
 def rows(con: duckdb.DuckDBPyConnection, stage: str, name: str, **parameters: Any) -> pd.DataFrame:
     """The answer of a query as a frame."""
     return con.execute(load(stage, name).text, parameters).df()

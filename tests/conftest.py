@@ -85,6 +85,7 @@ def world(tmp_path_factory: pytest.TempPathFactory) -> Iterator[World]:
     made = queries.create(folder / "made.duckdb", threads=1)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(queries, "create", lambda path, threads: nullcontext(made))
+        patch.setattr(queries, "drop", lambda con, *steps: None)
         patch.setattr(run, "_swap", lambda finished, database: None)
         portfolios.build(portfolios.write(folder, {"register.csv": [portfolios.row()]}))
     columns = made.execute(

@@ -10,7 +10,16 @@ from pipelines import queries
 from pipelines.register import across, addresses, dates, extents, headings, jobs, legends, lines, places, results, words
 
 STAGE = "register"
-LINES = ("table_rows", "table_columns", "stock_lines", "sample_lines", "register_lines", "works_lines", "written_words")
+LINES = (
+    "table_rows",
+    "sundry_rows",
+    "table_columns",
+    "stock_lines",
+    "sample_lines",
+    "register_lines",
+    "works_lines",
+    "written_words",
+)
 NAMED = ("stock_properties", "block_parts", "named_properties")
 MATCHED = (
     "reference_keys",
@@ -36,6 +45,7 @@ READINGS = (
     "buildings",
     "open_questions",
     "register_fates",
+    "jobs_read",
     *SAMPLES,
     "correctable_values",
     "corrections_factors",
@@ -48,10 +58,17 @@ READINGS = (
     "cloned_properties",
     "contact_codes_met",
     "corrections_links",
-    "jobs_read",
     "jobs",
     "own_parameters",
 )
+LAST_READ_BY = {
+    "table_rows": ("row_shapes",),
+    "jobs_read": ("table_rows", "works_lines"),
+    "sample_results": ("sample_lines", "property_matches"),
+    "analyses": ("register_samples", "sample_candidates"),
+    "readings": ("register_lines", "analyses"),
+}
+"""The large steps that nothing reads after a step: memory for those that come."""
 ACCOUNTS = ("correction_fates", "row_fates", "set_aside_rows", "source_files")
 
 
@@ -94,3 +111,4 @@ def match_properties(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]
 def _make(con: duckdb.DuckDBPyConnection, steps: tuple[str, ...], settings: Mapping[str, Any]) -> None:
     for step in steps:
         queries.make(con, STAGE, step, settings)
+        queries.drop(con, *LAST_READ_BY.get(step, ()))

@@ -11,11 +11,12 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
-from typing import Any
+from typing import NamedTuple
 
 import duckdb
 import numpy as np
 import pandas as pd
+import pyarrow as pa
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
@@ -46,11 +47,13 @@ LEADING_ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
 TWO_NUMBERS = re.compile(r"(\d+[a-z]?)([-/])(\d+[a-z]?)")
 ORDINAL = re.compile(r"\d+(?:st|nd|rd|th)")
 BETWEEN_LETTERS = re.compile(r"(?<=[a-z])[-/](?=[a-z])")
+NUMBERED = re.compile(r" ?(\d+) (?=[a-z]{2})")
 WITH_BLANK = re.compile(r"(\d+) ([a-z])\b")
 PHRASE_BREAK = re.compile(r"[^a-z0-9,/-]+")
 POSTCODE_WITHIN = re.compile(r"\b([a-z]{1,2}[0-9][a-z0-9]?) ?([0-9][a-z]{2})\b[ ,]*$")
 POSTCODE_MISTYPED = re.compile(r",[ ]*([a-z]{1,2}[0-9][a-z0-9 ]{2,6})[ ,]*$")
 OF_BLOCK = frozenset(("of", "to", "at", "in", "serving"))
+CLAIMS = ("address", "postcode", "unit", "name", "rest", "likeness", "house", "whole", "postcode_key")
 FLAT = re.compile(r"\d+[a-z]?(?:[-/]\d+[a-z]?)*|[a-z]\d*|[a-z]\d+[a-z]?")
 
 
@@ -75,8 +78,7 @@ class Vocabulary:
         return self.words.get(token, ("", token))[1]
 
 
-@dataclass(frozen=True)
-class Address:
+class Address(NamedTuple):
     """The parts of an address.
 
     kind: `home`, `common` (the common parts of a block) or garage, shop, room ...; flat: as `3`, `a`, `gf`; numbers:
@@ -92,8 +94,7 @@ class Address:
     is_beside: bool = False
 
 
-@dataclass(frozen=True)
-class Claim:
+class Claim(NamedTuple):
     """A unit at a name, with the other words of the address.
 
     likeness: `name` as it is said; `turned`: flat and house may be the other way round; `role`: the flat may be a
@@ -110,13 +111,16 @@ class Claim:
 
 def plain(text: str) -> str:
     """Lower case without accents and marks, but for commas, hyphens and strokes; `12 A` becomes `12a`."""
-    letters = unicodedata.normalize("NFKD", text.lower())
-    ascii_only = letters.replace("–", "-").replace("—", "-").encode("ascii", "ignore").decode()
-    without = UNMARKED.sub("", ascii_only).replace("&", " and ")
+    letters = text.lower()
+    if not letters.isascii():
+        letters = unicodedata.normalize("NFKD", letters).replace("–", "-").replace("—", "-")
+        letters = letters.encode("ascii", "ignore").decode()
+    without = UNMARKED.sub("", letters).replace("&", " and ")
     commas = BETWEEN_LETTERS.sub(" ", COMMAS.sub(",", without))
     return " ".join(PHRASE_BREAK.sub(" ", commas).split())
 
 
+@lru_cache(maxsize=PARTS_KEPT)
 def postcode_of(text: str) -> str | None:
     """A whole postcode without blanks, with easily confused letters and digits set right; None for anything else."""
     code = MARKS.sub("", text.lower())
@@ -148,6 +152,10 @@ def _address(line: str, postcode: str | None, vocabulary: Vocabulary) -> Address
     numbers: list[tuple[str, int]] = []
     names: list[str] = []
     for text in line.split(","):
+        numbered = NUMBERED.match(text)
+        if numbered:  # read apart, so that a street is read once for all of its houses
+            numbers.append((identity(numbered[1]), len(names)))
+            text = text[numbered.end() :]
         part = _part(text, flat is not None, vocabulary)
         kind, flat, floor = part.kind or kind, flat or part.flat, part.floor or floor
         is_flat, is_beside = is_flat or part.is_flat, is_beside or part.is_beside
@@ -369,20 +377,20 @@ def read(con: duckdb.DuckDBPyConnection) -> None:
     stock = [(text, code) for text, code, in_stock, _ in written if in_stock]
     said = [(text, code) for text, code, _, is_said in written if is_said]
     of_stock = _claim_rows(stock, vocabulary, frozenset())
-    known = frozenset(of_stock["name"]) - {""}
+    known = frozenset(of_stock["name"].to_pylist()) - {""}
     of_registers = _claim_rows(said, vocabulary, known)
-    pairs = near_names(sorted(set(of_registers["name"]) - known - {""}), sorted(known), vocabulary)
+    pairs = near_names(sorted(set(of_registers["name"].to_pylist()) - known - {""}), sorted(known), vocabulary)
     queries.insert(con, "stock_claims", of_stock, is_step=True)
     queries.insert(con, "said_claims", of_registers, is_step=True)
     queries.insert(con, "near_names", pd.DataFrame(pairs, columns=["said", "name"], dtype="string"), is_step=True)
 
 
-def _claim_rows(written: list[tuple[str, str | None]], vocabulary: Vocabulary, known: Collection[str]) -> pd.DataFrame:
-    rows: list[tuple[Any, ...]] = [
+def _claim_rows(written: list[tuple[str, str | None]], vocabulary: Vocabulary, known: Collection[str]) -> pa.Table:
+    rows = [
         (text, code, claim.unit, claim.name, claim.rest, claim.likeness, claim.house, whole(address), address.postcode)
         for text, code in written
         for address in [parse(text, code, vocabulary)]
         for claim in claims(address, vocabulary, known)
     ]
-    columns = ["address", "postcode", "unit", "name", "rest", "likeness", "house", "whole", "postcode_key"]
-    return pd.DataFrame(rows, columns=columns, dtype="string")
+    columns = zip(*rows, strict=True) if rows else [()] * len(CLAIMS)
+    return pa.table([pa.array(column, pa.string()) for column in columns], names=CLAIMS)

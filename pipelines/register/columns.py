@@ -151,6 +151,7 @@ class Reader:
     least_sure: float
     least_fields: int
     remembered: dict[str, Sequence[str]] = field(default_factory=dict)
+    told: dict[str, str | None] = field(default_factory=dict)
 
     def fields_of(self, text: str) -> Sequence[str]:
         """The fields that a heading can mean if its words, or what they are short for, are known."""
@@ -177,7 +178,10 @@ class Reader:
 
     def together(self, text: str) -> Sequence[str]:
         """The fields that one column holds together by a heading such as `Condition and surface`."""
-        meant = [next(iter(self._known(part)), NOT_NEEDED) for part in EITHER.split(text) if part.strip()]
+        parts = [part for part in EITHER.split(text) if part.strip()]
+        if len(parts) < 2:
+            return ()
+        meant = [next(iter(self._known(part)), NOT_NEEDED) for part in parts]
         fields = tuple(dict.fromkeys(meant))
         if len(fields) != len(meant) or len(fields) < 2 or NOT_NEEDED in fields:
             return ()
@@ -185,7 +189,9 @@ class Reader:
 
     def field_of(self, text: str) -> str | None:
         """The field that a heading most likely means."""
-        return next(iter(self.fields_of(text) or self.together(text)), None)
+        if text not in self.told:
+            self.told[text] = next(iter(self.fields_of(text) or self.together(text)), None)
+        return self.told[text]
 
     def first_known(self, texts: Sequence[str]) -> str:
         """Of the words that may name a column, the first that are known, else the first."""

@@ -130,8 +130,10 @@ def adding_up(columns: Sequence[Sequence[str]]) -> tuple[int, int] | None:
     Columns are values by row, of equal length. At least ten rows, and nine in ten of them, must add up.
     """
     rows = list(zip(*columns, strict=True))
+    is_score = [_scores(column) for column in columns]
     for first in range(len(columns) - 3):
-        scored = [row for row in rows if all(SCORE.match(row[at]) for at in range(first, first + 4))]
+        four = zip(*is_score[first : first + 4], strict=True)
+        scored = [row for row, scores in zip(rows, four, strict=True) if all(scores)]
         for total in range(len(columns)):
             if first <= total < first + 4:
                 continue
@@ -140,3 +142,9 @@ def adding_up(columns: Sequence[Sequence[str]]) -> tuple[int, int] | None:
             if len(known) >= 10 and len(right) >= 0.9 * len(known):
                 return first, total
     return None
+
+
+def _scores(column: Sequence[str]) -> list[bool]:
+    """Which values of a column are scores."""
+    scores = {value for value in set(column) if SCORE.match(value)}
+    return [value in scores for value in column]

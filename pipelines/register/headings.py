@@ -231,9 +231,10 @@ def _decided(rows: list[tuple[str, str, str, str]]) -> dict[tuple[str, str, str]
 
 
 def _stock(rows: list[tuple[str, str]]) -> dict[str, frozenset[str]]:
-    return {
-        name: frozenset(plain(value) for _, value in group) for name, group in groupby(rows, key=lambda row: row[0])
-    }
+    named: dict[str, set[str]] = {}
+    for name, value in rows:
+        named.setdefault(name, set()).add(value)
+    return {name: frozenset(values) for name, values in named.items()}
 
 
 def _frame(rows: list[tuple[Any, ...]], types: dict[str, str]) -> pd.DataFrame:

@@ -318,7 +318,7 @@ def _phrases(text: str, known: Mapping[str, str]) -> set[str]:
             inside & NOT_TAKEN
         )
     if len(text.split()) > LONGEST_ANSWER:
-        inside -= ANSWERS
+        inside = {phrase for phrase in inside if phrase not in ANSWERS or known[phrase] not in ("yes", "no")}
     return inside - WHEREABOUTS or inside
 
 

@@ -28,7 +28,6 @@ from pipelines.sources.rows import RAW_ROWS, Limits, Sheet, UnreadableError, tex
 __all__ = ["KINDS", "SourceFile", "UnreadableError", "find", "read", "store", "text"]
 
 KINDS = ("stock", "registers", "samples", "works", "places", "parameters", "corrections")
-AT_ONCE_BYTES = 1 << 26
 NO_BYTES = hashlib.sha256(b"").hexdigest()
 
 
@@ -111,21 +110,21 @@ def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: P
     kept = Kept(keep)
     sheets: list[tuple[Any, ...]] = []
     refused: list[tuple[str, ...]] = []
-    waiting: list[pa.Table] = []
-    size = 0
-    for source in sources:
-        try:
-            found = read(source, limits, kept)
-        except UnreadableError as fault:
-            refused.append((source.path, *fault.args))
-            found = [Sheet()]
-        sheets += [(source.path, sheet.name, source.kind, source.sha256, sheet.is_hidden) for sheet in found]
-        waiting += [_raw(source.path, sheet.name, table) for sheet in found for table in sheet.tables]
-        size += sum(table.nbytes for sheet in found for table in sheet.tables)
-        if size > AT_ONCE_BYTES:
-            queries.insert(con, "raw_rows", pa.concat_tables(waiting))
-            waiting, size = [], 0
-    queries.insert(con, "raw_rows", pa.concat_tables([RAW_ROWS.empty_table(), *waiting]))
+
+    def batches() -> Iterator[pa.RecordBatch]:
+        for source in sources:
+            try:
+                found = read(source, limits, kept)
+            except UnreadableError as fault:
+                refused.append((source.path, *fault.args))
+                found = [Sheet()]
+            sheets.extend((source.path, sheet.name, source.kind, source.sha256, sheet.is_hidden) for sheet in found)
+            for sheet in found:
+                for table in sheet.tables:
+                    yield from _raw(source.path, sheet.name, table).to_batches()
+
+    # One stream, so that the database stores rows while the next are read, and its groups of rows are full.
+    queries.insert(con, "raw_rows", pa.RecordBatchReader.from_batches(RAW_ROWS, batches()))
     kept.clear()
     types = {"path": "string", "sheet": "string", "kind": "string", "sha256": "string", "is_hidden": "bool"}
     queries.insert(con, "source_sheets", pd.DataFrame(sheets, columns=list(types)).astype(types))

@@ -45,153 +45,158 @@ in_registers as (
                         nullif(array_to_string(r.register_types, ' and '), ''), 'sample ' || r.analysis_source
                     )
         end as register_result,
-        unnest([
-            case when r.is_contradicted then 'property_contradicted' end,
-            case when r.match_confidence < k.value then 'property_alike' end,
-            case when cloned.property_ref is not null then 'property_cloned' end,
-            case when r.is_carried then 'property_carried_down' end,
-            case when r.survey_type_text is not null and r.survey_type is null then 'survey_type_unknown' end,
-            case
-                when r.surveyed_on is null and r.surveyed_on_text is null then 'date_missing'
-                when r.surveyed_on is null and r.day_how is distinct from 'mixed' then 'date_impossible'
-            end,
-            case
-                when r.room_text is null then 'place_missing'
-                when r.place is null then 'place_unknown'
-                when r.place_how = 'alternatives' then 'place_alternatives'
-                when r.place_how = 'several' then 'place_several'
-                when r.place_how = 'respelt' then 'place_respelt'
-            end,
-            case when r.is_room_carried then 'place_carried_down' end,
-            case when u.table_id is not null and r.accessibility_text is null then 'accessibility_unread' end,
-            case when u.table_id is not null and r.extent_text is null then 'extent_unread' end,
-            case when u.table_id is not null and r.sample_ref is null then 'sample_unread' end,
-            case when u.table_id is not null and r.types_text is null then 'types_unread' end,
-            case when r.n_rooms > 1 then 'place_shared' end,
-            case when r.n_rooms > 1 and r.extent is not null then 'extent_shared' end,
-            case when r.is_layer then 'product_layer' end,
-            case when r.is_of_grid then 'cell_of_grid' end,
-            case when r.is_product_guessed then 'product_guessed' end,
-            case
-                when r.is_type_guessed then 'types_guessed'
-                when len(r.type_alternatives) > 0 then 'types_alternatives'
-                when r.is_type_within then 'types_within'
-            end,
-            case when r.is_unscored and r.is_suspect then 'scores_all_zero' end,
-            case r.day_how when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' end,
-            case
-                when r.extent_how = 'vague' then 'extent_vague'
-                when r.extent_how = 'multiplied' then 'extent_multiplied'
-            end,
-            case
-                when r.product = 'other' and r.product_text is null then 'product_missing'
-                when r.product = 'other' then 'product_unknown'
-                when r.product_how = 'alternatives' then 'product_alternatives'
-                when r.product_how = 'several' then 'product_several'
-                when r.product_how = 'respelt' then 'product_respelt'
-            end,
-            case when r.extent is null and r.extent_text is not null then 'extent_unclear' end,
-            case
-                when
-                    r.extent_unit is null
-                    and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
-                    then 'unit_unknown'
-                when unfit.product is not null and r.extent is not null then 'unit_unfit'
-            end,
-            case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
-            case
-                when r.identification_text is null and r.product is not null then 'result_missing'
-                when r.is_result_in_notes then 'identification_in_notes'
-                when r.results_contradicted is not null then 'results_contradicted'
-                when r.identification_term = 'identified' and r.is_reference then 'result_by_reference'
-                when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result
-                    then 'result_unknown'
-                when r.identification_term in ('yes', 'no') then 'result_short'
-                when r.identification_term = 'unclear' then 'result_unclear'
-                when r.is_suspect and r.identification_term in ('not_detected', 'not_suspect')
-                    then 'result_contradicted'
-                when r.is_suspect and r.identification_term = 'no_access' then 'result_out_of_reach'
-                when r.identification_how = 'several' then 'result_several'
-            end,
-            case when r.types_text is not null and r.types_term is null then 'types_unknown' end,
-            case
-                when r.register_identification <> r.identification then 'result_analysed'
-                when r.is_suspect and not r.is_positive then 'result_not_used'
-            end,
-            case when odd.product is not null then 'types_unusual' end,
-            case
-                when r.is_type_analysed then 'types_analysed'
-                when r.register_types <> r.asbestos_types then 'types_by_reference'
-            end,
-            case
-                when r.is_other_material then 'sample_of_other_material'
-                when r.unsure_reason is not null then 'sample_joined_unsurely'
-                when r.is_positive is not null or r.analysis_source is not null or r.sample_ref is null then null
-                when r.is_reference then 'reference_unmet'
-                when r.identification = 'presumed' then 'sample_awaited'
-                when r.is_unanswered then 'sample_unanswered'
-            end,
-            case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
-            case
-                when
-                    r.damage_digit_low < r.damage_digit
-                    or (r.damage_how = 'alternatives' and s.damage_from is distinct from 'register')
-                    then 'damage_alternatives'
-                when r.damage_how = 'several' then 'damage_several'
-            end,
-            case when r.is_damage_earlier then 'damage_before' end,
-            case when r.is_visit_earlier then 'visit_before' end,
-            case
-                when
-                    r.surface_digit_low < r.surface_digit
-                    or (len(r.surface_alternatives) > 0 and s.surface_treatment_from is distinct from 'register')
-                    then 'surface_alternatives'
-            end,
-            case when r.product_type_digit_low < r.product_type_digit then 'product_type_alternatives' end,
-            case when r.asbestos_type_digit_low < r.asbestos_type_digit then 'type_alternatives' end,
-            case when l.strength < sure.value then 'item_link_unsure' end,
-            case when again.entry_id is not null then 'removed_seen_again' end,
-            case
-                when r.product_type_score_text is not null and s.product_type_from <> 'register'
-                    then 'product_type_impossible'
-                when s.product_type_from = 'product' then 'product_type_derived'
-                when s.product_type_from = 'missing' then 'product_type_missing'
-                when s.is_product_type_odd then 'product_type_odd'
-            end,
-            case
-                when r.is_scale_other then 'damage_scale'
-                when r.damage_text is not null and s.damage_from = 'missing' then 'damage_impossible'
-                when s.damage_from = 'missing' and c.damage_score is not null then 'damage_earlier'
-                when s.damage_from = 'missing' then 'damage_missing'
-                when s.damage_from = 'debris' then 'damage_of_debris'
-                when s.damage_from = 'word' and r.damage_digit > 3 then 'damage_figure'
-                when s.is_damage_odd then 'damage_odd'
-                when s.damage_low < s.damage_high and r.damage_digit_low is null then 'damage_vague'
-            end,
-            case
-                when r.surface_text is not null and s.surface_treatment_from in ('missing', 'product')
-                    then 'surface_impossible'
-                when s.surface_treatment_from = 'missing' and c.surface_treatment_score is not null
-                    then 'surface_earlier'
-                when s.surface_treatment_from = 'missing' then 'surface_missing'
-                when s.surface_treatment_from = 'product' then 'surface_derived'
-                when s.surface_treatment_from = 'word' and r.surface_digit > 3 then 'surface_figure'
-                when s.is_surface_odd then 'surface_odd'
-            end,
-            case
-                when s.asbestos_type_from = 'assumed' then 'type_presumed'
-                when r.asbestos_type_score_text is not null and s.asbestos_type_from <> 'register'
-                    then 'type_impossible'
-                when s.asbestos_type_from = 'missing' then 'type_missing'
-                when s.is_type_odd then 'type_odd'
-            end,
-            case
-                when s.entry_id is not null and r.stated_material_text is not null and r.stated_material_score is null
-                    then 'total_unreadable'
-                when r.stated_material_score <> m.material_score and r.is_type_analysed is distinct from true
-                    then 'total_wrong'
-            end
-        ]) as doubt
+        unnest(list_filter(
+            [
+                case when r.is_contradicted then 'property_contradicted' end,
+                case when r.match_confidence < k.value then 'property_alike' end,
+                case when cloned.property_ref is not null then 'property_cloned' end,
+                case when r.is_carried then 'property_carried_down' end,
+                case when r.survey_type_text is not null and r.survey_type is null then 'survey_type_unknown' end,
+                case
+                    when r.surveyed_on is null and r.surveyed_on_text is null then 'date_missing'
+                    when r.surveyed_on is null and r.day_how is distinct from 'mixed' then 'date_impossible'
+                end,
+                case
+                    when r.room_text is null then 'place_missing'
+                    when r.place is null then 'place_unknown'
+                    when r.place_how = 'alternatives' then 'place_alternatives'
+                    when r.place_how = 'several' then 'place_several'
+                    when r.place_how = 'respelt' then 'place_respelt'
+                end,
+                case when r.is_room_carried then 'place_carried_down' end,
+                case when u.table_id is not null and r.accessibility_text is null then 'accessibility_unread' end,
+                case when u.table_id is not null and r.extent_text is null then 'extent_unread' end,
+                case when u.table_id is not null and r.sample_ref is null then 'sample_unread' end,
+                case when u.table_id is not null and r.types_text is null then 'types_unread' end,
+                case when r.n_rooms > 1 then 'place_shared' end,
+                case when r.n_rooms > 1 and r.extent is not null then 'extent_shared' end,
+                case when r.is_layer then 'product_layer' end,
+                case when r.is_of_grid then 'cell_of_grid' end,
+                case when r.is_product_guessed then 'product_guessed' end,
+                case
+                    when r.is_type_guessed then 'types_guessed'
+                    when len(r.type_alternatives) > 0 then 'types_alternatives'
+                    when r.is_type_within then 'types_within'
+                end,
+                case when r.is_unscored and r.is_suspect then 'scores_all_zero' end,
+                case r.day_how when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' end,
+                case
+                    when r.extent_how = 'vague' then 'extent_vague'
+                    when r.extent_how = 'multiplied' then 'extent_multiplied'
+                end,
+                case
+                    when r.product = 'other' and r.product_text is null then 'product_missing'
+                    when r.product = 'other' then 'product_unknown'
+                    when r.product_how = 'alternatives' then 'product_alternatives'
+                    when r.product_how = 'several' then 'product_several'
+                    when r.product_how = 'respelt' then 'product_respelt'
+                end,
+                case when r.extent is null and r.extent_text is not null then 'extent_unclear' end,
+                case
+                    when
+                        r.extent_unit is null
+                        and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
+                        then 'unit_unknown'
+                    when unfit.product is not null and r.extent is not null then 'unit_unfit'
+                end,
+                case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
+                case
+                    when r.identification_text is null and r.product is not null then 'result_missing'
+                    when r.is_result_in_notes then 'identification_in_notes'
+                    when r.results_contradicted is not null then 'results_contradicted'
+                    when r.identification_term = 'identified' and r.is_reference then 'result_by_reference'
+                    when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result
+                        then 'result_unknown'
+                    when r.identification_term in ('yes', 'no') then 'result_short'
+                    when r.identification_term = 'unclear' then 'result_unclear'
+                    when r.is_suspect and r.identification_term in ('not_detected', 'not_suspect')
+                        then 'result_contradicted'
+                    when r.is_suspect and r.identification_term = 'no_access' then 'result_out_of_reach'
+                    when r.identification_how = 'several' then 'result_several'
+                end,
+                case when r.types_text is not null and r.types_term is null then 'types_unknown' end,
+                case
+                    when r.register_identification <> r.identification then 'result_analysed'
+                    when r.is_suspect and not r.is_positive then 'result_not_used'
+                end,
+                case when odd.product is not null then 'types_unusual' end,
+                case
+                    when r.is_type_analysed then 'types_analysed'
+                    when r.register_types <> r.asbestos_types then 'types_by_reference'
+                end,
+                case
+                    when r.is_other_material then 'sample_of_other_material'
+                    when r.unsure_reason is not null then 'sample_joined_unsurely'
+                    when r.is_positive is not null or r.analysis_source is not null or r.sample_ref is null then null
+                    when r.is_reference then 'reference_unmet'
+                    when r.identification = 'presumed' then 'sample_awaited'
+                    when r.is_unanswered then 'sample_unanswered'
+                end,
+                case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
+                case
+                    when
+                        r.damage_digit_low < r.damage_digit
+                        or (r.damage_how = 'alternatives' and s.damage_from is distinct from 'register')
+                        then 'damage_alternatives'
+                    when r.damage_how = 'several' then 'damage_several'
+                end,
+                case when r.is_damage_earlier then 'damage_before' end,
+                case when r.is_visit_earlier then 'visit_before' end,
+                case
+                    when
+                        r.surface_digit_low < r.surface_digit
+                        or (len(r.surface_alternatives) > 0 and s.surface_treatment_from is distinct from 'register')
+                        then 'surface_alternatives'
+                end,
+                case when r.product_type_digit_low < r.product_type_digit then 'product_type_alternatives' end,
+                case when r.asbestos_type_digit_low < r.asbestos_type_digit then 'type_alternatives' end,
+                case when l.strength < sure.value then 'item_link_unsure' end,
+                case when again.entry_id is not null then 'removed_seen_again' end,
+                case
+                    when r.product_type_score_text is not null and s.product_type_from <> 'register'
+                        then 'product_type_impossible'
+                    when s.product_type_from = 'product' then 'product_type_derived'
+                    when s.product_type_from = 'missing' then 'product_type_missing'
+                    when s.is_product_type_odd then 'product_type_odd'
+                end,
+                case
+                    when r.is_scale_other then 'damage_scale'
+                    when r.damage_text is not null and s.damage_from = 'missing' then 'damage_impossible'
+                    when s.damage_from = 'missing' and c.damage_score is not null then 'damage_earlier'
+                    when s.damage_from = 'missing' then 'damage_missing'
+                    when s.damage_from = 'debris' then 'damage_of_debris'
+                    when s.damage_from = 'word' and r.damage_digit > 3 then 'damage_figure'
+                    when s.is_damage_odd then 'damage_odd'
+                    when s.damage_low < s.damage_high and r.damage_digit_low is null then 'damage_vague'
+                end,
+                case
+                    when r.surface_text is not null and s.surface_treatment_from in ('missing', 'product')
+                        then 'surface_impossible'
+                    when s.surface_treatment_from = 'missing' and c.surface_treatment_score is not null
+                        then 'surface_earlier'
+                    when s.surface_treatment_from = 'missing' then 'surface_missing'
+                    when s.surface_treatment_from = 'product' then 'surface_derived'
+                    when s.surface_treatment_from = 'word' and r.surface_digit > 3 then 'surface_figure'
+                    when s.is_surface_odd then 'surface_odd'
+                end,
+                case
+                    when s.asbestos_type_from = 'assumed' then 'type_presumed'
+                    when r.asbestos_type_score_text is not null and s.asbestos_type_from <> 'register'
+                        then 'type_impossible'
+                    when s.asbestos_type_from = 'missing' then 'type_missing'
+                    when s.is_type_odd then 'type_odd'
+                end,
+                case
+                    when
+                        s.entry_id is not null
+                        and r.stated_material_text is not null
+                        and r.stated_material_score is null
+                        then 'total_unreadable'
+                    when r.stated_material_score <> m.material_score and r.is_type_analysed is distinct from true
+                        then 'total_wrong'
+                end
+            ], lambda one: one is not null
+        )) as doubt
     from readings as r
     inner join reference.limits as k on k.name = 'match_told_below'
     inner join reference.limits as sure on sure.name = 'link_strength_sure'

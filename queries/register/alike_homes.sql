@@ -41,7 +41,7 @@ visits as (
         min(coalesce(t.sheet, '') || lpad(t.row_number::varchar, 9, '0')) as place,
         count(*) filter (where t.is_measured) as n_measured,
         count(*) filter (where t.has_own_sample and s.names_one_material) as n_sampled,
-        sha256(string_agg(t.said, chr(10) order by t.said)) as rows_said
+        sum(hash(t.said)) as mark
     from told as t
     left join samples as s on t.path = s.path and t.sample_ref = s.sample_ref
     group by t.path, t.property_ref, t.surveyed_on
@@ -52,17 +52,38 @@ limits as (
         max(value) filter (where name = 'cloned_samples_least') as samples_least,
         max(value) filter (where name = 'cloned_rows_least') as rows_least
     from reference.limits
+),
+
+-- Visits of which another of the same file and day may say the same.
+marked as (
+    select
+        v.*,
+        v.n_sampled >= l.samples_least as is_by_samples
+    from visits as v
+    cross join limits as l
+    where v.n_sampled >= l.samples_least or v.n_measured >= l.rows_least
+    qualify count(*) over (partition by v.path, v.surveyed_on, v.mark) > 1
+),
+
+compared as (
+    select
+        m.path,
+        m.property_ref,
+        m.surveyed_on,
+        string_agg(t.said, chr(10) order by t.said) as rows_said
+    from marked as m
+    inner join told as t on m.path = t.path and m.property_ref = t.property_ref and m.surveyed_on = t.surveyed_on
+    group by m.path, m.property_ref, m.surveyed_on
 )
 
 select
-    v.path,
-    v.sheet,
-    v.property_ref,
-    v.surveyed_on,
-    first_value(v.property_ref) over alike as original_ref,
-    v.n_sampled >= l.samples_least as is_by_samples
-from visits as v
-cross join limits as l
-where v.n_sampled >= l.samples_least or v.n_measured >= l.rows_least
-window alike as (partition by v.path, v.surveyed_on, v.rows_said order by v.place, v.property_ref)
+    m.path,
+    m.sheet,
+    m.property_ref,
+    m.surveyed_on,
+    first_value(m.property_ref) over alike as original_ref,
+    m.is_by_samples
+from marked as m
+inner join compared as c on m.path = c.path and m.property_ref = c.property_ref and m.surveyed_on = c.surveyed_on
+window alike as (partition by m.path, m.surveyed_on, c.rows_said order by m.place, m.property_ref)
 qualify row_number() over alike > 1

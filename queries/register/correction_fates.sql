@@ -79,7 +79,7 @@ select
     row_number,
     'not_used_yet' as reason_code,
     kind as value
-from table_rows
+from sundry_rows
 where
     kind = 'corrections'
     and line <> 'layout'

@@ -21,7 +21,7 @@ with written as (
             try_cast(trim(r.cells[p.on_at]) as date), try_strptime(trim(r.cells[p.on_at]), '%d/%m/%Y')::date
         ) as said_on,
         nullif(trim(r.cells[p.why_at]), '') as why
-    from table_rows as r
+    from sundry_rows as r
     inner join table_columns as p on r.table_id = p.table_id
     where
         r.kind = 'corrections'

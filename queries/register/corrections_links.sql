@@ -13,7 +13,7 @@ with written as (
         coalesce(trim(r.cells[p.item_sheet_at]), '') as item_sheet,
         try_cast(trim(r.cells[p.item_row_at]) as integer) as item_row,
         coalesce(try_cast(trim(r.cells[p.item_part_at]) as integer), 1) as item_part
-    from table_rows as r
+    from sundry_rows as r
     inner join table_columns as p on r.table_id = p.table_id
     where
         r.kind = 'corrections'

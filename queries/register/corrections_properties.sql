@@ -12,7 +12,7 @@ with written as (
         nullif(trim(lower(regexp_replace(r.cells[p.postcode_as_written_at], '\s+', ' ', 'g'))), '') as said_postcode,
         trim(r.cells[p.property_ref_at]) as answer_written,
         nullif(upper(regexp_replace(answer_written, '\s+', '', 'g')), '') as answer
-    from table_rows as r
+    from sundry_rows as r
     inner join table_columns as p on r.table_id = p.table_id
     where
         r.kind = 'corrections'

@@ -95,7 +95,6 @@ matched as (
     left join days as done on coalesce(w.done_on, w.raised_on) = done.written
     left join days as raised on w.raised_on = raised.written
     left join recognised_words as status on status.field = 'job_status' and w.status = status.written
-    where w.line <> 'layout'
 )
 
 select

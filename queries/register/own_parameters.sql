@@ -19,7 +19,7 @@ with valued as (
         try_cast(r.cells[p.n_at] as double) as n,
         coalesce(nullif(trim(r.cells[p.low_at]), ''), nullif(trim(r.cells[p.high_at]), '')) is not null as says_range,
         concat_ws(', ', r.cells[p.point_at], r.cells[p.low_at], r.cells[p.high_at]) as said_values
-    from table_rows as r
+    from sundry_rows as r
     inner join table_columns as p on r.table_id = p.table_id
     where r.kind = 'parameters' and r.line <> 'layout'
 ),

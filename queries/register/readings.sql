@@ -2,23 +2,14 @@
 -- terms, before anything is scored; where a person corrected a field, what they said.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
-with rooms as (
+with pieces as (
     select
+        field,
         written,
-        nth,
         piece,
-        count(*) over (partition by written) as n_pieces
+        row_number() over (partition by field, written order by nth) as nth,
+        count(*) over (partition by field, written) as n_pieces
     from word_parts
-    where field = 'place'
-),
-
-layers as (
-    select
-        written,
-        nth,
-        piece
-    from word_parts
-    where field = 'product'
 ),
 
 -- A table whose conditions go beyond 3 and never are 0, or often go beyond, has another scale than HSG264, and which
@@ -37,40 +28,80 @@ tables_read as (
     group by table_id
 ),
 
+-- What became of each row and what samples say of it: narrow, so that the wide rows are joined once.
+fates as (
+    select
+        f.path,
+        f.sheet,
+        f.row_number,
+        f.property_ref as matched_ref,
+        f.match_method,
+        f.match_reason,
+        f.confidence,
+        f.is_contradicted,
+        a.sample,
+        coalesce(a.is_reference, false) as is_reference,
+        coalesce(a.is_elsewhere, false) as is_elsewhere,
+        a.is_positive,
+        list_filter(coalesce(a.types, []), lambda one: one <> 'unknown') as types_analysed,
+        coalesce(a.is_sure, false) as is_sure,
+        coalesce(a.is_other_material, false) as is_other_material,
+        a.source as analysis_source,
+        a.unsure_reason,
+        coalesce(a.is_unanswered, false) as is_unanswered
+    from register_fates as f
+    left join analyses as a
+        on f.path = a.path and f.sheet is not distinct from a.sheet and f.row_number = a.row_number
+    where not f.is_layout and f.reason_code is null
+),
+
+-- Items side by side are parts of the row of the file in which they stand, in their order.
+spread as (
+    select
+        w.path,
+        w.sheet,
+        w.row_number,
+        w.source_row,
+        w.is_grid,
+        coalesce(rooms.n_pieces, 1) * coalesce(layers.n_pieces, 1) as n_parts,
+        sum(n_parts) over (
+            partition by w.path, w.sheet, w.source_row
+            order by w.row_number
+        ) - n_parts as parts_before
+    from spread_rows as w
+    inner join fates as f
+        on w.path = f.path and w.sheet is not distinct from f.sheet and w.row_number = f.row_number
+    inner join register_lines as r
+        on w.path = r.path and w.sheet is not distinct from r.sheet and w.row_number = r.row_number
+    left join pieces as rooms on rooms.field = 'place' and rooms.nth = 1 and r.room = rooms.written
+    left join pieces as layers on layers.field = 'product' and layers.nth = 1 and r.product = layers.written
+),
+
 used as (
     select
         r.* exclude (room, product, row_number),
         r.row_number as line_number,
         coalesce(w.source_row, r.row_number) as row_number,
         coalesce(w.is_grid, false) as is_of_grid,
+        f.* exclude (path, sheet, row_number),
         coalesce(rooms.piece, r.room) as room,
         coalesce(layers.piece, r.product) as product,
-        r.room as room_whole,
-        r.product as product_whole,
         rooms.n_pieces as n_rooms,
         layers.piece is not null as is_layer,
         coalesce(t.is_scale_other, false) as is_scale_other,
         coalesce(t.has_cr, false) as has_cr,
-        f.property_ref as matched_ref,
-        f.match_method,
-        f.match_reason,
-        f.confidence,
-        f.is_contradicted,
         (
-            row_number() over (
-                partition by r.path, r.sheet, coalesce(w.source_row, r.row_number)
-                order by r.row_number, rooms.nth, layers.nth
-            )
+            coalesce(w.parts_before, 0)
+            + (coalesce(rooms.nth, 1) - 1) * coalesce(layers.n_pieces, 1) + coalesce(layers.nth, 1)
         )::integer as part
     from register_lines as r
-    inner join register_fates as f
+    inner join fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
-    left join spread_rows as w
+    left join spread as w
         on r.path = w.path and r.sheet is not distinct from w.sheet and r.row_number = w.row_number
-    left join rooms on r.room = rooms.written
-    left join layers on r.product = layers.written
+    left join pieces as rooms on rooms.field = 'place' and r.room = rooms.written
+    left join pieces as layers on layers.field = 'product' and r.product = layers.written
     left join tables_read as t on r.table_id = t.table_id
-    where not f.is_layout and f.reason_code is null
 ),
 
 termed as (
@@ -107,17 +138,8 @@ termed as (
             when type_in_result.term not in ('none', 'unknown') then type_in_result.term
         end as types_term,
         coalesce(type_in_result.term not in ('none', 'unknown'), false) as is_type_in_result,
-        a.sample,
-        a.sample is not null or coalesce(u.is_sampled, false) as has_sample,
-        coalesce(a.is_reference, false) as is_reference,
-        coalesce(a.is_elsewhere, false) as is_elsewhere,
-        a.is_positive,
-        list_filter(coalesce(a.types, []), lambda one: one <> 'unknown') as types_analysed,
-        coalesce(a.is_sure and not u.is_layer, false) as may_clear,
-        coalesce(a.is_other_material, false) as is_other_material,
-        a.source as analysis_source,
-        a.unsure_reason,
-        coalesce(a.is_unanswered, false) as is_unanswered,
+        u.sample is not null or coalesce(u.is_sampled, false) as has_sample,
+        u.is_sure and not u.is_layer as may_clear,
         coalesce(asbestos_type.how = 'within' or (asbestos_type.term is null and is_type_in_result), false)
             as is_type_within,
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
@@ -140,8 +162,6 @@ termed as (
     from used as u
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
-    left join analyses as a
-        on u.path = a.path and u.sheet is not distinct from a.sheet and u.line_number = a.row_number
     left join dates_read as d on u.path = d.path and u.surveyed_on = d.written
     left join extents_read as x on u.extent = x.written and u.extent_unit is not distinct from x.written_unit
     left join recognised_words as survey_type
@@ -300,7 +320,6 @@ select
                 end
         else product_term
     end as product,
-    product_term,
     product_how,
     product_alternatives,
     coalesce(is_product_guessed, false) as is_product_guessed,
@@ -389,7 +408,6 @@ select
     is_unscored,
     material_score as stated_material_text,
     try_cast(material_score as integer) as stated_material_score,
-    priority_score as stated_priority_text,
     try_cast(priority_score as integer) as stated_priority_score,
     recommendation,
     notes,

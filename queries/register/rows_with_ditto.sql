@@ -1,4 +1,5 @@
--- The rows of registers in whose sheet a mark repeats the cell above. One row per raw row of such a sheet.
+-- The rows of registers in which a mark repeats the cell above, and those that such marks rest on: the nearest rows
+-- above that say something in a marked column, and the first of each width. One row per such row.
 with marked as (
     select distinct
         path,
@@ -13,6 +14,73 @@ with marked as (
                 '-do-', '- do -', 'as above', 'As above', 'As Above', 'AS ABOVE'
             )
         )) > 0
+),
+
+rows_of_marked as (
+    select
+        r.path,
+        r.sheet,
+        coalesce(r.sheet, '') as sheet_key,
+        r.row_number,
+        r.cells
+    from row_shapes as r
+    inner join marked as m on r.path = m.path and r.sheet is not distinct from m.sheet
+),
+
+marks as (
+    select
+        path,
+        sheet_key,
+        row_number,
+        unnest(list_filter(
+            range(1, len(cells) + 1),
+            lambda position: regexp_full_match(
+                cells[position], '\s*("|''''|“|”|〃|″|,,|-"-|ditto|do\.?|-do-|- do -|as above)\s*', 'i'
+            )
+        )) as position
+    from rows_of_marked
+),
+
+columns_marked as (
+    select distinct
+        path,
+        sheet_key,
+        position
+    from marks
+),
+
+said as (
+    select
+        r.path,
+        r.sheet_key,
+        r.row_number,
+        m.position
+    from rows_of_marked as r
+    inner join columns_marked as m on r.path = m.path and r.sheet_key = m.sheet_key
+    where regexp_matches(r.cells[m.position], '\S')
+),
+
+needed as (
+    select
+        path,
+        sheet_key,
+        row_number
+    from marks
+    union
+    select
+        m.path,
+        m.sheet_key,
+        s.row_number
+    from marks as m
+    asof inner join said as s
+        on m.path = s.path and m.sheet_key = s.sheet_key and m.position = s.position and m.row_number > s.row_number
+    union
+    select
+        path,
+        sheet_key,
+        min(row_number) as row_number
+    from rows_of_marked
+    group by path, sheet_key, len(cells)
 )
 
 select
@@ -20,6 +88,6 @@ select
     r.sheet,
     r.row_number,
     r.cells
-from row_shapes as r
-inner join marked as m on r.path = m.path and r.sheet is not distinct from m.sheet
+from rows_of_marked as r
+inner join needed as n on r.path = n.path and r.sheet_key = n.sheet_key and r.row_number = n.row_number
 order by r.path, r.sheet nulls first, r.row_number

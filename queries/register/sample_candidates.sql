@@ -139,10 +139,20 @@ met as (
     where not r.is_lab_ref and not r.names_property
 ),
 
-nearest as (
-    select *
+-- How far off a row is: by scope, then whether it only refers to the sample, then by likeness, each of one digit.
+least as (
+    select
+        sample_id,
+        min(100 * scope + 10 * is_reference::integer + likeness) as far
     from met
-    qualify row(scope, is_reference, likeness) = min(row(scope, is_reference, likeness)) over (partition by sample_id)
+    group by sample_id
+),
+
+nearest as (
+    select m.*
+    from met as m
+    inner join least as l
+        on m.sample_id = l.sample_id and 100 * m.scope + 10 * m.is_reference::integer + m.likeness = l.far
 ),
 
 limits as (

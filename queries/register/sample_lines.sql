@@ -1,4 +1,4 @@
--- One row per raw row of a samples sheet with a heading. The laboratories' results under our field names, as written,
+-- One row per row of a samples sheet below its heading. The laboratories' results under our field names, as written,
 -- with what stands above the table or, where a table names the property on some rows only, above the row.
 -- Kept as a step.
 with said as (
@@ -86,20 +86,26 @@ carrying as (
     having count(*) filter (where not n.names_property) >= max(l.value) * count(*)
 ),
 
+carried as (
+    select
+        n.table_id,
+        n.row_number,
+        last_value(case when n.line = 'item' then n.own_property end ignore nulls) over (
+            partition by n.table_id
+            order by n.row_number
+            rows between unbounded preceding and current row
+        ) as property_carried
+    from named as n
+    inner join carrying as c on n.table_id = c.table_id
+),
+
 heard as (
     select
         n.*,
-        case
-            when c.table_id is not null
-                then last_value(case when n.line = 'item' then n.own_property end ignore nulls) over (
-                    partition by n.table_id
-                    order by n.row_number
-                    rows between unbounded preceding and current row
-                )
-        end as property_carried,
-        coalesce(own_property, property_carried, property_above) as property
+        c.property_carried,
+        coalesce(n.own_property, c.property_carried, n.property_above) as property
     from named as n
-    left join carrying as c on n.table_id = c.table_id
+    left join carried as c on n.table_id = c.table_id and n.row_number = c.row_number
 )
 
 select
@@ -127,3 +133,4 @@ select
     certificate_ref,
     analyst
 from heard
+where line <> 'layout'

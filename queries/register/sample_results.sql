@@ -2,7 +2,15 @@
 -- beside the rows that say nothing that can be used.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
-with repeated as (
+with marks as (
+    select hash(cells) as mark
+    from sample_lines
+    where line = 'item'
+    group by mark
+    having count(*) > 1
+),
+
+repeated as (
     select
         path,
         sheet,
@@ -10,7 +18,12 @@ with repeated as (
         row_number() over same as nth,
         lag(concat_ws(', ', path, sheet, 'row ' || row_number)) over same as same_row
     from sample_lines
-    where line = 'item'
+    where
+        line = 'item'
+        and hash(cells) in (
+            select mark
+            from marks
+        )
     window same as (
         partition by cells, property_ref, uprn, address, surveyed_on, analysed_on, certificate_ref
         order by path, sheet, row_number
@@ -60,7 +73,6 @@ termed as (
     left join recognised_results as type on s.asbestos_types = type.written
     left join recognised_words as product on product.field = 'product' and s.product = product.written
     left join recognised_words as place on place.field = 'place' and s.room = place.written
-    where s.line <> 'layout'
 )
 
 select

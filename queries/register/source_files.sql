@@ -48,7 +48,7 @@ with fates as (
         sheet,
         true as is_layout,
         null as reason_code
-    from table_rows
+    from sundry_rows
     where
         kind <> 'registers'
         and line = 'layout'

@@ -1,4 +1,4 @@
--- The job lists under our field names, as written. One row per raw row of a works sheet with a heading.
+-- The job lists under our field names, as written. One row per row of a works sheet below its heading.
 -- Kept as a step.
 select
     r.path,
@@ -24,4 +24,4 @@ select
     nullif(r.cells[p.work_type_at], '') as work_type
 from table_rows as r
 left join table_columns as p on r.table_id = p.table_id
-where r.kind = 'works'
+where r.kind = 'works' and r.line <> 'layout'
