@@ -324,7 +324,7 @@ def _of_build(files: Files, loaded: Report, built: Report) -> str:
     rows = [("Loading the csv files as text (the floor)", loaded["seconds"], loaded["peak_mb"])]
     rows += [(f"Build: {stage}", seconds, None) for stage, seconds in built["stages"].items()]
     rows += [("**Build, whole**", built["seconds"], built["peak_mb"])]
-    return _markdown(
+    return markdown(
         [f"{built['entries']:,} register entries used", "Seconds", "x floor", "Peak MB"],
         [
             (name, f"{seconds:.1f}", f"{seconds / loaded['seconds']:.1f}", "" if peak is None else f"{peak:,.0f}")
@@ -338,7 +338,7 @@ def _of_build(files: Files, loaded: Report, built: Report) -> str:
 
 def _of_pandas(compared: Report) -> str:
     named = {"scoring": "Material scores of entries and items", "exposure": "Exposure of items and buildings"}
-    return _markdown(
+    return markdown(
         ["The same work, the same results", "Rows", "pandas, s", "Here, s", "Times faster"],
         [
             (
@@ -354,7 +354,7 @@ def _of_pandas(compared: Report) -> str:
 
 
 def _of_pages(asked: Report) -> str:
-    return _markdown(
+    return markdown(
         ["Questions of the pages", "ms"],
         [
             (f"Building page, {asked['questions']} questions together", f"{asked['page']:.0f}"),
@@ -364,7 +364,8 @@ def _of_pages(asked: Report) -> str:
     )
 
 
-def _markdown(heading: list[str], rows: list[tuple[str, ...]]) -> str:
+def markdown(heading: list[str], rows: list[tuple[str, ...]]) -> str:
+    """A table, its first column of words and the others of figures."""
     line = ["---", *["---:"] * (len(heading) - 1)]
     return "\n".join(f"| {' | '.join(cells)} |" for cells in (heading, line, *rows))
 
