@@ -22,7 +22,9 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> tuple[bench_build.Files, 
 
 def test_stages_add_up_to_the_build(built: tuple[bench_build.Files, bench_build.Report]) -> None:
     files, report = built
-    assert sum(report["stages"].values()) <= report["seconds"]
+    stages = report["stages"]
+    assert sum(stages.values()) <= report["seconds"]
+    assert stages["reading files"] < report["matched"] < report["seconds"]
     assert report["entries"] > 2 * PROPERTIES
     assert report["bytes"] == files.result.stat().st_size
 
@@ -46,7 +48,7 @@ def test_tables_are_markdown(
     monkeypatch.setattr(bench_build, "WARM", 1)
     told = bench_build._of_build(files, bench_build.floor(files), report)
     asked = bench_build._of_pages(bench_build.pages(files))
-    assert "x floor" in told and "times its csv files" in told
+    assert "x floor" in told and "recognised and matched" in told and "times its csv files" in told
     assert "`item_exposures`" in asked
     assert len({line.count("|") for line in asked.splitlines()}) == 1
 
