@@ -66,8 +66,8 @@ def cells(rows: int) -> Table:
 
 
 def broken(table: Table) -> Table:
-    """The same with line breaks in some cells."""
-    return [[f"{row[0]}\nand more", *row[1:]] if at % BROKEN == 1 else row for at, row in enumerate(table)]
+    """The same with line breaks in some cells of the last column, where notes stand."""
+    return [[*row[:-1], f"{row[-1]}\nand more"] if at % BROKEN == 1 else row for at, row in enumerate(table)]
 
 
 def delimited(table: Table) -> str:
