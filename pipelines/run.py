@@ -121,7 +121,10 @@ def _clear(database: Path) -> None:
     for file in database.parent.glob(f".{glob.escape(database.name)}.*.unfinished*"):
         number = file.name.removeprefix(f".{database.name}.").partition(".")[0]
         if number.isdecimal() and (int(number) == os.getpid() or not _is_running(int(number))):
-            file.unlink(missing_ok=True)
+            if file.is_dir():  # what memory could not hold
+                shutil.rmtree(file, ignore_errors=True)
+            else:
+                file.unlink(missing_ok=True)
 
 
 def _is_running(number: int) -> bool:
@@ -146,4 +149,5 @@ def _swap(finished: Path, database: Path) -> None:
         except OSError:
             shutil.copyfile(database, kept)
         kept.replace(database.with_name(f"{database.stem}.previous{database.suffix}"))
+        kept.unlink(missing_ok=True)  # where a killed build left both as names of one file, nothing was moved
     finished.replace(database)

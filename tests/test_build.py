@@ -3,8 +3,6 @@
 import csv
 import io
 import json
-import os
-import signal
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -50,49 +48,6 @@ def test_an_error_in_any_stage_leaves_the_old_result_byte_for_byte(
         portfolios.build(folder)
     assert database.read_bytes() == before
     assert [file.name for file in folder.iterdir() if "unfinished" in file.name] == []
-
-
-HANGING = """
-import sys, time
-from pathlib import Path
-from pipelines import action
-from tests import portfolios
-def hang(*_):
-    print("midway", flush=True)
-    time.sleep(60)
-action.run = hang
-portfolios.build(Path(sys.argv[1]))
-"""
-
-
-def test_a_killed_build_leaves_the_old_result_to_read(folder: Path) -> None:
-    database = portfolios.build(folder)
-    before = database.read_bytes()
-    with subprocess.Popen([sys.executable, "-c", HANGING, str(folder)], cwd=ROOT, stdout=subprocess.PIPE) as building:
-        assert building.stdout is not None
-        assert building.stdout.readline() == b"midway\n"
-        os.kill(building.pid, signal.SIGKILL)
-    assert database.read_bytes() == before
-    assert portfolios.ask(database, "select count(*) from entries") == [(1,)]
-    portfolios.build(folder)
-
-
-def test_what_killed_builds_left_is_removed_and_what_runs_is_left_alone(folder: Path) -> None:
-    with subprocess.Popen([sys.executable, "-c", "pass"]) as gone:
-        pass
-    names = {
-        f".portfolio.duckdb.{gone.pid}.unfinished": False,
-        f".portfolio.duckdb.{gone.pid}.unfinished.wal": False,
-        f".portfolio.duckdb.{gone.pid}.unfinished.previous": False,
-        f".portfolio.duckdb.{os.getpid()}.unfinished.wal": False,
-        f".portfolio.duckdb.{os.getppid()}.unfinished": True,
-        f".other.duckdb.{gone.pid}.unfinished": True,
-        ".portfolio.duckdb.mine.unfinished": True,
-    }
-    for name in names:
-        (folder / name).write_text("half a database")
-    portfolios.build(folder)
-    assert {name: (folder / name).exists() for name in names} == names
 
 
 def test_a_missing_folder_for_the_result_is_named(folder: Path, tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ import re
 import zipfile
 import zlib
 from collections.abc import Iterable, Iterator
+from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
 from xml.parsers.expat import ExpatError, ParserCreate
@@ -26,9 +27,11 @@ REF = re.compile(rb'r="([A-Za-z]+)([0-9]+)"')
 LETTERS = tuple(re.compile(rb'r="[A-Za-z]{%d,}[0-9]' % n) for n in range(1, 5))
 DIGITS = tuple(re.compile(rb'r="[A-Za-z]*[0-9]{%d}' % n) for n in range(1, 9))
 COLUMNS = (1, 26, 702, 16_384, 1_000_000_000)
+CONTENT = "content.xml"
 # Those of an ods follow each other, and one may stand for many.
 ODS_TAG = re.compile(rb"<table:(table-row|table-cell|covered-table-cell|table)\b([^>]*)")
 ODS_REPEATED = re.compile(rb'table:number-(?:rows|columns)-repeated="([0-9]+)"')
+ODS_BREAK, ODS_TAB = (re.compile(rb"<text:%s(?:\s[^>]*)?/>" % mark) for mark in (b"line-break", b"tab"))
 LOCKED = "EncryptedPackage".encode("utf-16-le")
 
 
@@ -39,8 +42,7 @@ def read(file: Path, limits: Limits) -> list[Sheet]:
             _check_old(opened)
             return _old(file, limits)
         _check_packed(opened, limits)
-        opened.seek(0)
-        return _packed(opened, limits)
+        return _packed(_spelt_out(opened), limits)
 
 
 def _check_old(opened: BinaryIO) -> None:
@@ -78,7 +80,7 @@ def _check_sizes(parts: list[zipfile.ZipInfo], limits: Limits) -> None:
 def _check_part(archive: zipfile.ZipFile, part: zipfile.ZipInfo, limits: Limits) -> None:
     """A part must unpack to what it says, and a sheet in it must not span more cells than fit."""
     most = limits["sheet_cells_most"]
-    if part.filename == "content.xml":
+    if part.filename == CONTENT:
         cells = _span_of_ods(_well_formed(_pieces(archive, part)))
     else:
         cells = _span_at_most(_overlapping(_pieces(archive, part), REF_BYTES))
@@ -170,6 +172,22 @@ def _old(file: Path, limits: Limits) -> list[Sheet]:
     if isinstance(found, tuple):
         raise UnreadableError(*found)
     return _sheets(found, limits)
+
+
+def _spelt_out(opened: BinaryIO) -> BinaryIO:
+    """An open spreadsheet with line breaks and tabs as such, where it marks them: the reader would drop the marks."""
+    with zipfile.ZipFile(opened) as archive:
+        content = archive.read(CONTENT) if CONTENT in archive.namelist() else b""
+        spelt = ODS_TAB.sub(b"\t", ODS_BREAK.sub(b"\n", content))
+        if spelt == content:
+            opened.seek(0)
+            return opened
+        packed = BytesIO()
+        with zipfile.ZipFile(packed, "w") as made:
+            for part in archive.infolist():
+                made.writestr(part, spelt if part.filename == CONTENT else archive.read(part))
+    packed.seek(0)
+    return packed
 
 
 def _packed(opened: BinaryIO, limits: Limits) -> list[Sheet]:

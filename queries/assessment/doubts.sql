@@ -12,6 +12,21 @@ seen_again as (
     where kind = 'removed_seen_again'
 ),
 
+-- A stated band that the parts cannot lead to; one that says low may mean very low, as many know no such band. Where a
+-- table's bands often differ, they are of another measure, and none of it counts.
+bands as (
+    select
+        r.entry_id,
+        m.material_low > said.to_score or (said.band <> 'low' and m.material_high < said.from_score) as differs,
+        count(*) filter (where differs) over (partition by r.table_id)
+        <= k.value * count(*) over (partition by r.table_id) as is_of_material
+    from readings as r
+    inner join reference.limits as k on k.name = 'bands_wrong_most'
+    inner join reference.material_bands as said on r.stated_band = said.band
+    inner join material_scores as m on r.entry_id = m.id
+    where r.is_type_analysed is distinct from true
+),
+
 in_registers as (
     select
         r.path,
@@ -22,6 +37,7 @@ in_registers as (
         cloned.original_ref,
         replace(r.identification, '_', ' ') as result,
         r.stated_material_score,
+        r.stated_band,
         l.reason as link_reason,
         r.corrected_fields,
         odd.asbestos_type as unusual_type,
@@ -190,10 +206,11 @@ in_registers as (
                     when
                         s.entry_id is not null
                         and r.stated_material_text is not null
-                        and r.stated_material_score is null
+                        and coalesce(r.stated_material_score::varchar, r.stated_band) is null
                         then 'total_unreadable'
                     when r.stated_material_score <> m.material_score and r.is_type_analysed is distinct from true
                         then 'total_wrong'
+                    when bands.differs and bands.is_of_material then 'band_wrong'
                 end
             ], lambda one: one is not null
         )) as doubt
@@ -216,6 +233,7 @@ in_registers as (
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
     left join material_scores as m on r.entry_id = m.id
+    left join bands on r.entry_id = bands.entry_id
     left join item_conditions as c on r.entry_id = c.entry_id
     left join seen_again as again on r.entry_id = again.entry_id
 ),
@@ -272,6 +290,7 @@ together as (
             when 'surface_alternatives' then surface_text
             when 'type_alternatives' then asbestos_type_score_text
             when 'total_wrong' then stated_material_score::varchar
+            when 'band_wrong' then stated_band
             when 'result_analysed' then register_result
             when 'types_analysed' then register_result
             when 'result_not_used' then analysis_source

@@ -152,6 +152,7 @@ termed as (
             as type_alternatives,
         coalesce(element_of_product.term, element_of_position.term, element_of_room.term) as element,
         accessibility.term as accessibility_term,
+        band.term as band_term,
         list_filter(string_split(coalesce(types_term, ''), '+'), lambda one: one not in ('', 'unknown', 'none'))
             as types_said,
         d.day,
@@ -188,6 +189,7 @@ termed as (
     left join recognised_words as surface on surface.field = 'surface' and u.surface = surface.written
     left join recognised_words as accessibility
         on accessibility.field = 'accessibility' and u.accessibility = accessibility.written
+    left join recognised_words as band on band.field = 'material_band' and u.material_band = band.written
     left join factor_answers as k
         on u.path = k.path and coalesce(u.sheet, '') = k.sheet and u.row_number = k.row_number and u.part = k.part
 ),
@@ -408,6 +410,8 @@ select
     is_unscored,
     material_score as stated_material_text,
     try_cast(material_score as integer) as stated_material_score,
+    band_term as stated_band,
+    priority_score as stated_priority_text,
     try_cast(priority_score as integer) as stated_priority_score,
     recommendation,
     notes,

@@ -13,7 +13,8 @@ with written as (
             identification as type_in_result,
             survey_type,
             extent_unit,
-            accessibility
+            accessibility,
+            material_band
         from register_lines
         where line = 'item'
     )

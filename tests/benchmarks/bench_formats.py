@@ -1,10 +1,11 @@
-"""How many rows a second each format is read at, beside a bare read of the same file by the library below it.
+"""How many rows a second each format is read at, beside a bare read of the same rows by the library below it.
 
     python tests/benchmarks/bench_formats.py [--rows 200000] [--repeats 3]
 
-The floors: for delimited texts, JSON and Parquet, DuckDB stores the file as text in a new database with two threads
-(for UTF-16, the same text in UTF-8); for workbooks, the cells are gone through once and dropped. Ours stores all rows
+Bare reads: of delimited texts, JSON and Parquet, DuckDB stores the rows as text in a new database with two threads
+(for UTF-16, the same text in UTF-8); of workbooks, the cells are gone through once and dropped. Ours stores all rows
 in a new database, too. Medians of runs that take turns; what else the machine does shows in the times: read the ratios.
+Old workbooks (.xls) are not measured, as nothing here can write one.
 """
 
 import argparse
@@ -12,6 +13,7 @@ import json
 import random
 import statistics
 import time
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -22,8 +24,9 @@ from pyarrow import parquet
 from python_calamine import CalamineWorkbook
 
 from pipelines import queries, sources
+from tests.benchmarks.bench_build import THREADS, markdown
+from tests.sources.test_workbooks import ods, ods_row
 
-THREADS = 2
 WIDTH = 25
 WORDS = (
     "Kitchen",
@@ -36,60 +39,93 @@ WORDS = (
     "1",
     "",
 )
+BROKEN = 10
+"""One row of so many has a cell with a line break, in the file that has some."""
 WORKBOOK_SHARE = 5
 """Workbooks hold a fifth of the rows, as writing them takes long."""
+STRAY = "csv, one stray quote"
+COLUMNS = {f"column {position}": "varchar" for position in range(WIDTH)}
+TEXT = f"read_csv($path, columns = {COLUMNS}, header = true, auto_detect = false, "
+READERS = {
+    ".csv": TEXT + "delim = ',', quote = '\"', escape = '\"', strict_mode = false, ignore_errors = true)",
+    ".tsv": TEXT + "delim = '\t', quote = '')",
+    ".jsonl": f"read_json($path, format = 'newline_delimited', columns = {COLUMNS})",
+    ".json": f"read_json($path, format = 'array', columns = {COLUMNS})",
+    ".parquet": "read_parquet($path)",
+}
+"""How DuckDB is told to read each; told all of it, as it drops rows where it is to find out itself."""
+
+Table = list[list[str]]
 
 
-def make(folder: Path, rows: int) -> dict[str, tuple[Path, int]]:
-    """A file of each format with its number of rows, by what it is called in the table."""
+def cells(rows: int) -> Table:
+    """A heading and so many rows of words."""
     chance = random.Random(1)
-    heading = [f"column {position}" for position in range(WIDTH)]
-    cells = [[chance.choice(WORDS) for _ in heading] for _ in range(rows)]
-    table = [heading, *cells]
-    records = [dict(zip(heading, row, strict=True)) for row in cells]
-    plain = "\n".join("\t".join(row) for row in table)
-    quoted = "\n".join(",".join(f'"{cell}"' if "," in cell else cell for cell in row) for row in table)
+    heading = list(COLUMNS)
+    return [heading, *([chance.choice(WORDS) for _ in heading] for _ in range(rows))]
+
+
+def broken(table: Table) -> Table:
+    """The same with line breaks in some cells of the last column, where notes stand."""
+    return [[*row[:-1], f"{row[-1]}\nand more"] if at % BROKEN == 1 else row for at, row in enumerate(table)]
+
+
+def delimited(table: Table) -> str:
+    return "\n".join(",".join(f'"{cell}"' if "," in cell or "\n" in cell else cell for cell in row) for row in table)
+
+
+def make(folder: Path, table: Table) -> dict[str, tuple[Path, int]]:
+    """A file of each format with its number of rows, by what it is called in the table."""
+    heading, *rows = table
+    few = table[: len(rows) // WORKBOOK_SHARE + 1]
+    records = [json.dumps(dict(zip(heading, row, strict=True))) for row in rows]
+    plain, quoted = "\n".join("\t".join(row) for row in table), delimited(table)
     written = {
         "csv, quotes in order": ("quoted.csv", quoted.encode()),
-        "csv, one stray quote": ("stray.csv", f'{quoted}\n"{quoted[:200]}'.encode()),
+        "csv, line breaks in cells": ("broken.csv", delimited(broken(table)).encode()),
+        STRAY: ("stray.csv", f'{quoted}\n"{quoted[:200]}'.encode()),
         "tsv without quotes": ("plain.tsv", plain.encode()),
         "tsv in UTF-16": ("wide.tsv", plain.encode("utf-16")),
-        "json lines": ("lines.jsonl", "\n".join(map(json.dumps, records)).encode()),
+        "json, an object a line": ("lines.jsonl", "\n".join(records).encode()),
+        "json, one array": ("array.json", f"[{','.join(records)}]".encode()),
+        "parquet": ("table.parquet", b""),
+        "xlsx": ("book.xlsx", b""),
+        "ods": ("book.ods", ods(*(ods_row(*row) for row in few))),
     }
     for name, content in written.values():
         (folder / name).write_bytes(content)
-    columns = [pa.array(column) for column in zip(*cells, strict=True)]
+    columns = [pa.array(column) for column in zip(*rows, strict=True)]
     parquet.write_table(pa.table(columns, names=heading), folder / "table.parquet")
-    few = table[: rows // WORKBOOK_SHARE + 1]
     with xlsxwriter.Workbook(folder / "book.xlsx", {"constant_memory": True}) as made:
         sheet = made.add_worksheet()
         for number, row in enumerate(few):
             sheet.write_row(number, 0, row)
-    files = {label: (folder / name, rows) for label, (name, _) in written.items()}
-    return files | {"parquet": (folder / "table.parquet", rows), "xlsx": (folder / "book.xlsx", len(few) - 1)}
+    return {
+        label: (folder / name, len(few) - 1 if name.startswith("book") else len(rows))
+        for label, (name, _) in written.items()
+    }
+
+
+def workbook_rows(file: Path) -> Iterator[Sequence[object]]:
+    """The rows of a workbook as its reader gives them."""
+    with CalamineWorkbook.from_path(file) as workbook:
+        for name in workbook.sheet_names:
+            yield from workbook.get_sheet_by_name(name).iter_rows()
 
 
 def bare(file: Path, database: Path) -> None:
-    """The floor for a file."""
-    file = file.with_name(file.name.replace("wide", "plain"))
-    readers = {
-        ".csv": "read_csv($path, all_varchar = true, header = false, ignore_errors = true)",
-        ".tsv": "read_csv($path, all_varchar = true, header = false, delim = '\t', quote = '')",
-        ".jsonl": "read_json($path, format = 'newline_delimited')",
-        ".parquet": "read_parquet($path)",
-    }
-    if file.suffix == ".xlsx":
-        with CalamineWorkbook.from_path(file) as workbook:
-            for name in workbook.sheet_names:
-                for _ in workbook.get_sheet_by_name(name).iter_rows():
-                    pass
+    """The rows of a file by the library below; those of a text, of JSON or Parquet come into the table `file`."""
+    if file.suffix not in READERS:
+        for _ in workbook_rows(file):
+            pass
         return
+    file = file.with_name(file.name.replace("wide", "plain"))
     with duckdb.connect(str(database), config={"threads": str(THREADS)}) as con:
-        con.execute(f"create table file as from {readers[file.suffix]}", {"path": str(file)})
+        con.execute(f"create table file as from {READERS[file.suffix]}", {"path": str(file)})
 
 
 def floor(file: Path, database: Path) -> float:
-    """The time of the floor, seconds."""
+    """The time of a bare read, seconds."""
     database.unlink(missing_ok=True)
     start = time.perf_counter()
     bare(file, database)
@@ -108,21 +144,21 @@ def ours(file: Path, database: Path, keep: Path | None = None) -> float:
 
 def measure(folder: Path, rows: int, repeats: int) -> str:
     """Everything measured, as markdown."""
-    lines = ["| | rows | floor, rows/s | ours, rows/s | ours, x floor |", "|---|---:|---:|---:|---:|"]
-    database, keep = folder / "made.duckdb", folder / "kept"
-    for label, (file, count) in make(folder, rows).items():
+    lines: list[tuple[str, ...]] = []
+    database = folder / "made.duckdb"
+    for label, (file, count) in make(folder, cells(rows)).items():
         turns = [(floor(file, database), ours(file, database)) for _ in range(repeats)]
         below, above = (statistics.median(times) for times in zip(*turns, strict=True))
         lines.append(_line(label, count, below, above))
-        if file.suffix == ".xlsx":
-            ours(file, database, keep)
-            again = statistics.median(ours(file, database, keep) for _ in range(repeats))
-            lines.append(_line("xlsx, kept from before", count, below, again))
-    return "\n".join(lines)
+        if file.suffix not in READERS:
+            ours(file, database, folder / label)
+            again = statistics.median(ours(file, database, folder / label) for _ in range(repeats))
+            lines.append(_line(f"{label}, kept from before", count, below, again))
+    return markdown(["Reading files", "Rows", "Here, rows/s", "Bare read, rows/s", "x bare read"], lines)
 
 
-def _line(label: str, rows: int, below: float, above: float) -> str:
-    return f"| {label} | {rows:,} | {rows / below:,.0f} | {rows / above:,.0f} | {above / below:.1f} |"
+def _line(label: str, rows: int, below: float, above: float) -> tuple[str, ...]:
+    return label, f"{rows:,}", f"{rows / above:,.0f}", f"{rows / below:,.0f}", f"{above / below:.1f}"
 
 
 def main() -> None:

@@ -13,8 +13,10 @@ Rows = list[tuple[int, list[str]]]
 with (queries.REFERENCE / "limits.csv").open(encoding="utf-8", newline="") as opened:
     LIMITS = {row["name"]: int(float(row["value"])) for row in csv.DictReader(opened)}
 
-# Texts without control characters, NUL and half letters.
-words = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs")), max_size=6)
+# Texts without control characters, NUL, half letters and the two that no XML may hold.
+words = st.text(
+    st.characters(codec="utf-8", exclude_categories=("Cc", "Cs"), exclude_characters="\ufffe\uffff"), max_size=6
+)
 plain_words = st.text("abcdefgh ABC 0123456789.-", max_size=6)
 headings = st.lists(st.text("abcdefghijk", min_size=1, max_size=5), min_size=4, max_size=6)
 

@@ -24,7 +24,7 @@ ROWS = [(0, ["ref", "room", "extent"]), (1, ["H1", "Hall"]), (2, ["H2", "", "2.5
 
 
 @EACH
-@given(names, st.data(), st.sampled_from(["lines", "array", "parquet"]))
+@given(names, st.data(), st.sampled_from(["lines", "array", "enclosed", "parquet"]))
 def test_any_table_comes_back(columns: list[str], data: st.DataObject, form: str) -> None:
     rows_of = st.lists(texts, min_size=len(columns), max_size=len(columns))
     table = data.draw(st.lists(rows_of, min_size=1, max_size=8))
@@ -35,6 +35,8 @@ def test_any_table_comes_back(columns: list[str], data: st.DataObject, form: str
             parquet.write_table(pa.Table.from_pylist(records), file)
         elif form == "array":
             file.write_text(json.dumps(records, indent=1), "utf-8")
+        elif form == "enclosed":
+            file.write_text(json.dumps({"taken_on": "2026-10-01", "records": records}), "utf-8")
         else:
             file.write_text("\n".join(json.dumps(record, ensure_ascii=False) for record in records), "utf-8")
         found = rows(file)

@@ -1,5 +1,6 @@
 """Workbooks come back cell for cell, hidden sheets too; what was read is kept, and not believed where it is damaged."""
 
+import re
 import struct
 import zipfile
 from collections.abc import Callable
@@ -8,6 +9,7 @@ from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
+from xml.sax.saxutils import escape
 
 import pytest
 import xlsxwriter
@@ -89,6 +91,26 @@ def test_any_table_comes_back(table: list[list[str]]) -> None:
         found = rows(workbook(Path(folder, "register.xlsx"), items=table))
     kept = [(number, trimmed(cells)) for number, cells in found]
     assert kept == [(number, trimmed(cells)) for number, cells in told(table)]
+
+
+@EACH
+@given(
+    st.lists(st.lists(st.one_of(words, st.text("ab <&>'\"\n\t", max_size=5)), min_size=3, max_size=3), max_size=8),
+    st.sampled_from(["</text:p><text:p>", "<text:line-break/>", '<text:line-break text:style-name="x" />']),
+)
+def test_any_table_comes_back_from_an_open_spreadsheet(table: list[list[str]], line_break: str) -> None:
+    """A line break stands between two paragraphs, as spreadsheet programs write it, or is marked as such."""
+    marked = [[as_marked(cell).replace("\n", line_break) for cell in cells] for cells in table]
+    with TemporaryDirectory() as folder:
+        found = of(ods(*(ods_row(*cells) for cells in marked)), "register.ods", Path(folder))
+    kept = [(number, trimmed(cells)) for number, cells in found]
+    assert kept == [(number, trimmed(cells)) for number, cells in told(table)]
+
+
+def as_marked(cell: str) -> str:
+    """A cell as an open spreadsheet writes it, but for line breaks: blanks and tabs have marks."""
+    spaced = re.sub(" +", lambda blanks: f'<text:s text:c="{len(blanks[0])}"/>', escape(cell))
+    return spaced.replace("\t", "<text:tab/>")
 
 
 def trimmed(cells: list[str]) -> list[str]:
