@@ -44,8 +44,8 @@ select
         end,
         g.items || ' items in ' || g.buildings || ' buildings',
         g.properties_surveyed || ' of ' || g.properties || ' properties surveyed',
-        'exceedances a year ' || printf('%.2g', g.exceedances_known) || ' known and '
-        || printf('%.2g', g.exceedances_possible) || ' possible'
+        'exceedances a year ' || figure(g.exceedances_known) || ' known and '
+        || figure(g.exceedances_possible) || ' possible'
     ) as why
 from gathered as g
 inner join area_ranges as n on g.area = n.area

@@ -74,7 +74,8 @@ def test_ten_buildings_by_score_stand_as_worked_by_hand(world: World) -> None:
                 for name, total in held.items()
             ],
             "item_ranking": [
-                {"item_id": str(name).lower(), "rank": str(rank)} for rank, name in enumerate(held, start=1)
+                {"item_id": str(name).lower(), "rank": str(rank), "total_most": str(held[name])}
+                for rank, name in enumerate(held, start=1)
             ],
             "building_exposures": [
                 {"building_ref": name, "exceedances": str(exceedances)} for name, (_, _, exceedances) in TEN.items()
