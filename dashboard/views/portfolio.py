@@ -61,11 +61,13 @@ def sentences(summary: Any) -> None:
         ),
         parts.paragraph(
             f"A year of the usual work is expected to exceed the control limit "
-            f"{parts.figure(summary.exceedances)} times if nobody takes care: "
+            f"{parts.figure(summary.exceedances)} times if nobody takes care "
+            f"(90 % range {parts.span(summary.exceedances_low, summary.exceedances_high, parts.figure)}): "
             f"{parts.figure(summary.exceedances_known)} at {summary.items:,} recorded items and "
             f"{parts.figure(summary.exceedances_possible)} at what was never looked for. With good practice "
-            f"{parts.figure(summary.exceedances_controlled)} remain. For {summary.items_with_range:,} items a part "
-            "of the material score is missing or assumed, so their score is a range.",
+            f"{parts.figure(summary.exceedances_controlled)} remain. {summary.central_in_words} "
+            f"For {summary.items_with_range:,} items a part of the material score is missing or assumed, so their "
+            "score is a range.",
             "quiet",
         ),
     )

@@ -61,6 +61,9 @@ def test_the_portfolio_page_counts_what_the_result_holds(
     assert f"{items:,} items in {buildings:,} buildings need action now." in text
     assert f"{properties - seen:,} properties of {properties:,}" in text
     assert f"{known:,.0f} at {present:,} recorded items and {possible:,.0f} at what was never looked for" in text
+    low, high = one(sample_result, "from portfolio_ranges")
+    assert f"(90 % range {low:,.0f} to {high:,.0f})" in text
+    assert "the truth is likelier to lie above them than below" in text
     assert "as of 1 Oct 2026" in text
 
 

@@ -1,6 +1,5 @@
 """What could not be entered may hold what such places hold: shares of materials by place are judgement, no source."""
 
-
 import pandas as pd
 import pytest
 
