@@ -14,7 +14,7 @@ create macro exceeded(exceedances, low, high, reasons) as
 case
     when exceedances = 0 then 'No exceedance is expected'
     when exceedances < 0.0001 then 'Under 0.0001 exceedances a year'
-    else figure(exceedances) || ' exceedances a year'
+    else figure(exceedances) || if(figure(exceedances) = '1', ' exceedance a year', ' exceedances a year')
 end
 || case
     when exceedances >= 0.0001 and low is not null
