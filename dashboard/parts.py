@@ -113,6 +113,16 @@ def chip(score: Any) -> Markup:
     )
 
 
+def total_chip(total: Any, is_sure: Any, score: Any) -> Markup:
+    """A total on the colour of its material score, as the highest that it can be where a part is missing."""
+    if pd.isna(total):
+        return chip(total)
+    said = f"{total}" if is_sure else f"≤{total}"
+    return Markup('<span class="chip step{}" title="total {} of 24, with material score {} of 12">{}</span>').format(
+        theme.step(int(score)), said, int(score), said
+    )
+
+
 def exposure_chip(exceedances: float, step: int) -> Markup:
     """Expected exceedances a year on the colour of their step."""
     return Markup('<span class="chip step{}" title="expected exceedances a year">{}</span>').format(

@@ -101,8 +101,8 @@ def rank(
     from pipelines import printing, queries, run
 
     ranked = queries.answer(folder / run.RESULT, f"ranked_{of}", top=top, by=by)
-    order = "in the order in which to act" if by is By.SCORE else "by expected exposure"
-    printing.ranking(ranked, format, title=f"{of.capitalize()} {order}")
+    whole = queries.answer(folder / run.RESULT, "portfolio_summary")
+    printing.ranking(ranked, format, of, by, next(whole.itertuples()))
 
 
 @app.command()

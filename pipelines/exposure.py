@@ -54,9 +54,8 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
         queries.make(con, "exposure", step, settings)
     for step in ("presence_ranges", "building_terms", "cell_works", "building_exposures"):
         queries.make(con, "exposure", step, settings)
-    buildings, areas = _drawn(con, profiles, settings["draws"], settings["seed"])
-    queries.insert(con, "building_ranges", buildings)
-    queries.insert(con, "area_ranges", areas)
+    for table, ranges in _drawn(con, profiles, settings["draws"], settings["seed"]).items():
+        queries.insert(con, table, ranges)
 
 
 def p_over(gm: Any, gsd: Any, factor: Any, minutes: Any, limit: Limit) -> Array:
@@ -124,40 +123,55 @@ def _touched(lines: pd.DataFrame, side: int) -> Array:
     return np.asarray(1 - (1 - contact) ** (lines["reach_percent"] / 100))
 
 
-def _drawn(
-    con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, draws: int, seed: int
-) -> tuple[pd.DataFrame, pd.DataFrame]:
-    """Intervals of the sums of buildings and areas, and ranks that hold over joint draws of the shared parameters."""
+def _drawn(con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, draws: int, seed: int) -> dict[str, pd.DataFrame]:
+    """Intervals of the sums of buildings, areas, kinds of work and the whole, and ranks of buildings and areas, over
+    joint draws of the shared parameters."""
     buildings = queries.rows(con, "exposure", "building_points")
-    sums = _sum_draws(con, profiles, len(buildings), draws, seed)
+    sums, works = _sum_draws(con, profiles, len(buildings), draws, seed)
     areas = buildings.groupby("area", sort=True)["exceedances"].sum().reset_index()
     member = sparse.csr_matrix(
         (np.ones(len(buildings)), (pd.Index(areas["area"]).get_indexer(buildings["area"]), np.arange(len(buildings)))),
         shape=(len(areas), len(buildings)),
     )
-    return _ranges(buildings, "building_ref", sums), _ranges(areas, "area", member @ sums)
+    return {
+        "building_ranges": _ranges(buildings, "building_ref", sums),
+        "area_ranges": _ranges(areas, "area", member @ sums),
+        "portfolio_ranges": _range(np.array([buildings["exceedances"].sum()]), sums.sum(axis=0, keepdims=True)),
+        "work_ranges": works,
+    }
 
 
-def _sum_draws(con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, buildings: int, draws: int, seed: int) -> Array:
-    """Draws of each building's sum (buildings x draws): shares of terms times presence times a year's work."""
-    terms = queries.rows(con, "exposure", "terms")
-    if terms.empty:
-        return np.zeros((buildings, draws))
-    cells, years = _year_draws(queries.rows(con, "exposure", "work_of_cells"), profiles, draws, seed)
+def _sum_draws(
+    con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, buildings: int, draws: int, seed: int
+) -> tuple[Array, pd.DataFrame]:
+    """Draws of each building's sum (buildings x draws), shares of terms times presence times a year's work, and the
+    ranges of what each kind of work adds up to in all of them."""
+    terms, work = (queries.rows(con, "exposure", name) for name in ("terms", "work_of_cells"))
     sources = queries.rows(con, "exposure", "presences")
+    sums = np.zeros((buildings, draws))
+    kinds_of_work, of_work = np.unique(work["work_type"].to_numpy(str), return_inverse=True)
+    works = np.zeros((len(kinds_of_work), draws))
+    if terms.empty:
+        return sums, _range(works.sum(axis=1), works).assign(work_type=kinds_of_work)
     presence = _share_draws(sources, "presence " + sources["presence_key"], draws, seed)
+    cells, first, of_cell = np.unique(work["cell_id"], return_index=True, return_inverse=True)
     pairs = np.searchsorted(cells, terms["cell_id"]) * len(sources) + terms["presence_id"].to_numpy() - 1
     kinds, kind = np.unique(pairs, return_inverse=True)
     cell, source = np.divmod(kinds, len(sources))
     weights = sparse.csr_matrix((terms["share"], (terms["building_number"], kind)), shape=(buildings, len(kinds)))
-    sums = np.empty((buildings, draws))
-    for some in _some_draws(draws):
-        sums[:, some] = weights @ (presence[source, some] * years[cell, some])
-    return np.round(sums, DIGITS, out=sums)
+    in_all = np.asarray(weights.sum(axis=0)).ravel()
+    held = sparse.csr_matrix((in_all, (cell, source)), shape=(len(cells), len(sources)))
+    done = sparse.csr_matrix((np.ones(len(work)), (of_work, np.arange(len(work)))), shape=(len(works), len(work)))
+    for some, lines in _line_draws(work, profiles, draws, seed):
+        years = np.add.reduceat(lines, first, axis=0)
+        sums[:, some] = weights @ (presence[source, some] * years[cell])
+        works[:, some] = done @ (lines * (held @ presence[:, some])[of_cell])
+    point = done @ (work["exceedances"].to_numpy() * (held @ sources["point"].to_numpy())[of_cell])
+    return np.round(sums, DIGITS, out=sums), _range(point, works).assign(work_type=kinds_of_work)
 
 
-def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: int) -> tuple[npt.NDArray[Any], Array]:
-    """The cells of work, ascending, and draws of a year of all work in each (cells x draws)."""
+def _line_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: int) -> Iterator[tuple[slice, Array]]:
+    """Draws of a year of each kind of work in each cell (lines of `work` x draws), some draws at once."""
     release = "release " + profiles["product"] + " " + profiles["task"]
     contact = "contact " + profiles["work_type"] + " " + profiles["contact_code"]
     distance = profiles["ln_gm"].to_numpy() - _task_limit(profiles["minutes"].to_numpy(), CONTROL_LIMIT)
@@ -176,11 +190,8 @@ def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: in
     often, of_rate = _rate_draws(work[is_first], rate[is_first], draws, seed), pd.factorize(rate)[0]
     keys = ["profile_id", "work_type"]
     of_line = pd.MultiIndex.from_frame(profiles[keys]).get_indexer(pd.MultiIndex.from_frame(work[keys]))
-    cells, first = np.unique(work["cell_id"], return_index=True)
-    years = np.empty((len(cells), draws))
     for some in _some_draws(draws):
-        years[:, some] = np.add.reduceat(often[of_rate, some] * exceeded[of_line, some], first, axis=0)
-    return cells, years
+        yield some, often[of_rate, some] * exceeded[of_line, some]
 
 
 def _some_draws(draws: int) -> Iterator[slice]:
@@ -212,32 +223,40 @@ def _normal(names: pd.Series, draws: int, seed: int) -> Array:
     return rows[codes]
 
 
-def _ranges(things: pd.DataFrame, key: str, sums: Array) -> pd.DataFrame:
-    """5 % and 95 % of each sum and of its rank, and groups that cannot be told apart, the most exposed first."""
-    point = things["exceedances"].to_numpy("float64")
-    order = np.lexsort((things[key].to_numpy(str), -point))
-    point, sums = point[order], sums[order]
-    ranks = _ranks(sums)
-    found = pd.DataFrame({key: things[key].to_numpy()[order]})
+def _range(point: Array, sums: Array) -> pd.DataFrame:
+    """5 % and 95 % of each sum, widened to hold the point."""
     low, high = np.quantile(sums, (0.05, 0.95), axis=1)
-    found["exceedances_low"], found["exceedances_high"] = np.minimum(low, point), np.maximum(high, point)
-    found["rank_by_exposure"] = np.arange(1, len(order) + 1, dtype="int32")
-    first = np.quantile(ranks, 0.05, axis=0, method="lower") if len(order) else point
-    last = np.quantile(ranks, 0.95, axis=0, method="higher") if len(order) else point
-    found["rank_low"] = np.minimum(first, found["rank_by_exposure"]).astype("int32")
-    found["rank_high"] = np.maximum(last, found["rank_by_exposure"]).astype("int32")
-    found["rank_group"] = _groups(sums)
+    found = pd.DataFrame({"exceedances_low": np.minimum(low, point), "exceedances_high": np.maximum(high, point)})
     return found.round(DIGITS)
 
 
-def _ranks(sums: Array) -> npt.NDArray[np.int32]:
-    """The rank of each thing in each draw (draws x things), 1 for the largest; equal ones in their order."""
+def _ranges(things: pd.DataFrame, key: str, sums: Array) -> pd.DataFrame:
+    """5 % and 95 % of each sum and of its rank, and groups that cannot be told apart, the most exposed first. Of things
+    that are equal in a draw each may have the first and the last of their ranks."""
+    point = things["exceedances"].to_numpy("float64")
+    order = np.lexsort((things[key].to_numpy(str), -point))
+    point, sums = point[order], sums[order]
+    found = pd.DataFrame({key: things[key].to_numpy()[order]}).join(_range(point, sums))
+    rank = np.arange(1, len(order) + 1, dtype="int32")
+    found["rank_by_exposure"] = rank
+    first = np.quantile(_ranks(sums, is_last=False), 0.05, axis=0, method="lower") if len(order) else point
+    last = np.quantile(_ranks(sums, is_last=True), 0.95, axis=0, method="higher") if len(order) else point
+    found["rank_low"] = np.minimum(first, rank).astype("int32")
+    found["rank_high"] = np.maximum(last, rank).astype("int32")
+    found["rank_group"] = _groups(sums)
+    return found
+
+
+def _ranks(sums: Array, is_last: bool) -> npt.NDArray[np.int32]:
+    """The rank of each thing in each draw (draws x things), 1 for the largest; of equal ones the first or last."""
     ranks = np.empty(sums.shape[::-1], dtype=np.int32)
-    numbers = np.arange(1, len(sums) + 1, dtype=np.int32)
     largest_first = np.ascontiguousarray(-sums.T)
 
     def rank(draw: int) -> None:
-        ranks[draw, np.argsort(largest_first[draw], kind="stable")] = numbers
+        order = np.argsort(largest_first[draw], kind="stable")
+        starts = np.flatnonzero(np.diff(largest_first[draw][order], prepend=-np.inf))
+        ends = np.append(starts[1:], len(order))
+        ranks[draw, order] = np.repeat(ends if is_last else starts + 1, ends - starts)
 
     with ThreadPoolExecutor(THREADS) as threads:  # sorting lets other threads run
         list(threads.map(rank, range(len(ranks))))

@@ -36,8 +36,9 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
     for step in ("model", "property_cells", "rate_counts", "release_cells", "contact_cells", "positive_shares"):
         queries.make(con, "parameters", step, settings)
     queries.insert(con, "learned_rates", _learn(queries.rows(con, "parameters", "rate_cells"), RATE_KEYS, learn_rates))
-    for step in ("rates", "item_presence", "property_defaults", "surveyed_properties", "looked_for", "presence_counts"):
+    for step in ("rates", "item_presence", "property_defaults", "surveyed_properties", "not_entered", "looked_for"):
         queries.make(con, "parameters", step, settings)
+    queries.make(con, "parameters", "presence_counts", settings)
     counts = queries.rows(con, "parameters", "presence_cells")
     queries.insert(con, "learned_presence", _learn(counts, PRESENCE_KEYS, learn_shares))
     for step in ("presence", "parameters"):

@@ -20,6 +20,7 @@ CAUTION = (
     "Scores order work; they do not make a home safe. Where unsure presume asbestos and do not disturb it. "
     "Licensed work is for licensed contractors; local law and codes come first."
 )
+EXPOSURE = "exposure"
 out = Console(highlight=False)
 
 
@@ -59,29 +60,45 @@ def _to_mend(reasons: pd.DataFrame) -> None:
     if reasons.empty:
         out.print("Every row was used.")
         return
-    out.print("To mend (the rows are listed on the page Data in):")
-    for row in _each(reasons):
+    to_mend, rest = reasons[reasons["to_mend"]], reasons[~reasons["to_mend"]]
+    if not to_mend.empty:
+        out.print("To mend (the rows are listed on the page Data in):")
+    for row in _each(to_mend):
         out.print(_line(f"  {row.n_rows:>6,} {row.in_short}"))
+    if not rest.empty:
+        kinds = ", ".join(f"{row.n_rows:,} {row.in_short.partition(':')[0]}" for row in _each(rest))
+        out.print(_line(f"Nothing to do about {rest['n_rows'].sum():,} more: {kinds}."))
 
 
-def ranking(answer: pd.DataFrame, kind: str, title: str) -> None:
-    """A ranking as sentences for people, or whole as csv or json for programs."""
+def ranking(answer: pd.DataFrame, kind: str, of: str, by: str, whole: Any) -> None:
+    """A ranking as sentences for people, or whole as csv or json for programs; `whole` says what all comes to."""
     if kind == "csv":
         sys.stdout.write(exports.csv(answer))
     elif kind == "json":
         sys.stdout.write(answer.to_json(orient="records", date_format="iso", indent=1, force_ascii=False) + "\n")
     else:
-        table = Table(box=None, pad_edge=False, show_header=False, title=title, title_justify="left")
+        order = "by expected exposure" if by == EXPOSURE else "in the order in which to act"
+        table = Table(box=None, pad_edge=False, show_header=False, title=f"{of.capitalize()} {order}")
+        table.title_justify = "left"
         table.add_column(justify="right")
         table.add_column()
         for row in _each(answer):
-            table.add_row(
-                str(row.rank),
-                Text.assemble((exports.printable(row.name), "bold"), ", ", exports.printable(row.area)),
-            )
-            table.add_row("", _line(row.why))
+            reasons = [f"{row.score_reason}.", f"{row.exposure_reason}. {_place(row, of)}"]
+            rank = row.rank_by_exposure if by == EXPOSURE else row.rank
+            table.add_row(str(rank), Text(exports.printable(row.name_in_area), "bold"))
+            for reason in reversed(reasons) if by == EXPOSURE else reasons:
+                table.add_row("", _line(reason))
         out.print(table)
+        out.print(_line(f"All together: {whole.exposure}. {whole.exceedance_in_words} {whole.central_in_words}"))
         out.print(CAUTION, style="italic")
+
+
+def _place(row: Any, of: str) -> str:
+    """The rank by exposure in words, with its range where it has one."""
+    place = f"Number {row.rank_by_exposure:,} of all {of} by exposure"
+    if not hasattr(row, "rank_low"):
+        return f"{place}."
+    return f"{place} (90 % range {row.rank_low:,} to {row.rank_high:,}; group {row.rank_group:,})."
 
 
 def _each(frame: pd.DataFrame) -> Iterator[Any]:

@@ -3,6 +3,7 @@
 A query is a file `queries/<stage>/<name>.sql` that holds one SELECT. Its leading comment lines say what one
 row of the answer is, name each parameter (`-- $name: meaning`) and, if the result is not an ordinary table,
 how it is kept (`-- Kept as a view.` or `-- Kept as a step.`: a temporary table, gone when the build ends).
+`queries/macros.sql` words figures and sentences for all of them; its macros travel in the result.
 """
 
 import csv
@@ -28,6 +29,7 @@ OFFLINE: dict[str, str | bool | int | float | list[str]] = {
 }
 MEMORY = "2GB"
 """What the tables of a build may hold at once; the rest waits on disk beside the result, and goes when it closes."""
+MACROS = ROOT / "macros.sql"
 KEPT_AS = {"-- Kept as a view.": "view", "-- Kept as a step.": "temp table"}
 
 
@@ -57,9 +59,10 @@ def find(name: str) -> str | None:
 
 
 def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
-    """A new database file at `path` with the reference tables in schema `reference`."""
+    """A new database file at `path` with the macros, and the reference tables in schema `reference`."""
     con = duckdb.connect(str(path), config=OFFLINE | {"threads": str(threads), "memory_limit": MEMORY})
     con.execute("set preserve_insertion_order = false; create schema reference")
+    con.execute(MACROS.read_text(encoding="utf-8"))
     for table in sorted(REFERENCE.glob("*.csv")):
         con.execute(
             f"create table reference.{table.stem} as "

@@ -61,11 +61,13 @@ def sentences(summary: Any) -> None:
         ),
         parts.paragraph(
             f"A year of the usual work is expected to exceed the control limit "
-            f"{parts.figure(summary.exceedances)} times if nobody takes care: "
+            f"{parts.figure(summary.exceedances)} times if nobody takes care "
+            f"(90 % range {parts.span(summary.exceedances_low, summary.exceedances_high, parts.figure)}): "
             f"{parts.figure(summary.exceedances_known)} at {summary.items:,} recorded items and "
             f"{parts.figure(summary.exceedances_possible)} at what was never looked for. With good practice "
-            f"{parts.figure(summary.exceedances_controlled)} remain. For {summary.items_with_range:,} items a part "
-            "of the material score is missing or assumed, so their score is a range.",
+            f"{parts.figure(summary.exceedances_controlled)} remain. {summary.central_in_words} "
+            f"For {summary.items_with_range:,} items a part of the material score is missing or assumed, so their "
+            "score is a range.",
             "quiet",
         ),
     )
@@ -101,8 +103,12 @@ def ranked_list(ranked: pd.DataFrame, order: str) -> None:
     rule = (
         "those with something that cannot wait, then by the total score (material and priority) of the worst item."
         if order == "score"
-        else "by expected exceedances of the control limit a year. Ranks are given with their 90 % range; where ranges "
-        "overlap much, buildings cannot be told apart."
+        else "by expected exceedances of the control limit a year. "
+        + (
+            "Ranks are given with their 90 % range; buildings of one group cannot be told apart."
+            if ranked["has_range"].all()
+            else "Figures, places and reasons are those of what is chosen alone; they have no range."
+        )
     )
     parts.write(
         parts.heading(
@@ -115,27 +121,37 @@ def ranked_list(ranked: pd.DataFrame, order: str) -> None:
         ),
     )
     with st.container(height=map.HEIGHT_PX, border=False):
-        lines = Markup("").join(line(row, order) for row in data.each(ranked.head(LISTED)))
+        listed = ranked.head(LISTED)
+        starts = listed["rank_group"].ne(listed["rank_group"].shift()) & listed["has_range"] & (order == "exposure")
+        lines = Markup("").join(
+            (group(row.rank_group) if is_start else Markup("")) + line(row, order)
+            for row, is_start in zip(data.each(listed), starts, strict=True)
+        )
         parts.write(Markup('<ol class="ranked">{}</ol>').format(lines))
     st.download_button("All of them as csv", lambda: exports.csv(ranked), file_name="buildings.csv", mime="text/csv")
+
+
+def group(number: int) -> Markup:
+    """The line above the first building of a group."""
+    return Markup('<li class="quiet">Group {}</li>').format(number)
 
 
 def line(row: Any, order: str) -> Markup:
     """One building of the list."""
     if order == "score":
-        place, mark = str(row.rank), parts.chip(row.worst_score)
+        place, mark = str(row.rank), parts.total_chip(row.worst_total, row.worst_total_is_sure, row.worst_score)
     else:
-        place = f"{row.rank_low}–{row.rank_high}" if row.rank_low < row.rank_high else str(row.rank_by_exposure)
+        is_span = row.has_range and row.rank_low < row.rank_high
+        place = f"{row.rank_low}–{row.rank_high}" if is_span else str(row.rank_by_exposure)
         mark = parts.exposure_chip(row.exceedances, row.step)
     return Markup(
-        '<li><a href="{}" target="_self"><span class="rank">{}</span>{}<span><span class="name">{}</span>, {} {}</span>'
+        '<li><a href="{}" target="_self"><span class="rank">{}</span>{}<span><span class="name">{}</span> {}</span>'
         '<span class="why">{}</span></a></li>'
     ).format(
         parts.link("building", building=row.building_ref),
         place,
         mark,
-        row.name,
-        row.area,
+        row.name_in_area,
         parts.act_now() if row.items_act_now else "",
         f"{row.score_reason if order == 'score' else row.exposure_reason}.",
     )

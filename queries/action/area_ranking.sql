@@ -15,6 +15,14 @@ with gathered as (
     from building_ranking as r
     inner join buildings as b on r.building_ref = b.building_ref
     group by b.area
+),
+
+first_of_all as (
+    select
+        r.rank as best_rank,
+        b.name || ': ' || r.score_reason as in_words
+    from building_ranking as r
+    inner join buildings as b on r.building_ref = b.building_ref
 )
 
 select
@@ -38,14 +46,15 @@ select
     n.rank_group,
     concat_ws(
         '; ',
-        case
-            when g.items_act_now > 0
-                then g.items_act_now || ' to act on now'
-        end,
-        g.items || ' items in ' || g.buildings || ' buildings',
+        case when g.items_act_now > 0 then g.items_act_now || ' to act on now' end,
+        g.items || ' items in ' || g.buildings || if(g.buildings = 1, ' building', ' buildings'),
         g.properties_surveyed || ' of ' || g.properties || ' properties surveyed',
-        'exceedances a year ' || printf('%.2g', g.exceedances_known) || ' known and '
-        || printf('%.2g', g.exceedances_possible) || ' possible'
-    ) as why
+        'first comes ' || f.in_words
+    ) as score_reason,
+    exceeded(round(g.exceedances_known + g.exceedances_possible, 12), n.exceedances_low, n.exceedances_high, null)
+    || ', ' || figure(g.exceedances_known) || ' at what is recorded and ' || figure(g.exceedances_possible)
+    || ' at what was never looked for' as exposure_reason,
+    score_reason || '. ' || exposure_reason as why
 from gathered as g
 inner join area_ranges as n on g.area = n.area
+left join first_of_all as f on g.best_rank = f.best_rank

@@ -31,7 +31,8 @@ worst as (
         r.item_id as worst_item_id,
         r.why_short as worst_why,
         coalesce(i.act_now, false) as act_now,
-        coalesce(i.total_score, i.material_high + i.priority_high) as worst_total,
+        r.total_most as worst_total,
+        r.total_is_sure as worst_total_is_sure,
         coalesce(i.material_score, i.material_high) as worst_score,
         i.damage_score,
         x.exceedances_known,
@@ -68,6 +69,7 @@ select
     worst_item_id,
     worst_score,
     worst_total,
+    worst_total_is_sure,
     exceedances_known,
     exceedances_possible,
     exceedances_controlled,
@@ -78,19 +80,11 @@ select
     rank_high,
     rank_group,
     case
-        when worst_item_id is not null
-            then worst_why || case when items > 1 then '; ' || (items - 1) || ' more' else '' end
+        when worst_item_id is not null then worst_why || more_items(items - 1, '')
         when properties_surveyed = 0 then 'Never surveyed'
         when properties_surveyed < properties then 'Nothing recorded where surveyed; the rest was never surveyed'
         else 'Surveyed, nothing recorded'
     end as score_reason,
-    case
-        when exceedances = 0 then 'No exceedance is expected'
-        when exceedances < 0.0001 then 'Under 0.0001 exceedances a year'
-        else
-            printf('%.2g', exceedances) || ' exceedances a year, ' || printf('%.2g', exceedances_low) || ' to '
-            || printf('%.2g', exceedances_high)
-    end
-    || coalesce(': ' || reasons, '') as exposure_reason,
+    exceeded(exceedances, exceedances_low, exceedances_high, reasons) as exposure_reason,
     score_reason || '. ' || exposure_reason as why
 from worst

@@ -1,15 +1,15 @@
--- One row per building. What a building's exposure is made of: the three kinds of material, known or possible, that
--- add the most, each with the work that adds the most to it.
+-- One row per building. What a building's exposure is made of: the three pairs of work and kind of material, known or
+-- possible, that add the most, each with its own figure.
 -- Kept as a step.
-with gathered as (
+with pairs as (
     select
         building_ref,
         contact_code,
         is_possible,
-        sum(exceedances) as exceedances,
-        arg_max(work_id, (exceedances, work_id)) as work_id
+        work_type,
+        sum(exceedances::decimal(38, 15))::double as exceedances
     from building_parts
-    group by building_ref, contact_code, is_possible
+    group by building_ref, contact_code, is_possible, work_type
 ),
 
 ordered as (
@@ -17,32 +17,19 @@ ordered as (
         *,
         row_number() over (
             partition by building_ref
-            order by exceedances desc, contact_code, is_possible
+            order by exceedances desc, contact_code, is_possible, work_type
         ) as nth
-    from gathered
-    where exceedances > 0
-),
-
-works as (
-    select distinct
-        work_id,
-        work_type
-    from cell_works
+    from pairs
 )
 
 select
     o.building_ref,
     string_agg(
-        case when o.is_possible then 'possible ' else '' end || k.short || ': ' || w.short
-        || ' (' || case
-            when o.exceedances < 0.0001 then 'under 0.0001'
-            else printf('%.2g', o.exceedances::double)
-        end || ')',
+        pair(w.short, k.short, o.is_possible, o.exceedances),
         '; ' order by o.nth
     ) as reasons
 from ordered as o
 inner join reference.contact_codes as k on o.contact_code = k.contact_code
-inner join works as n on o.work_id = n.work_id
-inner join reference.work_types as w on n.work_type = w.work_type
+inner join reference.work_types as w on o.work_type = w.work_type
 where o.nth <= 3
 group by o.building_ref

@@ -1,4 +1,4 @@
--- The portfolio in numbers. One row per portfolio (there is one).
+-- The portfolio in numbers, and what they mean and do not. One row per portfolio (there is one).
 with in_buildings as (
     select
         count(*) as buildings,
@@ -24,6 +24,14 @@ in_items as (
 select
     b.*,
     b.exceedances_known + b.exceedances_possible as exceedances,
-    i.*
+    n.exceedances_low,
+    n.exceedances_high,
+    i.*,
+    exceeded(b.exceedances_known + b.exceedances_possible, n.exceedances_low, n.exceedances_high, null) as exposure,
+    'An exceedance is a time that somebody works on or beside a material and the air is above the control limit of '
+    || '0.1 fibres/ml in the mean of 4 hours.' as exceedance_in_words,
+    'Expected figures are worked out from central values of the parameters, whose ranges reach further up than down: '
+    || 'the truth is likelier to lie above them than below.' as central_in_words
 from in_buildings as b
 cross join in_items as i
+left join portfolio_ranges as n on true

@@ -5,7 +5,7 @@ select
     rank,
     rank_by_exposure,
     area as name,
-    homes || ' homes' as area,
+    area || ', ' || homes || if(homes = 1, ' home', ' homes') as name_in_area,
     homes,
     properties,
     surveyed_share,
@@ -18,6 +18,8 @@ select
     rank_low,
     rank_high,
     rank_group,
+    score_reason,
+    exposure_reason,
     why
 from area_ranking
 order by case when $by = 'exposure' then rank_by_exposure else rank end

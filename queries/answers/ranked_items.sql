@@ -7,6 +7,7 @@ select
     r.rank_by_exposure,
     r.item_id,
     p.address as name,
+    in_area(p.address, p.area) as name_in_area,
     p.property_ref,
     p.area,
     i.product,
@@ -20,6 +21,8 @@ select
     i.act_now,
     r.exceedances,
     r.exceedances_controlled,
+    r.why_short as score_reason,
+    r.exposure_reason,
     r.why
 from item_ranking as r
 inner join items as i on r.item_id = i.item_id

@@ -9,7 +9,7 @@ with rules_met as (
         on
             (r.product is null or c.product = r.product)
             and (not r.debris or c.is_debris)
-            and c.damage_score >= r.damage_at_least
+            and c.damage_score between r.damage_at_least and r.damage_at_most
             and coalesce(c.accessibility, 3) >= r.reach_at_least
     where c.is_suspect
     group by c.item_id

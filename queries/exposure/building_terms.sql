@@ -19,7 +19,7 @@ with terms as (
         c.building_ref,
         s.cell_id,
         r.presence_id,
-        1 as share
+        p.share
     from possible_items as p
     inner join property_cells as c on p.property_ref = c.property_ref
     inner join presence_ranges as r

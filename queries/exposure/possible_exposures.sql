@@ -1,7 +1,9 @@
--- Expected exceedances a year at what was never looked for. One row per property and contact code.
+-- Expected exceedances a year at what was never looked for. One row per property, contact code
+-- and place.
 select
     p.property_ref,
     p.contact_code,
+    p.place,
     sum((p.p_present * s.exceedances::double)::decimal(38, 15))::double as exceedances,
     sum((p.p_present * s.controlled::double)::decimal(38, 15))::double as exceedances_controlled
 from possible_items as p
@@ -14,5 +16,5 @@ inner join profiles as f
         and f.sealing = 'sealed'
         and f.reach_percent = 100
 inner join profile_sums as s on f.profile_id = s.profile_id and c.dwelling = s.dwelling and c.area = s.area
-group by p.property_ref, p.contact_code
-order by p.property_ref, p.contact_code
+group by p.property_ref, p.contact_code, p.place
+order by p.property_ref, p.contact_code, p.place

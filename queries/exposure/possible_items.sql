@@ -1,18 +1,44 @@
--- One row per property and contact code. What was never looked for: in properties without a survey, and behind doors
--- that nobody could open.
+-- One row per property, contact code and place. What was never looked for: in properties without a survey, and in
+-- places that nobody could enter, as far as such material stands in them.
 -- Kept as a view.
+with unseen as (
+    select
+        l.archetype,
+        l.part,
+        l.property_ref,
+        l.contact_code,
+        u.place,
+        1 as share,
+        'never surveyed; ' as why
+    from looked_for as l
+    inner join reference.usual_places as u on l.part = u.part and l.contact_code = u.contact_code
+    where not l.is_surveyed
+    union all
+    select
+        l.archetype,
+        l.part,
+        l.property_ref,
+        l.contact_code,
+        n.place,
+        n.share,
+        'place not entered, where ' || greatest(round(100 * n.share), 1)::integer || ' % of such material stands (J); '
+            as why
+    from looked_for as l
+    inner join not_entered as n on l.property_ref = n.property_ref and l.contact_code = n.contact_code
+    where l.is_surveyed
+)
+
 select
-    l.property_ref,
-    coalesce(l.not_entered_place, u.place) as place,
+    o.property_ref,
+    o.place,
     k.product,
-    l.contact_code,
-    p.point as p_present,
-    p.low as p_low,
-    p.high as p_high,
-    case when l.is_surveyed then 'place not entered; ' else 'never surveyed; ' end || p.basis as basis
-from looked_for as l
+    o.contact_code,
+    o.share,
+    p.point * o.share as p_present,
+    p.low * o.share as p_low,
+    p.high * o.share as p_high,
+    o.why || p.basis as basis
+from unseen as o
 inner join presence as p
-    on l.archetype = p.archetype and l.part = p.part and l.contact_code = p.contact_code
-inner join reference.contact_codes as k on l.contact_code = k.contact_code
-inner join reference.usual_places as u on l.part = u.part and l.contact_code = u.contact_code
-where not l.was_looked_for
+    on o.archetype = p.archetype and o.part = p.part and o.contact_code = p.contact_code
+inner join reference.contact_codes as k on o.contact_code = k.contact_code

@@ -7,6 +7,7 @@ select
     case when is_local then area else '' end as area,
     rate as point,
     rate_low as low,
-    rate_high as high
+    rate_high as high,
+    rate * touched * p_over_control_limit as exceedances
 from cell_works
 order by cell_id, work_type

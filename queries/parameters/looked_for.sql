@@ -1,39 +1,12 @@
--- One row per property built before 2000 and contact code. Where a material was looked for, and where not: in every
--- property surveyed, but for the places that could not be entered then or at any later visit.
+-- One row per property built before 2000 and contact code. How far a material was looked for: in every property
+-- surveyed, but for what share of it stands in places that could not be entered.
 with shut as (
     select
         property_ref,
-        place,
-        max(coalesce(surveyed_on, '9999-12-31'::date)) as surveyed_on
-    from entries
-    where identification = 'no_access' and place is not null
-    group by property_ref, place
-),
-
-shut_still as (
-    select
-        s.property_ref,
-        s.place
-    from shut as s
-    where
-        not exists (
-            from entries as e
-            where
-                e.property_ref = s.property_ref
-                and s.place in (e.place, 'whole_home')
-                and e.identification <> 'no_access'
-                and e.surveyed_on > s.surveyed_on
-        )
-),
-
-not_entered as (
-    select distinct
-        s.property_ref,
-        u.contact_code,
-        u.place
-    from shut_still as s
-    inner join properties as p on s.property_ref = p.property_ref
-    inner join reference.usual_places as u on p.part = u.part and s.place in (u.place, 'whole_home')
+        contact_code,
+        sum(share::decimal(18, 12))::double as share
+    from not_entered
+    group by property_ref, contact_code
 ),
 
 found as (
@@ -55,9 +28,8 @@ select
     d.uncertainty_factor,
     f.p_found,
     coalesce(s.is_surveyed, false) as is_surveyed,
-    n.place as not_entered_place,
-    coalesce(s.is_surveyed, false) and n.place is null as was_looked_for
+    case when s.is_surveyed then 1 - coalesce(n.share, 0) else 0 end as looked_share
 from property_defaults as d
 left join surveyed_properties as s on d.property_ref = s.property_ref
-left join not_entered as n on d.property_ref = n.property_ref and d.contact_code = n.contact_code
+left join shut as n on d.property_ref = n.property_ref and d.contact_code = n.contact_code
 left join found as f on d.property_ref = f.property_ref and d.contact_code = f.contact_code

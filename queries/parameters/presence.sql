@@ -7,11 +7,11 @@ select
     l.point,
     l.low,
     l.high,
-    c.n::integer as n_surveyed,
+    c.n_surveyed,
     c.found,
     case
-        when c.n = 0 then 'default (J) by era, none of the archetype surveyed'
-        else 'archetype, ' || c.n || ' surveyed, over the default (J)'
+        when c.n_surveyed = 0 then 'default (J) by era, none of the archetype surveyed'
+        else 'archetype, ' || c.n_surveyed || ' surveyed, over the default (J)'
     end as basis
 from presence_counts as c
 inner join learned_presence as l

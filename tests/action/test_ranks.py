@@ -43,7 +43,7 @@ BY_EXPOSURE = "F J D A H G B C E I"
 
 
 def ranges_of_ten() -> pd.DataFrame:
-    """The ranges of the ten when every draw is the point: each rank is certain."""
+    """The ranges of the ten when every draw is the point: each rank is certain, but for A and H alike."""
     things = pd.DataFrame(
         {"building_ref": list(TEN), "exceedances": [exceedances for _, _, exceedances in TEN.values()]}
     )
@@ -54,7 +54,8 @@ def ranges_of_ten() -> pd.DataFrame:
 def test_ten_buildings_by_exposure_stand_as_worked_by_hand() -> None:
     found = ranges_of_ten().sort_values("rank_by_exposure")
     assert " ".join(found["building_ref"]) == BY_EXPOSURE
-    assert list(found["rank_low"]) == list(found["rank_high"]) == list(range(1, 11))
+    assert list(found["rank_low"]) == [1, 2, 3, 4, 4, 6, 7, 8, 9, 10]
+    assert list(found["rank_high"]) == [1, 2, 3, 5, 5, 6, 7, 8, 9, 10]
     # A and H cannot be told apart, so they share a group; everybody else starts a new one.
     assert list(found["rank_group"]) == [1, 2, 3, 4, 4, 5, 6, 7, 8, 9]
 
@@ -74,7 +75,8 @@ def test_ten_buildings_by_score_stand_as_worked_by_hand(world: World) -> None:
                 for name, total in held.items()
             ],
             "item_ranking": [
-                {"item_id": str(name).lower(), "rank": str(rank)} for rank, name in enumerate(held, start=1)
+                {"item_id": str(name).lower(), "rank": str(rank), "total_most": str(held[name])}
+                for rank, name in enumerate(held, start=1)
             ],
             "building_exposures": [
                 {"building_ref": name, "exceedances": str(exceedances)} for name, (_, _, exceedances) in TEN.items()
@@ -221,8 +223,33 @@ def test_ranges_of_sums_hold_the_true_sums(made: duckdb.DuckDBPyConnection) -> N
 
 def drawn(con: duckdb.DuckDBPyConnection, seed: int) -> pd.DataFrame:
     profiles = con.sql("from exposure_profiles order by profile_id, work_type").df()
-    buildings, _ = exposure._drawn(con, profiles, 200, seed)
+    buildings: pd.DataFrame = exposure._drawn(con, profiles, 200, seed)["building_ranges"]
     return buildings.set_index("building_ref").sort_index()
+
+
+def test_things_that_are_equal_in_every_draw_share_the_range_of_their_ranks() -> None:
+    things = pd.DataFrame({"building_ref": list("ABCDE"), "exceedances": [2.0, 1.0, 1.0, 0.0, 0.0]})
+    chance = np.random.default_rng(7).uniform(0.5, 0.6, 200)
+    draws = np.outer(things["exceedances"], chance)
+    found = exposure._ranges(things, "building_ref", draws)
+    assert list(found["rank_by_exposure"]) == [1, 2, 3, 4, 5]
+    assert list(zip(found["rank_low"], found["rank_high"], strict=True)) == [(1, 1), (2, 3), (2, 3), (4, 5), (4, 5)]
+    assert list(found["rank_group"]) == [1, 2, 2, 3, 3]
+
+
+def test_the_whole_and_each_kind_of_work_have_the_ranges_of_the_same_draws(made: duckdb.DuckDBPyConnection) -> None:
+    profiles = made.sql("from exposure_profiles order by profile_id, work_type").df()
+    buildings = made.sql("select * from building_exposures order by building_ref").df()
+    sums, works = exposure._sum_draws(made, profiles, len(buildings), 200, 1)
+    ((low, high),) = made.sql("from portfolio_ranges").fetchall()
+    assert (low, high) == pytest.approx(tuple(np.quantile(sums.sum(axis=0), (0.05, 0.95))), rel=1e-9)
+    points = made.sql("select work_type, sum(exceedances) as point from work_pairs group by work_type").df()
+    ranged = works.merge(points, on="work_type", validate="1:1")
+    assert len(ranged) == len(points) > 10
+    assert ((ranged["exceedances_low"] <= ranged["point"]) & (ranged["point"] <= ranged["exceedances_high"])).all()
+    # Of the same draws: not all kinds of work are at their ends at once.
+    assert ranged["exceedances_low"].sum() < low
+    assert high < ranged["exceedances_high"].sum()
 
 
 def test_the_same_seed_repeats_every_figure(made: duckdb.DuckDBPyConnection) -> None:

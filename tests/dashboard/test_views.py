@@ -1,6 +1,7 @@
 """Each page says what the result holds, shows text of registers as text, and has a state for nothing to show."""
 
 import os
+import re
 from pathlib import Path
 from typing import Any
 
@@ -8,7 +9,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 import dashboard
-from dashboard import data
+from dashboard import data, parts
 from tests import portfolios
 
 APP = Path(dashboard.__file__).with_name("app.py")
@@ -60,6 +61,9 @@ def test_the_portfolio_page_counts_what_the_result_holds(
     assert f"{items:,} items in {buildings:,} buildings need action now." in text
     assert f"{properties - seen:,} properties of {properties:,}" in text
     assert f"{known:,.0f} at {present:,} recorded items and {possible:,.0f} at what was never looked for" in text
+    low, high = one(sample_result, "from portfolio_ranges")
+    assert f"(90 % range {low:,.0f} to {high:,.0f})" in text
+    assert "the truth is likelier to lie above them than below" in text
     assert "as of 1 Oct 2026" in text
 
 
@@ -87,6 +91,42 @@ def test_the_portfolio_page_ranks_by_exposure_with_ranges(
     assert f"{reason}." in text
     place = f"{low}–{high}" if low < high else str(low)
     assert f'<span class="rank">{place}</span>' in text
+
+
+def test_the_list_by_score_shows_the_total_that_it_is_ordered_by(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    totals = portfolios.ask(
+        sample_result, "select worst_total, worst_total_is_sure from building_ranking order by rank limit 40"
+    )
+    shown = re.findall(r'<span class="chip [^>]*>([^<]*)</span>', said(page(sample_folder, monkeypatch)))
+    assert shown[:40] == [f"{total}" if is_sure else f"≤{total}" for total, is_sure in totals]
+
+
+def test_a_filtered_page_speaks_of_what_is_chosen_and_promises_no_range(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    chosen = "building_parts where product = 'loose_fill' and work_type = 'demolition'"
+    (most,) = one(
+        sample_result, f"select figure(max(x)) from (select sum(exceedances) as x from {chosen} group by all)"
+    )
+    (buildings,) = one(sample_result, f"select count(distinct building_ref) from {chosen}")
+    app = page(sample_folder, monkeypatch, by="exposure", product="loose fill insulation", work_type="Demolition")
+    text = said(app)
+    assert f"of {buildings:,} buildings" in text
+    assert "they have no range" in text
+    assert "90 % range" not in text.partition("Where they stand")[0].rpartition("Buildings by expected exposure")[2]
+    reasons = re.findall(r'<span class="why">([^<]*)</span>', text)
+    assert reasons[0].startswith("Under 0.0001" if most == "under 0.0001" else f"{most} exceedances")
+    assert len(reasons) > 10
+    assert all("at possible loose fill" in reason or "at loose fill" in reason for reason in reasons)
+    assert all("demolishing" in reason and ";" not in reason for reason in reasons)
+
+
+def test_sentences_of_sql_and_pages_write_a_figure_alike(sample_result: Path) -> None:
+    values = [0, 0.00005, 0.0001, 0.00123, 0.0084, 0.5, 1, 9.94, 9.96, 10, 12.5, 99.5, 123, 1234.5, 123456.7]
+    written = [one(sample_result, f"select figure({value}::double)")[0] for value in values]
+    assert written == [parts.figure(value).replace("<", "under ") for value in values]
 
 
 def test_the_activities_page_adds_up_to_the_portfolio(

@@ -1,5 +1,6 @@
 """What holds for the exposure of any portfolio, each fact in homes of one tiny portfolio, and again in the sample."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -200,6 +201,48 @@ def test_kinds_of_work_and_pairs_sum_to_the_same_as_buildings(built: Path, sampl
         by_pair = portfolios.ask(database, "select sum(exceedances) from work_pairs")
         assert by_work[0] == pytest.approx((all_known, all_possible), rel=1e-9)
         assert by_pair[0][0] == pytest.approx(all_known + all_possible, rel=1e-9)
+
+
+def test_the_parts_of_buildings_are_the_sums_of_their_exposures(built: Path, sample_result: Path) -> None:
+    for database in databases(built, sample_result):
+        parts = portfolios.ask(
+            database,
+            "select building_ref, contact_code, product, work_type, sum(exceedances) from building_parts "
+            "where not is_possible group by all order by all",
+        )
+        items = portfolios.ask(
+            database,
+            "select building_ref, contact_code, product, work_type, sum(exceedances_per_year) as x from exposures "
+            "inner join items using (item_id, property_ref) group by all having x > 1e-9 order by all",
+        )
+        held = {tuple(key): value for *key, value in parts}
+        assert {tuple(key): held[tuple(key)] for *key, _ in items} == {
+            tuple(key): pytest.approx(value, rel=1e-6, abs=1e-12) for *key, value in items
+        }
+
+
+NAMED = re.compile(r"(?:, most from |; )(.+?) at (possible )?([^()]+) \(([^()]+)\)")
+
+
+def test_a_reason_names_single_pairs_with_their_own_figures(built: Path, sample_result: Path) -> None:
+    for database in databases(built, sample_result):
+        sums = {
+            (building, work, material, possible): figure
+            for building, work, material, possible, figure in portfolios.ask(
+                database,
+                "select building_ref, w.short, k.short, is_possible, figure(sum(exceedances)) from building_parts "
+                "inner join reference.work_types as w using (work_type) "
+                "inner join reference.contact_codes as k using (contact_code) group by all",
+            )
+        }
+        named = 0
+        for building, reason in portfolios.ask(
+            database, "select building_ref, exposure_reason from building_ranking where exceedances_known > 0.001"
+        ):
+            for work, possible, material, figure in NAMED.findall(reason):
+                assert sums[building, work, material, possible != ""] == figure
+                named += 1
+        assert named > 20
 
 
 def test_exceedances_are_encounters_times_presence_times_chance(built: Path, sample_result: Path) -> None:
