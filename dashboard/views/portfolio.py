@@ -146,7 +146,10 @@ def map_of(ranked: pd.DataFrame, order: str, area: str | None) -> None:
     what = "worst material score" if order == "score" else "expected exceedances a year"
     parts.write(
         parts.heading("Where they stand"),
-        parts.paragraph(f"Each building by its {what}. Choose one to open it; zoom in for its ground plan.", "quiet"),
+        parts.paragraph(
+            f"Each building by its {what}. Choose one to open it, or, when near, its ground plan.",
+            "quiet",
+        ),
     )
     placed = map.grouped(ranked[ranked["latitude"].notna()].sort_values("rank", ascending=False, ignore_index=True))
     if placed.empty:
@@ -198,12 +201,12 @@ def legend(order: str, most: float) -> None:
         for n, name in enumerate(names)
     )
     title = "Worst material score" if order == "score" else "Exceedances a year"
+    seen = Markup('<span><span class="seen"></span>surveyed, nothing recorded</span>' if order == "score" else "")
     parts.write(
         Markup(
-            '<div class="legend"><span>{}</span>{}<span><span class="act"></span>act now</span>'
-            '<span><span class="seen"></span>surveyed, nothing recorded</span>'
+            '<div class="legend"><span>{}</span>{}<span><span class="act"></span>act now</span>{}'
             '<span><span class="ring"></span>never surveyed</span></div>'
-        ).format(title, dots)
+        ).format(title, dots, seen)
     )
 
 

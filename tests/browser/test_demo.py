@@ -17,6 +17,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
+from dashboard import map
 from pipelines import run
 from tests import portfolios
 
@@ -36,6 +37,15 @@ TOPMOST_MARK = """() => {
     const marks = plot.calcdata[plot.calcdata.length - 1];
     const corner = map.getCanvas().getBoundingClientRect();
     const at = map.project(marks[marks.length - 1].lonlat);
+    return [corner.x + at.x, corner.y + at.y];
+}"""
+# Brings a place near, and then says where it stands on the screen.
+ZOOMED = """([longitude, latitude]) => {
+    const plot = document.querySelector('.js-plotly-plot');
+    const map = plot._fullLayout.map._subplot.map;
+    map.jumpTo({center: [longitude, latitude], zoom: 19});
+    const corner = map.getCanvas().getBoundingClientRect();
+    const at = map.project([longitude, latitude]);
     return [corner.x + at.x, corner.y + at.y];
 }"""
 STRAY_QUOTE = '"6 inch flue'
@@ -204,3 +214,33 @@ def test_a_building_chosen_on_the_map_opens(seen: Seen) -> None:
     seen.page.get_by_text("in the order in which to act.").wait_for()
     assert said is not None
     assert said.startswith(f"{seen.page.get_by_role('heading', level=1).first.inner_text()}: ")
+
+
+def test_a_ground_plan_chosen_when_near_opens_its_building(seen: Seen, demo: Path) -> None:
+    ref, longitude, latitude = portfolios.ask(
+        demo / run.RESULT,
+        "select b.building_ref, b.longitude, b.latitude from buildings as b inner join footprints using (building_ref) "
+        "inner join building_ranking using (building_ref) order by homes desc, building_ref limit 1",
+    )[0]
+    seen.page.goto(seen.root)
+    seen.page.wait_for_selector("canvas.maplibregl-canvas")
+    seen.page.wait_for_function(LOADED)
+    seen.page.locator(".js-plotly-plot").scroll_into_view_if_needed()
+    x, y = seen.page.evaluate(ZOOMED, [longitude, latitude])
+    seen.page.wait_for_timeout(1_500)
+    seen.page.screenshot(path=PICTURES / "near.png")
+    beside_the_mark = map.DIAMETER_OF_STEP[-1] + map.RING
+    seen.page.mouse.move(x + beside_the_mark - 4, y)
+    seen.page.mouse.move(x + beside_the_mark, y)
+    seen.page.mouse.click(x + beside_the_mark, y)
+    seen.page.wait_for_url(f"{seen.root}/building?building={ref}")
+
+
+def test_the_figures_of_the_list_are_wholly_in_sight(seen: Seen) -> None:
+    seen.page.goto(f"{seen.root}/?work_type=Roof+covering&by=exposure")
+    seen.page.locator("ol.ranked a").first.wait_for()
+    cut = seen.page.locator("ol.ranked .chip").evaluate_all(
+        "chips => chips.filter(chip => chip.scrollWidth > chip.clientWidth || chip.getBoundingClientRect().right > "
+        "chip.nextElementSibling.getBoundingClientRect().left).map(chip => chip.textContent)"
+    )
+    assert cut == []
