@@ -129,6 +129,11 @@ def figure(value: float) -> str:
     return f"{value:,.0f}" if value >= 10 else f"{float(f'{value:.2g}'):g}"
 
 
+def precise(value: float) -> str:
+    """A figure to three digits that count, from which others can be recomputed."""
+    return f"{value:.3g}"
+
+
 def chance(value: float) -> str:
     """A probability as a percentage to two digits that count."""
     return f"{figure(100 * value)} %" if value < 0.995 else (">99 %" if value < 1 else "100 %")
@@ -137,6 +142,11 @@ def chance(value: float) -> str:
 def span(low: float, high: float, say: Callable[[float], str]) -> str:
     """A range of two figures."""
     return f"{say(low)} to {say(high)}"
+
+
+def between(low: Any, high: Any) -> str:
+    """A range of two whole numbers, or the one that both are."""
+    return f"{low}" if low == high else f"{low} to {high}"
 
 
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:

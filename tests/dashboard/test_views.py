@@ -1,7 +1,11 @@
 """Each page says what the result holds, shows text of registers as text, and has a state for nothing to show."""
 
 import os
+import re
+from html import unescape
+from math import log, sqrt
 from pathlib import Path
+from statistics import NormalDist
 from typing import Any
 
 import pytest
@@ -35,6 +39,23 @@ def said(app: AppTest) -> str:
     """Everything that a page wrote as markup, but for its style sheet."""
     written = [element.proto.body for element in app.get("html")]
     return "\n".join(body for body in written if not body.startswith("<style>"))
+
+
+def tables(app: AppTest) -> list[tuple[list[str], list[list[str]]]]:
+    """The headings and rows of every table that a page wrote as markup."""
+    return [
+        (cells(head), [cells(row) for row in re.findall(r"<tr>(.*?)</tr>", body, re.DOTALL)])
+        for head, body in re.findall(r"<thead>(.*?)</thead><tbody>(.*?)</tbody>", said(app), re.DOTALL)
+    ]
+
+
+def cells(row: str) -> list[str]:
+    return [unescape(re.sub(r"<[^>]+>", "", cell)) for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL)]
+
+
+def number(text: str) -> float:
+    """The number that a text begins with."""
+    return float(text.split()[0].rstrip(";,"))
 
 
 def one(database: Path, question: str) -> Any:
@@ -113,6 +134,52 @@ def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
     assert f"Number 1 of {buildings:,} in the order in which to act." in said(app)
     assert f"{why}." in said(app)
     assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == items
+
+
+def test_the_exposure_of_an_item_can_be_recomputed_from_what_its_page_says(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(
+        sample_result,
+        "select i.building_ref from items as i inner join building_ranking as b using (building_ref) "
+        "where i.identification = 'presumed' and i.status = 'present' and b.properties = 1 and b.items > 1 "
+        "order by b.rank limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    chances = [number(text) for text in re.findall(r"Chance of being there: ([^<]*)", said(app))]
+    found = tables(app)
+    shown = [rows for head, rows in found if head[-2:] == ["Exceedances a year", "With control"]]
+    rested = [rows for head, rows in found if head[-1] == "Minutes"]
+    assert len(chances) == len(shown) == len(rested) >= 2
+    assert min(chances) < 1
+    for chance, exposures, bases in zip(chances, shown, rested, strict=True):
+        for exposure, (_, rate, contact, reach, share, touched, release, minutes) in zip(exposures, bases, strict=True):
+            encounters = number(rate) * (1 - (1 - number(contact)) ** number(reach)) * number(share)
+            assert encounters == pytest.approx(number(touched), rel=0.02)
+            gm, gsd, factor = (number(text) for text in release.split(";")[:3])
+            spread = sqrt(log(gsd) ** 2 + (log(factor) / 1.645) ** 2)
+            over = NormalDist().cdf((log(gm * min(number(minutes), 240) / 240) - log(0.1)) / spread)
+            if exposure[-2].startswith("<"):
+                assert encounters * chance * over < 0.0001
+            else:
+                assert encounters * chance * over == pytest.approx(number(exposure[-2]), rel=0.07)
+
+
+def test_the_priority_score_of_an_item_can_be_recomputed_from_what_its_page_says(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(sample_result, "select building_ref from building_ranking where rank = 1")
+    found = tables(page(sample_folder, monkeypatch, "building", building=building_ref))
+    factors = [rows for head, rows in found if head[:2] == ["Group", "Factor"]]
+    averages = [rows for head, rows in found if head[:2] == ["Group", "Average"]]
+    assert len(factors) == len(averages) >= 1
+    for ten, (*four, total) in zip(factors, averages, strict=True):
+        assert (len(ten), len(four)) == (10, 4)
+        for group, average, rounded, _ in four:
+            scores = [int(score) for of, _, score, *_ in ten if of == group]
+            assert average == f"{sum(scores)} / {len(scores)} = {sum(scores) / len(scores):.3g}"
+            assert int(rounded) == -(-sum(scores) // len(scores))  # rounded up, as the sample is built
+        assert int(total[2]) == sum(int(row[2]) for row in four)
 
 
 def test_the_data_page_counts_every_row(
