@@ -50,7 +50,9 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples
     name = f"{item.product_in_words} in the {item.place_in_words}".replace("the place not", "a place not")
     said = [
         Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], parts.act_now() if item.act_now else ""),
-        parts.paragraph(f"Written as “{item.room_text}”. {extent(item)}", "quiet"),
+        Markup('<p class="quiet">Written as “{}”. {} <a href="{}" target="_self">Link to this item</a></p>').format(
+            item.room_text, extent(item), parts.link_to(item.building_ref, item.property_ref, item.item_id)
+        ),
         parts.paragraph(evidence(item)),
         *(parts.paragraph(laboratory(sample)) for sample in data.each(samples)),
     ]

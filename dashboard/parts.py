@@ -104,6 +104,13 @@ def link(page: str, **parameters: str) -> str:
     return f"{page}?{urlencode(parameters)}"
 
 
+def link_to(building_ref: str, property_ref: str, item_id: str | None = None) -> str:
+    """The address of a home, or of one item in it, with the way back to the list that one came from."""
+    item = {"item": item_id} if item_id else {}
+    came_from = {"back": st.query_params["back"]} if "back" in st.query_params else {}
+    return link("building", building=building_ref, property=property_ref, **item, **came_from)
+
+
 def chip(score: Any) -> Markup:
     """A material score on the colour of its step, or a dash where there is none."""
     if pd.isna(score):

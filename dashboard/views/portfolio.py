@@ -1,6 +1,7 @@
 """Which buildings need action first, why these, how sure that is, and where they stand."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 import pandas as pd
 import streamlit as st
@@ -16,7 +17,7 @@ ANY = "any"
 FILTERS = {
     "area": "Area",
     "dwelling_type": "Type",
-    "era": "Built",
+    "era": "Oldest part built",
     "product": "Product",
     "work_type": "Activity",
     "known": "Recorded or possible",
@@ -131,7 +132,7 @@ def line(row: Any, order: str) -> Markup:
         '<li><a href="{}" target="_self"><span class="rank">{}</span>{}<span><span class="name">{}</span>, {} {}</span>'
         '<span class="why">{}</span></a></li>'
     ).format(
-        parts.link("building", building=row.building_ref),
+        parts.link("building", building=row.building_ref, **way_back()),
         place,
         mark,
         row.name,
@@ -139,6 +140,11 @@ def line(row: Any, order: str) -> Markup:
         parts.act_now() if row.items_act_now else "",
         f"{row.score_reason if order == 'score' else row.exposure_reason}.",
     )
+
+
+def way_back() -> dict[str, str]:
+    """The filters of this list, for the page of a building to lead back with."""
+    return {"back": urlencode(st.query_params.to_dict())} if st.query_params else {}
 
 
 def map_of(ranked: pd.DataFrame, order: str, area: str | None) -> None:
@@ -175,7 +181,9 @@ def map_of(ranked: pd.DataFrame, order: str, area: str | None) -> None:
         )
     marks = [point["customdata"] for point in chosen["selection"]["points"] if "customdata" in point]
     if marks:
-        st.switch_page("views/building.py", query_params={"building": placed.loc[marks[0], "building_ref"]})
+        st.switch_page(
+            "views/building.py", query_params={"building": placed.loc[marks[0], "building_ref"], **way_back()}
+        )
 
 
 def label(row: Any) -> str:

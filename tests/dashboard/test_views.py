@@ -272,3 +272,70 @@ def test_a_building_page_shows_what_laboratories_found_beside_what_the_register_
     assert "Sources contradict each other: a register and the laboratory differ" in text
     assert "Results of laboratories about no item" in text
     assert "samples/lab.csv, row 3" in text
+
+
+def test_a_building_page_lists_what_cannot_wait_and_what_each_work_adds_up_to(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(
+        sample_result,
+        "select building_ref from building_ranking where properties > 1 order by items_act_now desc, rank limit 1",
+    )
+    urgent = portfolios.ask(
+        sample_result,
+        "select i.item_id, i.property_ref, i.act_now_why from items as i inner join item_ranking using (item_id) "
+        f"where act_now and building_ref = '{building_ref}' order by rank",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    listed = re.findall(r'<li><a href="building\?building=\w+&amp;property=(\w+)&amp;item=(\w+)"', said(app))
+    assert listed == [(property_ref, item_id) for item_id, property_ref, _ in urgent]
+    (known, possible) = one(
+        sample_result,
+        f"select exceedances_known, exceedances_possible from building_ranking where building_ref = '{building_ref}'",
+    )
+    works = next(rows for head, rows in tables(app) if "At recorded items" in head)
+    for column, total in ((1, known + possible), (2, known), (3, possible)):
+        assert sum(number(row[column].lstrip("<")) for row in works) == pytest.approx(total, rel=0.05)
+
+
+def test_an_address_names_a_home_and_one_item_in_it(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, property_ref, item_id = one(
+        sample_result,
+        "select building_ref, property_ref, max(item_id) from items where building_ref <> property_ref "
+        "group by building_ref, property_ref having count(*) > 2 order by building_ref, property_ref desc limit 1",
+    )
+    where = {"building": building_ref, "property": property_ref, "item": item_id, "back": "area=North&by=exposure"}
+    app = page(sample_folder, monkeypatch, "building", **where)
+    assert f"Reference {property_ref}" in said(app)
+    assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == 1
+    assert '<a href=".?area=North&amp;by=exposure" target="_self">Back to the list</a>' in said(app)
+    app = page(sample_folder, monkeypatch, "building", **where | {"property": "nowhere", "back": "javascript:alert(1)"})
+    assert "There is no home or part nowhere in this building" in said(app)
+    assert 'href=".?" target' in said(app)
+    assert 'href="javascript' not in said(app)
+
+
+def test_a_search_for_a_flat_opens_that_flat_in_its_block(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    uprn, property_ref = one(
+        sample_result,
+        "select max(uprn), max(property_ref) from properties where part = 'home' and building_ref <> property_ref "
+        "group by building_ref, property_ref order by building_ref, property_ref desc limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", find=str(uprn))
+    assert f"Reference {property_ref}, UPRN {uprn}" in said(app)
+
+
+def test_a_converted_home_says_how_old_its_oldest_part_is(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, property_ref, built, oldest = one(
+        sample_result,
+        "select building_ref, property_ref, built_year, oldest_year from properties where oldest_year < built_year "
+        "order by property_ref limit 1",
+    )
+    text = said(page(sample_folder, monkeypatch, "building", building=building_ref, property=property_ref))
+    assert f"built {built}, oldest part {oldest}" in text
