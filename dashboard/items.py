@@ -47,7 +47,7 @@ BASIS_COLUMNS = [
 
 def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples: pd.DataFrame) -> None:
     """One item: what and where, how it scores and why, doubts, what laboratories found, history and source rows."""
-    name = f"{item.product_in_words} in the {item.place_in_words}".replace("the place not", "a place not")
+    name = f"{item.product_in_words}, {item.place_in_words}"
     said = [
         Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], parts.act_now() if item.act_now else ""),
         Markup('<p class="quiet">Written as “{}”. {} <a href="{}" target="_self">Link to this item</a></p>').format(

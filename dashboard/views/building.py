@@ -139,7 +139,7 @@ def act_now(building: Any, urgent: pd.DataFrame) -> None:
     if urgent.empty or building.properties == 1:
         return
     lines = Markup("").join(
-        Markup('<li><a href="{}" target="_self">{}: {} in the {}</a>, {} (seen {})</li>').format(
+        Markup('<li><a href="{}" target="_self">{}: {}, {}</a>; {} (seen {})</li>').format(
             parts.link_to(building.building_ref, row.property_ref, row.item_id),
             row.address,
             row.product_in_words,
