@@ -262,9 +262,7 @@ def ranged(row: Any, name: str) -> str:
 
 def controlled(value: Any, row: Any) -> str:
     """A chance with control, or why there is none."""
-    if pd.isna(value):
-        return "no allowed way" if row.done_by == "trade" else "not expected"
-    return parts.chance(value)
+    return parts.uncontrolled(row.done_by) if pd.isna(value) else parts.chance(value)
 
 
 def basis_row(row: Any) -> tuple[Any, ...]:

@@ -93,7 +93,7 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
 
 
-def percent(part: int, whole: int) -> str:
+def percent(part: float, whole: float) -> str:
     """A share as a whole percentage, never 0 % or 100 % unless it is exactly that."""
     share = 100 * part / whole if whole else 0.0
     return f"{round(share) if share in (0, 100) else min(max(round(share), 1), 99)} %"
@@ -144,6 +144,11 @@ def precise(value: float) -> str:
 def chance(value: float) -> str:
     """A probability as a percentage to two digits that count."""
     return f"{figure(100 * value)} %" if value < 0.995 else (">99 %" if value < 1 else "100 %")
+
+
+def uncontrolled(done_by: str) -> str:
+    """Why there is no figure with control."""
+    return "no allowed way" if done_by == "trade" else "not expected"
 
 
 def span(low: float, high: float, say: Callable[[float], str]) -> str:

@@ -2,6 +2,7 @@
 
 import csv
 import os
+import re
 import shutil
 import socket
 import subprocess
@@ -11,15 +12,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import BytesIO, StringIO
 from pathlib import Path
+from typing import Literal
 from urllib.parse import urlsplit
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
-from dashboard import map
+from dashboard import map, theme
 from pipelines import run
 from tests import portfolios
+from tests.dashboard.test_theme import FOR_TEXT, contrast
 
 CHROMIUM = shutil.which("chromium")
 PICTURES = Path(__file__).parent / "pictures"
@@ -244,3 +247,17 @@ def test_the_figures_of_the_list_are_wholly_in_sight(seen: Seen) -> None:
         "chip.nextElementSibling.getBoundingClientRect().left).map(chip => chip.textContent)"
     )
     assert cut == []
+
+
+@pytest.mark.parametrize("name", ["light", "dark"])
+def test_the_words_of_a_chart_are_legible_in_each_theme(seen: Seen, name: Literal["light", "dark"]) -> None:
+    seen.page.emulate_media(color_scheme=name)
+    seen.page.goto(f"{seen.root}/activities")
+    seen.page.locator(".js-plotly-plot .ytick text").first.wait_for()
+    inks = seen.page.locator(".js-plotly-plot text").evaluate_all(
+        "texts => texts.filter(text => text.textContent.trim()).map(text => getComputedStyle(text).fill)"
+    )
+    seen.page.screenshot(path=PICTURES / f"activities_{name}.png", full_page=True)
+    seen.page.emulate_media(color_scheme="light")
+    shown = {"#" + "".join(f"{int(part):02x}" for part in re.findall(r"\d+", ink)[:3]) for ink in inks}
+    assert [ink for ink in shown if contrast(ink, theme.palette(name).background) < FOR_TEXT] == []

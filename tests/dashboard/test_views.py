@@ -339,3 +339,20 @@ def test_a_converted_home_says_how_old_its_oldest_part_is(
     )
     text = said(page(sample_folder, monkeypatch, "building", building=building_ref, property=property_ref))
     assert f"built {built}, oldest part {oldest}" in text
+
+
+def test_the_activities_page_lists_every_figure_and_finds_them_by_words(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (every,) = one(sample_result, "select count(*) from parameters")
+    app = page(sample_folder, monkeypatch, "activities")
+    assert len(app.dataframe[0].value) == every
+    point, low, high, n = one(
+        sample_result,
+        "select point, low, high, n from rates where work_type = 'boiler_heating_replacement' and dwelling = 'house' "
+        "and area = 'Merrowhythe'",
+    )
+    found = page(sample_folder, monkeypatch, "activities", words="Boiler/heating replacement, house, Merrowhythe")
+    assert found.dataframe[0].value[["point", "low", "high", "n"]].to_numpy().tolist() == [[point, low, high, n]]
+    nothing = page(sample_folder, monkeypatch, "activities", words="no such word")
+    assert "No figure has these words" in said(nothing)
