@@ -23,6 +23,7 @@ SUB_SCORES = {
     "surface_treatment": "Surface treatment",
     "asbestos_type": "Asbestos type",
 }
+IN_SHORT = "Scores order work; they do not make a home safe. Where unsure, presume asbestos and do not disturb it."
 CAUTIONS = (
     "Scores order work; they do not make a home safe, and low is not permission. Where unsure presume asbestos, do not "
     "disturb it and have it sampled; sight never identifies. Licensed work is for licensed contractors. The rules "
@@ -58,12 +59,13 @@ def heading(text: str, level: int = 2) -> Markup:
 
 
 def masthead(run: Any, is_stale: bool) -> None:
-    """Whose figures these are and the day that they hold for; a notice where files have changed since."""
+    """Whose figures these are and as of which day, and the cautions in short; a notice where files have changed since."""
     write(
         Markup('<div class="masthead"><span><strong>{}</strong></span><span>as of {}</span></div>').format(
             run.name, day(run.as_of)
         )
     )
+    write(paragraph(IN_SHORT, "source"))
     if is_stale:
         notice("Files of this portfolio were changed after these figures were made. Build it again to see them.")
 
@@ -76,6 +78,13 @@ def cautions() -> None:
 def notice(text: str) -> None:
     """A sentence that the reader should not miss."""
     write(Markup('<p class="notice">{}</p>').format(text))
+
+
+def left_out(key: str, label: str, known: Iterable[str]) -> None:
+    """A notice where the page's address asks for what there is not; the choice bound to it then stays as it is."""
+    asked = st.query_params.get(key)
+    if asked is not None and asked not in known:
+        notice(f"{label}: the address asks for “{asked}”, which is none of the choices, so it was left out.")
 
 
 def nothing_yet(error: Exception) -> None:

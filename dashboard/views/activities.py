@@ -102,6 +102,7 @@ def chart(works: pd.DataFrame) -> go.Figure:
 def one_work(works: pd.DataFrame) -> None:
     """A link to the map and list of one kind of work."""
     names = {row.work_type: row.in_words for row in data.each(works)}
+    parts.left_out("work", "One kind of work", names.values())
     left, right = st.columns([3, 5], vertical_alignment="bottom")
     with left:
         picked = st.selectbox(
@@ -172,6 +173,7 @@ def every_parameter() -> None:
             "quiet",
         ),
     )
+    parts.left_out("figures", "Kind of figure", [ANY, *FIGURES.values()])
     left, right = st.columns([3, 5], vertical_alignment="bottom")
     with left:
         kind: str = st.selectbox(

@@ -27,8 +27,10 @@ ORDERS = ("score", "exposure")
 
 def show() -> None:
     """The page: sentences, filters, ranked list, map."""
-    sentences(data.ask_one("portfolio_summary"))
+    above = st.container()
     chosen, order = filters()
+    with above:
+        sentences(data.ask_one("portfolio_summary"), is_part=any(chosen.values()))
     ranked = data.ask("ranked_buildings", by=order, top=EVERYTHING, **chosen)
     if ranked.empty:
         parts.notice("No building fits all of these filters. Take one away.")
@@ -42,8 +44,8 @@ def show() -> None:
     parts.basis(["ranked_buildings", "portfolio_summary"], ["building_ranking", "item_ranking", "building_exposures"])
 
 
-def sentences(summary: Any) -> None:
-    """What needs action now, what is known and what is not, in words."""
+def sentences(summary: Any, is_part: bool) -> None:
+    """What needs action now, what is known and what is not, in words; of all buildings even where a part is listed."""
     items = parts.counted(summary.items_act_now, "item")
     buildings = parts.counted(summary.buildings_act_now, "building")
     never = summary.properties - summary.properties_surveyed
@@ -53,7 +55,7 @@ def sentences(summary: Any) -> None:
         else "Nothing recorded needs action now."
     )
     parts.write(
-        parts.heading(first, 1),
+        parts.heading(f"Whole portfolio: {first[:1].lower()}{first[1:]}" if is_part else first, 1),
         parts.paragraph(
             f"{parts.counted(never, 'property', 'properties')} of {summary.properties:,} "
             f"({parts.percent(never, summary.properties)}) {'was' if never == 1 else 'were'} never surveyed: "
@@ -75,13 +77,19 @@ def sentences(summary: Any) -> None:
 def filters() -> tuple[dict[str, str | None], str]:
     """What to show and in which order; both stand in the page's address, so that a link shows the same."""
     values = data.ask("filter_values")
+    words = {
+        name: {ANY: ANY} | {row.value: row.in_words for row in data.each(values[values["filter"] == name])}
+        for name in FILTERS
+    }
+    for name, label in FILTERS.items():
+        parts.left_out(name, label, words[name].values())
+    parts.left_out("by", "Order by", ORDERS)
     columns = st.columns(len(FILTERS) + 1, vertical_alignment="bottom")
     chosen: dict[str, str | None] = {}
     for column, (name, label) in zip(columns, FILTERS.items(), strict=False):
-        words = {row.value: row.in_words for row in data.each(values[values["filter"] == name])}
         with column:
             picked: str = st.selectbox(
-                label, [ANY, *words], format_func={ANY: ANY, **words}.__getitem__, key=name, bind="query-params"
+                label, list(words[name]), format_func=words[name].__getitem__, key=name, bind="query-params"
             )
         chosen[name] = None if picked == ANY else picked
     with columns[-1]:
@@ -98,9 +106,15 @@ def steps(ranked: pd.DataFrame, order: str) -> list[int]:
 
 def ranked_list(ranked: pd.DataFrame, order: str) -> None:
     """Buildings in order, each a link to its page."""
-    shown, urgent = min(LISTED, len(ranked)), int((ranked["items_act_now"] > 0).sum())
+    urgent = int((ranked["items_act_now"] > 0).sum())
+    shown = f"The first {LISTED} of {len(ranked):,} buildings"
+    if len(ranked) <= LISTED:
+        shown = parts.counted(len(ranked), "building")
+    run = data.ask_one("latest_run")
+    rounding = f", its group averages rounded {run.priority_rounding}" if run else ""
     rule = (
-        "those with something that cannot wait, then by the total score (material and priority) of the worst item."
+        "those with something that cannot wait, then by the total score (material and priority"
+        f"{rounding}) of the worst item."
         if order == "score"
         else "by expected exceedances of the control limit a year. Ranks are given with their 90 % range; where ranges "
         "overlap much, buildings cannot be told apart."
@@ -110,8 +124,7 @@ def ranked_list(ranked: pd.DataFrame, order: str) -> None:
             "Buildings in the order in which to act" if order == "score" else "Buildings by expected exposure"
         ),
         parts.paragraph(
-            f"The first {shown} of {parts.counted(len(ranked), 'building')} ({urgent:,} with something to act on now): "
-            f"{rule}",
+            f"{shown} ({f'{urgent:,} with something' if urgent else 'none with anything'} to act on now): {rule}",
             "quiet",
         ),
     )

@@ -356,3 +356,27 @@ def test_the_activities_page_lists_every_figure_and_finds_them_by_words(
     assert found.dataframe[0].value[["point", "low", "high", "n"]].to_numpy().tolist() == [[point, low, high, n]]
     nothing = page(sample_folder, monkeypatch, "activities", words="no such word")
     assert "No figure has these words" in said(nothing)
+
+
+def test_what_an_address_asks_for_in_vain_is_told(sample_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = said(page(sample_folder, monkeypatch, product="Lagging", area="Merrowhythe"))
+    assert "Product: the address asks for “Lagging”, which is none of the choices" in text
+    assert "Area: the address asks" not in text
+    text = said(page(sample_folder, monkeypatch, "activities", work="Juggling"))
+    assert "One kind of work: the address asks for “Juggling”" in text
+
+
+def test_where_a_part_is_listed_the_headline_says_that_it_is_of_the_whole(
+    sample_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "<h1>Whole portfolio: " in said(page(sample_folder, monkeypatch, area="Merrowhythe"))
+    assert "Whole portfolio" not in said(page(sample_folder, monkeypatch))
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_every_page_has_the_cautions_in_short_above_and_in_full_below(
+    name: str, sample_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = said(page(sample_folder, monkeypatch, name))
+    assert text.index("presume asbestos and do not disturb it.") < text.index("<h1>")
+    assert text.rindex("have it sampled; sight never identifies") > text.rindex("<h1>")
