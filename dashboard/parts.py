@@ -59,7 +59,7 @@ def heading(text: str, level: int = 2) -> Markup:
 
 
 def masthead(run: Any, is_stale: bool) -> None:
-    """Whose figures these are and as of which day, and the cautions in short; a notice where files have changed since."""
+    """Whose figures these are and as of which day, the cautions in short, and a notice where files changed since."""
     write(
         Markup('<div class="masthead"><span><strong>{}</strong></span><span>as of {}</span></div>').format(
             run.name, day(run.as_of)
