@@ -65,7 +65,7 @@ def masthead(run: Any, is_stale: bool) -> None:
             run.name, day(run.as_of)
         )
     )
-    write(paragraph(IN_SHORT, "source"))
+    write(paragraph(IN_SHORT, "short"))
     if is_stale:
         notice("Files of this portfolio were changed after these figures were made. Build it again to see them.")
 

@@ -16,7 +16,11 @@ QUESTIONS_AT_ONCE = 10
 ALL = "all"
 ABOUT = {"property": "properties", "heading": "columns", "term": "words", "item link": "items"}
 COUNTS = {"rows_read": "Rows read", "rows_used": "Used", "rows_set_aside": "Set aside", "rows_layout": "Layout"}
-TALL_PX = 74
+TALL_PX, LOW_PX = 74, 54
+UNSEEN = (
+    *("property_ref", "address", "area", "oldest_year", "exceedances", "likeliest"),
+    *("part", "dwelling_type", "n_no_access", "postcode", "uprn"),
+)
 PARTS = {"area": "Area", "era": "Oldest part built"}
 
 
@@ -145,11 +149,11 @@ def rows_set_aside(rows: pd.DataFrame) -> None:
         placeholder="",
         row_height=TALL_PX,
         column_config={
-            "path": st.column_config.TextColumn("File", width="medium"),
+            "path": st.column_config.TextColumn("File", width=280),
             "sheet": "Sheet",
             "row_number": st.column_config.NumberColumn("Row", format="%d"),
             "n_rows": st.column_config.NumberColumn("Rows", format="localized"),
-            "reason": st.column_config.TextColumn("What is wrong and what to do", width=420),
+            "reason": st.column_config.TextColumn("What is wrong and what to do", width=380),
             "row_json": st.column_config.TextColumn("The row as read", width="large"),
         },
     )
@@ -195,15 +199,16 @@ def doubts(counts: pd.DataFrame) -> None:
         found,
         hide_index=True,
         placeholder="",
+        row_height=LOW_PX,
         column_config={
-            "path": st.column_config.TextColumn("File", width="medium"),
+            "path": st.column_config.TextColumn("File", width=280),
             "sheet": "Sheet",
             "row_number": st.column_config.NumberColumn("Row", format="%d"),
             "property_ref": "Property",
-            "address": st.column_config.TextColumn("Address", width="medium"),
+            "address": st.column_config.TextColumn("Address", width=240),
             "field": "Field",
             "kind": "Kind",
-            "reason": st.column_config.TextColumn("Doubt", width="large"),
+            "reason": st.column_config.TextColumn("Doubt", width=380),
             "accepted_by": "Accepted by",
             "accepted_on": st.column_config.DateColumn("On", format="D MMM YYYY"),
         },
@@ -269,17 +274,19 @@ def never_surveyed() -> None:
         found,
         hide_index=True,
         placeholder="",
+        row_height=LOW_PX,
+        column_order=UNSEEN,
         column_config={
             "property_ref": "Reference",
             "uprn": st.column_config.NumberColumn("UPRN", format="%d"),
-            "address": st.column_config.TextColumn("Address", width="medium"),
+            "address": st.column_config.TextColumn("Address", width=260),
             "postcode": "Postcode",
             "area": "Area",
             "part": "Part",
             "dwelling_type": "Type",
             "oldest_year": st.column_config.NumberColumn("Oldest part built", format="%d"),
             "n_no_access": st.column_config.NumberColumn("Rows without access", format="%d"),
-            "likeliest": st.column_config.TextColumn("Likeliest there", width="large"),
+            "likeliest": st.column_config.TextColumn("Likeliest there", width=380),
             "exceedances": st.column_config.NumberColumn("Exceedances a year", format="%.2g"),
         },
     )
@@ -327,7 +334,10 @@ def unknown_words(words: pd.DataFrame) -> None:
         parts.paragraph("Their rows are used, with a doubt.", "quiet"),
         parts.table(
             ["Field", "Word as written", "Rows", "Spelt most like words for"],
-            [(parts.in_words(row.field), row.term, row.n_rows, row.nearest) for row in data.each(words)],
+            [
+                (parts.in_words(row.field), row.term, row.n_rows, parts.in_words(row.nearest))
+                for row in data.each(words)
+            ],
             numbers=[2],
         ),
     )

@@ -2,7 +2,7 @@
 select
     path,
     kind,
-    count(sheet)::integer as n_sheets,
+    nullif(count(sheet), 0)::integer as n_sheets,
     sum(rows_read)::integer as rows_read,
     sum(rows_used)::integer as rows_used,
     sum(rows_set_aside)::integer as rows_set_aside,
