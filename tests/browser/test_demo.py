@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from io import BytesIO, StringIO
 from pathlib import Path
 from typing import Literal
-from urllib.parse import urlsplit
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from PIL import Image
@@ -261,3 +261,43 @@ def test_the_words_of_a_chart_are_legible_in_each_theme(seen: Seen, name: Litera
     seen.page.emulate_media(color_scheme="light")
     shown = {"#" + "".join(f"{int(part):02x}" for part in re.findall(r"\d+", ink)[:3]) for ink in inks}
     assert [ink for ink in shown if contrast(ink, theme.palette(name).background) < FOR_TEXT] == []
+
+
+def test_a_home_that_is_chosen_stands_in_the_address_and_the_way_back_keeps_the_filters(seen: Seen, demo: Path) -> None:
+    ref, name, area, last = portfolios.ask(
+        demo / run.RESULT,
+        "select b.building_ref, b.name, b.area, max(p.address) from buildings as b inner join properties as p "
+        "using (building_ref) inner join building_ranking as r using (building_ref) "
+        "where r.properties > 1 and r.items_act_now > 1 group by all order by min(r.rank) limit 1",
+    )[0]
+    (chosen,) = portfolios.ask(demo / run.RESULT, f"select property_ref from properties where address = '{last}'")[0]
+    seen.page.goto(f"{seen.root}/?{urlencode({'area': area})}")
+    seen.page.locator("ol.ranked a").filter(has_text=name).first.click()
+    seen.page.get_by_role("heading", name=name, level=1).wait_for()
+    seen.page.get_by_label("Home or part").click()
+    seen.page.get_by_role("option", name=f"{last}:").click()
+    seen.page.get_by_role("heading", name=last, level=2).wait_for()
+    asked = parse_qs(urlsplit(seen.page.url).query)
+    assert (asked["building"], asked["property"]) == ([ref], [chosen])
+    seen.page.reload()
+    seen.page.get_by_role("heading", name=last, level=2).wait_for()
+    seen.page.locator("ol.urgent a").last.click()
+    seen.page.get_by_text("Show all").wait_for()
+    assert seen.page.locator(".item").count() == 1
+    seen.page.get_by_text("Back to the list").click()
+    seen.page.locator("ol.ranked a").first.wait_for()
+    assert parse_qs(urlsplit(seen.page.url).query) == {"area": [area]}
+
+
+def test_a_search_stands_in_the_address(seen: Seen, demo: Path) -> None:
+    ref, name = portfolios.ask(
+        demo / run.RESULT, "select building_ref, name from buildings order by length(name) desc, name limit 1"
+    )[0]
+    seen.page.goto(f"{seen.root}/building")
+    seen.page.get_by_label("Find a building").fill(name)
+    seen.page.get_by_label("Find a building").press("Enter")
+    seen.page.get_by_role("heading", name=name, level=1).wait_for()
+    seen.page.wait_for_url(lambda url: f"building={ref}" in url)
+    assert parse_qs(urlsplit(seen.page.url).query)["find"] == [name]
+    seen.page.reload()
+    seen.page.get_by_role("heading", name=name, level=1).wait_for()
