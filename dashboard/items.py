@@ -245,9 +245,9 @@ def exposure_row(row: Any) -> tuple[Any, ...]:
         f"{row.task}, {row.minutes:g} min",
         parts.figure(row.encounters_per_year),
         ranged(row, "p_over_control_limit"),
-        controlled(row.p_over_control_limit_controlled, row),
+        controlled(row, "p_over_control_limit_controlled"),
         ranged(row, "p_over_short_term"),
-        controlled(row.p_over_short_term_controlled, row),
+        controlled(row, "p_over_short_term_controlled"),
         f"{parts.figure(row.exceedances_per_year)} "
         f"({parts.span(row.exceedances_low, row.exceedances_high, parts.figure)})",
         parts.figure(row.exceedances_controlled),
@@ -260,9 +260,9 @@ def ranged(row: Any, name: str) -> str:
     return f"{parts.chance(getattr(row, name))} ({parts.span(low, high, parts.chance)})"
 
 
-def controlled(value: Any, row: Any) -> str:
-    """A chance with control, or why there is none."""
-    return parts.uncontrolled(row.done_by) if pd.isna(value) else parts.chance(value)
+def controlled(row: Any, name: str) -> str:
+    """A chance with control and its range, or why there is none."""
+    return parts.uncontrolled(row.done_by) if pd.isna(getattr(row, name)) else ranged(row, name)
 
 
 def basis_row(row: Any) -> tuple[Any, ...]:

@@ -17,7 +17,11 @@ with pairs as (
         e.p_over_short_term_low,
         e.p_over_short_term_high,
         e.p_over_control_limit_controlled,
+        e.p_over_control_limit_controlled_low,
+        e.p_over_control_limit_controlled_high,
         e.p_over_short_term_controlled,
+        e.p_over_short_term_controlled_low,
+        e.p_over_short_term_controlled_high,
         encounters_per_year * a.p_present * e.p_over_control_limit as exceedances_per_year,
         sqrt(
             ln(a.p_present / a.p_low) ** 2
