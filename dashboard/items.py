@@ -168,7 +168,7 @@ def priority(item: Any) -> str:
 
 def factors(item: Any) -> None:
     """The ten factors of the priority assessment with what each was taken from, and the average of each group."""
-    rows = data.ask("item_priority", item_id=item.item_id)
+    rows = data.ask("item_priority", item_id=item.item_id, property_ref=item.property_ref)
     groups = data.ask("item_priority_groups", item_id=item.item_id)
     parts.write(
         parts.paragraph(

@@ -151,8 +151,8 @@ def precise(value: float) -> str:
 
 
 def chance(value: float) -> str:
-    """A probability as a percentage to two digits that count."""
-    return f"{figure(100 * value)} %" if value < 0.995 else (">99 %" if value < 1 else "100 %")
+    """A probability as a percentage to two digits that count, never broken before its sign."""
+    return f"{figure(100 * value) if value < 0.995 else '>99' if value < 1 else '100'}\N{NO-BREAK SPACE}%"
 
 
 def uncontrolled(done_by: str) -> str:

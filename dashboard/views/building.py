@@ -119,19 +119,17 @@ def about_building(building: Any) -> None:
             f"By exposure number {building.rank_by_exposure:,} (90 % range {building.rank_low:,} to "
             f"{building.rank_high:,}): {building.exposure_reason}."
         ),
+        parts.paragraph(held_by(building)) if building.properties > 1 else Markup(""),
     )
-    if building.properties > 1:
-        held = "nothing is recorded in them"
-        if building.items:
-            urgent = (
-                f"{building.items_act_now} of them to act on now" if building.items_act_now else "none to act on now"
-            )
-            held = f"they hold {parts.counted(building.items, 'item')}, {urgent}"
-        parts.write(
-            parts.paragraph(
-                f"{building.properties_surveyed} of its {building.properties} homes and parts were surveyed; {held}."
-            )
-        )
+
+
+def held_by(building: Any) -> str:
+    """How many homes and parts were looked at, and what they hold."""
+    held = "nothing is recorded in them"
+    if building.items:
+        urgent = f"{building.items_act_now} of them to act on now" if building.items_act_now else "none to act on now"
+        held = f"they hold {parts.counted(building.items, 'item')}, {urgent}"
+    return f"{building.properties_surveyed} of its {building.properties} homes and parts were surveyed; {held}."
 
 
 def act_now(building: Any, urgent: pd.DataFrame) -> None:

@@ -1,5 +1,6 @@
 -- The factors of an item's priority assessment, each with what it was taken from. One row per factor.
 -- $item_id: which item
+-- $property_ref: its property, by which items are kept
 select
     r.in_words,
     r.factor_group,
@@ -17,5 +18,5 @@ from priority_factors as f
 inner join items as i on f.item_id = i.item_id
 inner join reference.priority_factors as r on f.factor = r.factor
 inner join reference.places as l on coalesce(i.place, 'other') = l.place
-where f.item_id = $item_id
+where f.item_id = $item_id and i.property_ref = $property_ref
 order by r.factor_group, r.in_words
