@@ -18,13 +18,10 @@ select
     least(1, c.contact * c.uncertainty_factor) as contact_high,
     c.basis as contact_basis,
     q.reach_percent,
-    o.scope,
-    o.share,
-    f.touched,
     t.gm_f_per_ml as usual_gm_f_per_ml,
-    exp(f.ln_gm) as gm_f_per_ml,
-    exp(f.s) as gsd,
-    exp(1.645 * f.tau) as uncertainty_factor,
+    exp(e.ln_gm) as gm_f_per_ml,
+    exp(e.s) as gsd,
+    exp(1.645 * e.tau) as uncertainty_factor,
     t.basis as release_basis,
     d.source as release_source
 from exposures as e
@@ -32,13 +29,7 @@ inner join items as i on e.item_id = i.item_id and e.property_ref = i.property_r
 inner join property_cells as p on e.property_ref = p.property_ref
 inner join reference.work_types as w on e.work_type = w.work_type
 inner join rates as r on e.work_type = r.work_type and p.dwelling = r.dwelling and p.area = r.area
-inner join item_profiles as o
-    on
-        e.property_ref = o.property_ref
-        and e.item_id = o.item_id
-        and o.scope = case when w.meets_one_room then 'room' else 'home' end
-inner join profiles as q on o.profile_id = q.profile_id
-inner join exposure_profiles as f on o.profile_id = f.profile_id and e.work_type = f.work_type
+inner join profiles as q on e.profile_id = q.profile_id
 inner join contact_cells as c on e.work_type = c.work_type and i.contact_code = c.contact_code and e.task = c.task
 inner join release_cells as t on i.product = t.product and e.task = t.task and t.control = 'uncontrolled'
 inner join reference.release as d on t.product = d.product and t.task = d.task and t.control = d.control
