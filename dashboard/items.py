@@ -7,25 +7,52 @@ import streamlit as st
 from markupsafe import Markup
 
 from dashboard import data, decisions, parts
+from pipelines import exports
 
 EXPOSURE_COLUMNS = [
     "Activity",
-    "By touching it",
+    "By",
     "Touched a year",
     "Over 0.1 f/ml, 4 h",
     "With control",
     "Over 0.6 f/ml, 10 min",
+    "With control",
     "Exceedances a year",
     "With control",
+]
+HOW_TO_READ = (
+    "Expected values with 90 % ranges. Over the limit: the 4-hour mean above 0.1 f/ml (control limit) or the 10-minute "
+    "mean above 0.6 f/ml, if the work touches it. No allowed way: no method allowed here does this work, so its "
+    "figure without control stays in the sums; occupants are not expected to control theirs, so it stays for them too. "
+    "Somebody beside the work breathes about a quarter of that (0.15 to 0.4, judgement). Low likelihood is not "
+    "permission."
+)
+HOW_TO_RECOMPUTE = (
+    "Touched a year = rate × (1 − (1 − contact) ^ reach and extent) × share. Share: the part of such material in the "
+    "home, or in the room for work that meets one room, that this item is. Exceedances a year = touched a year × "
+    "chance of being there × chance over 0.1 f/ml. That chance: ln C is normal about ln GM with standard deviation "
+    "√((ln GSD)² + (ln factor / 1.645)²), and C × the lesser of minutes and 240, over 240, is above 0.1."
+)
+BASIS_COLUMNS = [
+    "Activity",
+    "Rate a year",
+    "Contact",
+    "Reach and extent",
+    "Share",
+    "Touched a year",
+    "Release, f/ml: GM; GSD; factor",
+    "Minutes",
 ]
 
 
 def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples: pd.DataFrame) -> None:
     """One item: what and where, how it scores and why, doubts, what laboratories found, history and source rows."""
-    name = f"{item.product_in_words} in the {item.place_in_words}".replace("the place not", "a place not")
+    name = f"{item.product_in_words}, {item.place_in_words}"
     said = [
         Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], parts.act_now() if item.act_now else ""),
-        parts.paragraph(f"Written as “{item.room_text}”. {extent(item)}", "quiet"),
+        Markup('<p class="quiet">Written as “{}”. {} <a href="{}" target="_self">Link to this item</a></p>').format(
+            item.room_text, extent(item), parts.link_to(item.building_ref, item.property_ref, item.item_id)
+        ),
         parts.paragraph(evidence(item)),
         *(parts.paragraph(laboratory(sample)) for sample in data.each(samples)),
     ]
@@ -48,9 +75,16 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples
         )
     parts.write(Markup('<div class="item"><div>{}</div>{}</div>').format(Markup("").join(said), scored))
     decisions.item(item, doubts, entries)
+    below(item, entries, samples)
+
+
+def below(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
+    """What is folded away under an item."""
     with st.expander(f"History and source rows ({len(entries)})"):
         history(item, entries, samples)
     if item.status != "not_detected":
+        with st.expander(f"Priority score {item.priority_score} of 12: its ten factors"):
+            factors(item)
         with st.expander("Who may disturb it: exposure by activity"):
             exposure(item)
         with st.expander("What may be done here, what must not, what to ask first"):
@@ -132,85 +166,121 @@ def priority(item: Any) -> str:
     return f"{said}{assumed} (group averages rounded {item.rounding}).{total}"
 
 
+def factors(item: Any) -> None:
+    """The ten factors of the priority assessment with what each was taken from, and the average of each group."""
+    rows = data.ask("item_priority", item_id=item.item_id, property_ref=item.property_ref)
+    groups = data.ask("item_priority_groups", item_id=item.item_id)
+    parts.write(
+        parts.paragraph(
+            "As in HSG227 (2002), from memory: the factors of each group, 0 to 3, are averaged, the average is "
+            f"rounded, and the four are added up. Rounded {item.rounding} here, by the setting priority_rounding: "
+            "which way the printed rule rounds could not be checked. In homes the score is nearly flat.",
+            "quiet",
+        ),
+        parts.table(
+            ["Group", "Factor", "Score", "Could be", "Taken from", "Source"],
+            [
+                (
+                    row.factor_group,
+                    row.in_words,
+                    row.score,
+                    parts.between(row.low, row.high),
+                    row.taken_from,
+                    row.source,
+                )
+                for row in data.each(rows)
+            ],
+            numbers=[2],
+        ),
+        parts.table(
+            ["Group", "Average", f"Rounded {item.rounding}", "Could be"],
+            [
+                (
+                    row.factor_group,
+                    f"{row.score_sum} / {row.n} = {row.average:.3g}",
+                    row.score,
+                    parts.between(row.low, row.high),
+                )
+                for row in data.each(groups)
+            ]
+            + [("all four", "", item.priority_score, parts.between(item.priority_low, item.priority_high))],
+            numbers=[1, 2],
+        ),
+    )
+
+
 def exposure(item: Any) -> None:
     """Each kind of work that can meet the item: how often, how likely over the limits, what that adds up to."""
     works = data.ask("item_exposures", item_id=item.item_id, property_ref=item.property_ref)
     if works.empty:
         parts.write(parts.paragraph("No kind of work in the tables meets it.", "quiet"))
         return
+    chance = next(data.each(data.ask("item_chance", item_id=item.item_id, property_ref=item.property_ref)))
     parts.write(
-        parts.paragraph(
-            "Expected values with 90 % ranges. Over the limit: the 4-hour mean above 0.1 f/ml (control limit) or the "
-            "10-minute mean above 0.6 f/ml, if the work touches it. Somebody beside the work breathes about a quarter "
-            "of that (0.15 to 0.4, judgement). Low likelihood is not permission.",
-            "quiet",
-        ),
-        parts.table(
-            EXPOSURE_COLUMNS,
-            [exposure_row(row) for row in data.each(works)],
-            numbers=range(2, 8),
-        ),
+        parts.paragraph(HOW_TO_READ, "quiet"),
+        parts.table(EXPOSURE_COLUMNS, [exposure_row(row) for row in data.each(works)], numbers=[2, 7, 8]),
         parts.heading("What each figure rests on", 3),
-        parts.table(
-            [
-                "Activity",
-                "Rate a year",
-                "Chance of touching",
-                "Release f/ml (GM, GSD, factor)",
-                "Chance of being there",
-            ],
-            [basis_row(row) for row in data.each(works)],
+        parts.paragraph(
+            f"Chance of being there: {parts.precise(chance.p_present)} "
+            f"({parts.span(chance.p_low, chance.p_high, parts.precise)}; {chance.basis}): {chance.rests_on}. "
+            f"Source: {chance.source}.",
         ),
+        parts.table(BASIS_COLUMNS, [basis_row(row) for row in data.each(works)], numbers=[3, 4, 5, 7]),
+        parts.paragraph(HOW_TO_RECOMPUTE, "quiet"),
     )
-    factors = data.ask("item_priority", item_id=item.item_id)
-    parts.write(
-        parts.heading("Priority assessment (HSG227, from memory)", 3),
-        parts.table(
-            ["Group", "Factor", "Score", "Range", "Basis"],
-            [factor_row(row) for row in data.each(factors)],
-            numbers=[2],
-        ),
+    st.download_button(
+        "These figures as csv",
+        lambda: exports.csv(works),
+        file_name=f"exposure_{item.item_id}.csv",
+        mime="text/csv",
+        key=f"exposure {item.item_id}",
     )
-
-
-def factor_row(row: Any) -> tuple[Any, ...]:
-    """One factor of the priority assessment."""
-    basis = "usual for the place" if row.is_assumed else "register, stock or jobs"
-    return row.factor_group, row.in_words, row.score, f"{row.low} to {row.high}", basis
 
 
 def exposure_row(row: Any) -> tuple[Any, ...]:
     """One activity of the table of exposures."""
     who = "" if row.done_by == "trade" else " (occupant)"
-    four_hours = parts.span(row.p_over_control_limit_low, row.p_over_control_limit_high, parts.chance)
-    total = parts.span(row.exceedances_low, row.exceedances_high, parts.figure)
     return (
         f"{row.work}{who}",
         f"{row.task}, {row.minutes:g} min",
         parts.figure(row.encounters_per_year),
-        f"{parts.chance(row.p_over_control_limit)} ({four_hours})",
-        controlled(row.p_over_control_limit_controlled, row),
-        f"{parts.chance(row.p_over_short_term)}; with control {controlled(row.p_over_short_term_controlled, row)}",
-        f"{parts.figure(row.exceedances_per_year)} ({total})",
+        ranged(row, "p_over_control_limit"),
+        controlled(row, "p_over_control_limit_controlled"),
+        ranged(row, "p_over_short_term"),
+        controlled(row, "p_over_short_term_controlled"),
+        f"{parts.figure(row.exceedances_per_year)} "
+        f"({parts.span(row.exceedances_low, row.exceedances_high, parts.figure)})",
         parts.figure(row.exceedances_controlled),
     )
 
 
-def controlled(value: Any, row: Any) -> str:
-    """A chance with control, or why there is none."""
-    if pd.isna(value):
-        return "no allowed way" if row.done_by == "trade" else "none"
-    return parts.chance(value)
+def ranged(row: Any, name: str) -> str:
+    """A chance with its range."""
+    low, high = getattr(row, f"{name}_low"), getattr(row, f"{name}_high")
+    return f"{parts.chance(getattr(row, name))} ({parts.span(low, high, parts.chance)})"
+
+
+def controlled(row: Any, name: str) -> str:
+    """A chance with control and its range, or why there is none."""
+    return parts.uncontrolled(row.done_by) if pd.isna(getattr(row, name)) else ranged(row, name)
 
 
 def basis_row(row: Any) -> tuple[Any, ...]:
-    """What one activity's figures rest on."""
+    """What one activity's figures are worked out from."""
+    said = parts.precise
+    counted = "" if pd.isna(row.rate_n) else f"; {parts.counted(int(row.rate_n), 'job')}"
+    moved = row.gm_f_per_ml / row.usual_gm_f_per_ml
+    state = "" if round(moved, 3) == 1 else f", {said(moved)} × the usual for its damage and sealing"
     return (
         row.work,
-        f"{parts.figure(row.rate)} ({row.rate_basis})",
-        f"{parts.figure(row.contact)} ({row.contact_basis})",
-        f"{row.gm_f_per_ml:g}, {row.gsd:g}, {row.uncertainty_factor:g} ({row.release_basis}). {row.release_source}",
-        parts.chance(row.p_present),
+        f"{said(row.rate)} ({parts.span(row.rate_low, row.rate_high, said)}{counted}; {row.rate_basis})",
+        f"{said(row.contact)} ({parts.span(row.contact_low, row.contact_high, said)}; {row.contact_basis})",
+        f"{row.reach_percent / 100:g}",
+        said(row.share),
+        said(row.encounters_per_year),
+        f"{said(row.gm_f_per_ml)}; {said(row.gsd)}; {said(row.uncertainty_factor)}{state} "
+        f"({row.release_basis}). {row.release_source}",
+        f"{row.minutes:g}",
     )
 
 
@@ -231,7 +301,7 @@ def guidance(item: Any) -> None:
             [*columns, "Because", "Source"],
             [
                 (
-                    *(parts.in_words(row.act) if name == "act" else getattr(row, name) for name in columns.values()),
+                    *(getattr(row, name) for name in columns.values()),
                     row.because,
                     row.source,
                 )

@@ -19,8 +19,9 @@ AIR = 1.25
 SMALLEST_SPAN_DEGREES = 0.004
 DIAMETER_OF_STEP = (7, 8, 9, 11, 13, 15)
 DIAMETER_SEEN = 5
-DIAMETER_UNSURVEYED = 7
+DIAMETER_UNSURVEYED = 4
 RING = 5
+GAP = 2
 MOST_DRAWN = 4_000
 GRID_CELLS = 60
 
@@ -35,8 +36,8 @@ def figure(
     """Buildings over the outlines of areas and roads; their footprints when near.
 
     Colour and size both say how much (`step`, 0 to 5, or -1 where nothing is recorded); a dark ring says act now; a
-    hollow ring says never surveyed. The `customdata` of a mark is the row of its building in `buildings`; `label` is
-    what the pointer shows.
+    thin ring apart from its dot, or about none, says never surveyed. The `customdata` of a mark and of a ground plan is
+    the row of its building in `buildings`; `label` is what the pointer shows.
     """
     under: list[Any] = [_land(areas, colours)]
     if roads is not None and not roads.empty:
@@ -69,21 +70,21 @@ def grouped(buildings: pd.DataFrame) -> pd.DataFrame:
 
 def _rings(buildings: pd.DataFrame, colours: theme.Palette) -> go.Scattermap:
     """Under the dots: what shows around them as a ring."""
-    size = _diameter(buildings) + np.where(buildings["items_act_now"] > 0, RING, 0)
     unsurveyed = _is_unsurveyed(buildings)
     shown = unsurveyed | (buildings["items_act_now"] > 0)
     colour = np.where(unsurveyed, colours.quiet, colours.text)
-    return _marks(buildings[shown], size[shown], colour[shown])
+    return _marks(buildings[shown], _diameter(buildings)[shown] + RING, colour[shown])
 
 
 def _dots(buildings: pd.DataFrame, colours: theme.Palette) -> list[go.Scattermap]:
+    """The ground within the rings of what was never surveyed, what was looked at, and the steps on top."""
     unsurveyed = _is_unsurveyed(buildings)
     scored = buildings["step"] >= 0
     steps = [colours.steps[step] for step in buildings.loc[scored, "step"]]
     seen = ~unsurveyed & ~scored
     diameter = _diameter(buildings)
     return [
-        _marks(buildings[unsurveyed], diameter[unsurveyed] - 3, np.full(int(unsurveyed.sum()), colours.land)),
+        _marks(buildings[unsurveyed], diameter[unsurveyed] + GAP, np.full(int(unsurveyed.sum()), colours.land)),
         _marks(buildings[seen], diameter[seen], np.full(int(seen.sum()), colours.quiet)),
         _marks(buildings[scored], diameter[scored], np.array(steps)),
     ]
@@ -124,10 +125,15 @@ def _land(areas: pd.DataFrame, colours: theme.Palette) -> go.Choroplethmap:
 
 
 def _footprints(buildings: pd.DataFrame, footprints: pd.DataFrame, colours: theme.Palette) -> go.Choroplethmap:
-    """The ground plans in the colour of their step; they show when near, where the marks no longer hide them."""
-    plans = footprints.merge(buildings[["building_ref", "step"]], on="building_ref")
+    """The ground plans in the colour of their step, to be chosen as the marks are; they show when near."""
+    marks = buildings[["building_ref", "step", "label"]].rename_axis("mark").reset_index()
+    plans = footprints.merge(marks, on="building_ref")
     return _filled(plans["outline"], list(plans["step"]), [colours.coast, *colours.steps], lowest=-1).update(
-        marker={"line": {"color": colours.text, "width": 0.5}}, hoverinfo="skip"
+        customdata=plans["mark"].to_numpy("int32"),
+        text=plans["label"].to_list(),
+        hovertemplate="%{text}<extra></extra>",
+        marker={"line": {"color": colours.text, "width": 0.5}},
+        unselected={"marker": {"opacity": 1}},
     )
 
 

@@ -23,6 +23,7 @@ SUB_SCORES = {
     "surface_treatment": "Surface treatment",
     "asbestos_type": "Asbestos type",
 }
+IN_SHORT = "Scores order work; they do not make a home safe. Where unsure, presume asbestos and do not disturb it."
 CAUTIONS = (
     "Scores order work; they do not make a home safe, and low is not permission. Where unsure presume asbestos, do not "
     "disturb it and have it sampled; sight never identifies. Licensed work is for licensed contractors. The rules "
@@ -58,12 +59,13 @@ def heading(text: str, level: int = 2) -> Markup:
 
 
 def masthead(run: Any, is_stale: bool) -> None:
-    """Whose figures these are and the day that they hold for; a notice where files have changed since."""
+    """Whose figures these are and as of which day, the cautions in short, and a notice where files changed since."""
     write(
         Markup('<div class="masthead"><span><strong>{}</strong></span><span>as of {}</span></div>').format(
             run.name, day(run.as_of)
         )
     )
+    write(paragraph(IN_SHORT, "short"))
     if is_stale:
         notice("Files of this portfolio were changed after these figures were made. Build it again to see them.")
 
@@ -76,6 +78,13 @@ def cautions() -> None:
 def notice(text: str) -> None:
     """A sentence that the reader should not miss."""
     write(Markup('<p class="notice">{}</p>').format(text))
+
+
+def left_out(key: str, label: str, known: Iterable[str]) -> None:
+    """A notice where the page's address asks for what there is not; the choice bound to it then stays as it is."""
+    asked = st.query_params.get(key)
+    if asked is not None and asked not in known:
+        notice(f"{label}: the address asks for “{asked}”, which is none of the choices, so it was left out.")
 
 
 def nothing_yet(error: Exception) -> None:
@@ -93,7 +102,7 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
 
 
-def percent(part: int, whole: int) -> str:
+def percent(part: float, whole: float) -> str:
     """A share as a whole percentage, never 0 % or 100 % unless it is exactly that."""
     share = 100 * part / whole if whole else 0.0
     return f"{round(share) if share in (0, 100) else min(max(round(share), 1), 99)} %"
@@ -102,6 +111,13 @@ def percent(part: int, whole: int) -> str:
 def link(page: str, **parameters: str) -> str:
     """The address of a page with its parameters."""
     return f"{page}?{urlencode(parameters)}"
+
+
+def link_to(building_ref: str, property_ref: str, item_id: str | None = None) -> str:
+    """The address of a home, or of one item in it, with the way back to the list that one came from."""
+    item = {"item": item_id} if item_id else {}
+    came_from = {"back": st.query_params["back"]} if "back" in st.query_params else {}
+    return link("building", building=building_ref, property=property_ref, **item, **came_from)
 
 
 def chip(score: Any) -> Markup:
@@ -139,14 +155,29 @@ def figure(value: float) -> str:
     return f"{value:,.0f}" if value >= 10 else f"{float(f'{value:.2g}'):g}"
 
 
+def precise(value: float) -> str:
+    """A figure to three digits that count, from which others can be recomputed."""
+    return f"{value:.3g}"
+
+
 def chance(value: float) -> str:
-    """A probability as a percentage to two digits that count."""
-    return f"{figure(100 * value)} %" if value < 0.995 else (">99 %" if value < 1 else "100 %")
+    """A probability as a percentage to two digits that count, never broken before its sign."""
+    return f"{figure(100 * value) if value < 0.995 else '>99' if value < 1 else '100'}\N{NO-BREAK SPACE}%"
+
+
+def uncontrolled(done_by: str) -> str:
+    """Why there is no figure with control."""
+    return "no allowed way" if done_by == "trade" else "not expected"
 
 
 def span(low: float, high: float, say: Callable[[float], str]) -> str:
     """A range of two figures."""
     return f"{say(low)} to {say(high)}"
+
+
+def between(low: Any, high: Any) -> str:
+    """A range of two whole numbers, or the one that both are."""
+    return f"{low}" if low == high else f"{low} to {high}"
 
 
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:

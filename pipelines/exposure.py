@@ -94,8 +94,8 @@ def _score(lines: pd.DataFrame) -> pd.DataFrame:
 def exposure_profiles(lines: pd.DataFrame) -> pd.DataFrame:
     """Each profile and work type with its chances over both limits, uncontrolled and controlled.
 
-    Controlled is the lower of good practice and uncontrolled, of the allowed task where the usual one is forbidden;
-    null where there is none. `touched` is the chance that the work touches it.
+    Controlled, and each end of its range, is the lower of good practice and uncontrolled, of the allowed task where the
+    usual one is forbidden; null where there is none. `touched` is the chance that the work touches it.
     """
     found = lines[PROFILE_KEYS].copy()
     found["touched"] = lines["touched"]
@@ -110,8 +110,12 @@ def exposure_profiles(lines: pd.DataFrame) -> pd.DataFrame:
         point = np.maximum(p_over(gm, gsd, factor, minutes, limit), FLOOR)
         good = np.maximum(p_over(good_gm, good_gsd, good_factor, minutes, limit), FLOOR)
         found[f"p_over_{name}"] = point
-        found[f"p_over_{name}_low"], found[f"p_over_{name}_high"] = p_over_range(gm, gsd, factor, minutes, limit)
+        ends = p_over_range(gm, gsd, factor, minutes, limit)
+        found[f"p_over_{name}_low"], found[f"p_over_{name}_high"] = ends
         found[f"p_over_{name}_controlled"] = np.minimum(point, good)
+        good_ends = p_over_range(good_gm, good_gsd, good_factor, minutes, limit)
+        for end, one, other in zip(("low", "high"), ends, good_ends, strict=True):
+            found[f"p_over_{name}_controlled_{end}"] = np.minimum(one, other)
     found["mean_dose_f_per_ml_h"] = mean_dose(gm, gsd, factor, minutes)
     found["ln_gm"], found["s"] = np.log(gm), np.log(gsd)
     found["tau"] = np.log(factor) / NINETY

@@ -10,6 +10,17 @@ from pipelines import exports
 PAIRS_SHOWN = 15
 FEWEST_WORKS = 2
 PARAMETERS_SHOWN = 15
+POINTS = {"point": "Best estimate", "low": "Low, 5 %", "high": "High, 95 %"}
+ANY = "any"
+FONT = '"Source Sans", sans-serif'
+FIGURES = {
+    "rate": "how often work is done",
+    "contact": "chance that work touches a material",
+    "release": "fibres in the air",
+    "positive share": "share of presumed materials that are asbestos",
+    "presence": "share of properties that hold a material",
+    "model": "single figures of the model",
+}
 
 
 def show() -> None:
@@ -23,18 +34,20 @@ def show() -> None:
     one_work(works)
     worst_pairs(data.ask("worst_pairs", top=PAIRS_SHOWN))
     parameters(data.ask("parameter_effects", top=PARAMETERS_SHOWN), float(works["exceedances"].sum()))
-    parts.basis(["work_totals", "worst_pairs", "parameter_effects"], ["work_pairs", "exposures", "rates"])
+    every_parameter()
+    parts.basis(
+        ["work_totals", "worst_pairs", "parameter_effects", "every_parameter"],
+        ["work_pairs", "exposures", "parameters", "rates", "rate_counts", "presence"],
+    )
 
 
 def works_by_exposure(works: pd.DataFrame, as_of: str) -> None:
     """Kinds of work by what a year of them comes to."""
     first, second = (works.iloc[at] for at in (0, 1))
     total, controlled = works["exceedances"].sum(), works["exceedances_controlled"].sum()
-    share = (first["exceedances"] + second["exceedances"]) / total if total else 0
+    share = parts.percent(first["exceedances"] + second["exceedances"], total)
     parts.write(
-        parts.heading(
-            f"{first['short'].capitalize()}, then {second['short']}: {share:.0%} of the exposure expected.", 1
-        ),
+        parts.heading(f"{first['short'].capitalize()}, then {second['short']}: {share} of the exposure expected.", 1),
         parts.paragraph(
             f"All work together comes to {parts.figure(total)} exceedances of the control limit a year, at recorded "
             f"and possible materials. With good practice {parts.figure(controlled)} remain; where nobody may do "
@@ -42,11 +55,15 @@ def works_by_exposure(works: pd.DataFrame, as_of: str) -> None:
             "lead",
         ),
     )
-    st.plotly_chart(chart(works, as_of), key="works", config={"displaylogo": False})
+    parts.write(
+        parts.heading(f"Expected exceedances of the control limit a year by kind of work, as of {as_of}"),
+        parts.paragraph("The control limit: 0.1 f/ml as a mean over 4 hours.", "quiet"),
+    )
+    st.plotly_chart(chart(works), key="works", theme=None, config={"displaylogo": False})
     st.download_button("These figures as csv", lambda: exports.csv(works), file_name="work_types.csv", mime="text/csv")
 
 
-def chart(works: pd.DataFrame, as_of: str) -> go.Figure:
+def chart(works: pd.DataFrame) -> go.Figure:
     """Bars of each kind of work, without and with control."""
     colours = parts.colours()
     rows = works.iloc[::-1]
@@ -68,21 +85,14 @@ def chart(works: pd.DataFrame, as_of: str) -> go.Figure:
         ]
     )
     drawn.update_layout(
-        title=f"Expected exceedances of the control limit a year by kind of work, as of {as_of}",
-        xaxis={"title": "exceedances a year (4-hour mean over 0.1 f/ml)", "gridcolor": colours.line},
-        yaxis={"automargin": True},
-        height=26 * len(rows) + 140,
+        xaxis={"title": "exceedances a year", "gridcolor": colours.line, "zeroline": False},
+        yaxis={"automargin": True, "showgrid": False},
+        height=26 * len(rows) + 110,
         barmode="group",
-        legend={
-            "orientation": "h",
-            "traceorder": "reversed",
-            "y": 1.0,
-            "yanchor": "bottom",
-            "x": 1,
-            "xanchor": "right",
-        },
-        margin={"l": 0, "r": 10, "t": 70, "b": 50},
-        font={"color": colours.text},
+        legend={"orientation": "h", "traceorder": "reversed", "y": 1.0, "yanchor": "bottom", "x": 0, "xanchor": "left"},
+        margin={"l": 0, "r": 10, "t": 40, "b": 50},
+        font={"color": colours.text, "family": FONT, "size": 13},
+        hoverlabel={"bgcolor": colours.background, "font": {"color": colours.text}},
         paper_bgcolor=colours.background,
         plot_bgcolor=colours.background,
     )
@@ -92,9 +102,12 @@ def chart(works: pd.DataFrame, as_of: str) -> go.Figure:
 def one_work(works: pd.DataFrame) -> None:
     """A link to the map and list of one kind of work."""
     names = {row.work_type: row.in_words for row in data.each(works)}
+    parts.left_out("work", "One kind of work", names.values())
     left, right = st.columns([3, 5], vertical_alignment="bottom")
     with left:
-        picked = st.selectbox("One kind of work", list(names), format_func=names.__getitem__, key="work")
+        picked = st.selectbox(
+            "One kind of work", list(names), format_func=names.__getitem__, key="work", bind="query-params"
+        )
     with right:
         st.page_link(
             "views/portfolio.py",
@@ -107,6 +120,11 @@ def worst_pairs(pairs: pd.DataFrame) -> None:
     """The pairs of work and material that add the most."""
     parts.write(
         parts.heading("Work and material that add the most"),
+        parts.paragraph(
+            "No allowed way: no method allowed at this material does this work, so the uncontrolled figure stays in "
+            "the sums. Occupants are not expected to control theirs.",
+            "quiet",
+        ),
         parts.table(
             ["Work", "Material", "By", "Exceedances a year", "With good practice"],
             [
@@ -115,7 +133,7 @@ def worst_pairs(pairs: pd.DataFrame) -> None:
                     row.material,
                     row.task,
                     parts.figure(row.exceedances),
-                    parts.figure(row.exceedances_controlled) if row.has_control else "no allowed way",
+                    parts.figure(row.exceedances_controlled) if row.has_control else parts.uncontrolled(row.done_by),
                 )
                 for row in data.each(pairs)
             ],
@@ -143,6 +161,53 @@ def parameters(effects: pd.DataFrame, total: float) -> None:
             numbers=[1, 2],
         ),
     )
+
+
+def every_parameter() -> None:
+    """Every figure behind the exposure, to be searched and taken away."""
+    parts.write(
+        parts.heading("Every figure that this rests on"),
+        parts.paragraph(
+            "Each with the ends of its 90 % range, what was counted where something was, and where it is from. A row "
+            "in parameters/ replaces a rate, contact, release or share.",
+            "quiet",
+        ),
+    )
+    parts.left_out("figures", "Kind of figure", [ANY, *FIGURES.values()])
+    left, right = st.columns([3, 5], vertical_alignment="bottom")
+    with left:
+        kind: str = st.selectbox(
+            "Kind of figure",
+            [ANY, *FIGURES],
+            format_func=lambda kind: FIGURES.get(kind, ANY),
+            key="figures",
+            bind="query-params",
+        )
+    with right:
+        text = st.text_input(
+            "With these words", key="words", bind="query-params", placeholder="a work, material, area, basis or source"
+        )
+    found = data.ask("every_parameter", kind=None if kind == ANY else kind, text=text.strip() or None)
+    if found.empty:
+        parts.notice("No figure has these words in what it is about, its basis or its source.")
+        return
+    parts.write(parts.paragraph(f"{parts.counted(len(found), 'figure')}.", "quiet"))
+    numbers = {name: st.column_config.NumberColumn(label, format="%.3g") for name, label in POINTS.items()}
+    st.dataframe(
+        found.assign(name=found["name"].map(FIGURES)),
+        hide_index=True,
+        placeholder="",
+        column_config=numbers
+        | {
+            "name": "Kind",
+            "about": st.column_config.TextColumn("About", width="large"),
+            "unit": "Unit",
+            "n": st.column_config.NumberColumn("Counted", format="%d"),
+            "basis": st.column_config.TextColumn("Basis", width="medium"),
+            "source": st.column_config.TextColumn("Source", width="large"),
+        },
+    )
+    st.download_button("These as csv", lambda: exports.csv(found), file_name="parameters.csv", mime="text/csv")
 
 
 show()

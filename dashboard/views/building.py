@@ -1,17 +1,23 @@
 """What is in this building, how sure that is, and which row of which file says so."""
 
 from typing import Any
+from urllib.parse import parse_qsl, urlencode
 
 import pandas as pd
 import streamlit as st
+from markupsafe import Markup
 
 from dashboard import data, items, parts
+from pipelines import exports
 
 HITS_SHOWN = 30
+QUESTIONS = ["building", "building_properties", "property_items", "item_exposures", "item_chance", "item_priority"]
+TABLES = ["items", "material_scores", "priority_scores", "exposures", "item_exposures", "possible_items"]
 
 
 def show() -> None:
     """The page: search, the building, one of its homes or parts with its items."""
+    back()
     building_ref = search()
     building = data.ask_one("building", building_ref=building_ref) if building_ref else None
     if building is None:
@@ -20,13 +26,15 @@ def show() -> None:
         return
     properties = data.ask("building_properties", building_ref=building_ref)
     about_building(building)
-    chosen = choose_property(properties)
+    act_now(building, data.ask("building_act_now", building_ref=building_ref))
+    activities(building, data.ask("building_activities", building_ref=building_ref))
+    chosen = choose_property(building, properties)
     about_property(chosen)
     held = data.ask("property_items", property_ref=chosen.property_ref)
     entries = data.ask("property_entries", property_ref=chosen.property_ref)
     contradictions = data.ask("property_contradictions", property_ref=chosen.property_ref)
     samples = data.ask("property_samples", property_ref=chosen.property_ref)
-    for item in data.each(held):
+    for item in data.each(choose_item(held, building, chosen)):
         items.show(
             item,
             entries[entries["item_id"] == item.item_id],
@@ -36,6 +44,13 @@ def show() -> None:
     possible(data.ask("property_possible", property_ref=chosen.property_ref))
     not_items(entries[entries["item_id"].isna()])
     unclaimed(samples[samples["item_id"].isna()])
+    parts.basis(QUESTIONS, TABLES)
+
+
+def back() -> None:
+    """A link to the list that one came from, with its filters."""
+    where = f".?{urlencode(parse_qsl(st.query_params.get('back', '')))}"
+    parts.write(Markup('<p class="back"><a href="{}" target="_self">Back to the list</a></p>').format(where))
 
 
 def search() -> str | None:
@@ -43,38 +58,60 @@ def search() -> str | None:
     wanted = st.text_input(
         "Find a building",
         key="find",
+        bind="query-params",
         placeholder="address, postcode, UPRN or reference",
         width=420,
-        on_change=lambda: st.query_params.clear(),
+        on_change=forget,
+        args=("building", "property", "item"),
     )
     opened = st.query_params.get("building")
     if not wanted:
         if not opened:
-            parts.write(parts.paragraph("Write part of an address, a postcode, a UPRN or a reference.", "quiet"))
+            parts.write(
+                parts.heading("Which building?", 1),
+                parts.paragraph("Write part of an address, a postcode, a UPRN or a reference.", "quiet"),
+            )
         return opened
     hits = data.ask("find_buildings", text=wanted, top=HITS_SHOWN)
     if hits.empty:
         parts.notice("Nothing in the stock list has these words in its address, or this reference.")
         return None
-    names = {hit.building_ref: f"{hit.name}, {hit.area} ({hit.building_ref})" for hit in data.each(hits)}
-    if len(hits) == 1:
-        return str(hits["building_ref"].iloc[0])
-    picked: str = st.selectbox(
-        f"{len(hits)} buildings found" if len(hits) < HITS_SHOWN else f"The first {HITS_SHOWN} found",
-        list(names),
-        format_func=lambda ref: names[ref],
-        width=420,
-    )
+    found = {hit.building_ref: hit for hit in data.each(hits)}
+    picked = str(opened if opened in found else next(iter(found)))
+    if len(found) > 1:
+        picked = st.selectbox(
+            f"{len(found)} buildings found" if len(found) < HITS_SHOWN else f"The first {HITS_SHOWN} found",
+            list(found),
+            index=list(found).index(picked),
+            format_func=lambda ref: f"{found[ref].name}, {found[ref].area} ({ref})",
+            key=f"found {wanted}",
+            on_change=forget,
+            args=("property", "item"),
+            width=420,
+        )
+    if picked != opened:
+        st.query_params["building"] = str(picked)
+        if not pd.isna(found[picked].property_ref) and found[picked].property_ref != picked:
+            st.query_params["property"] = found[picked].property_ref
     return picked
+
+
+def forget(*names: str) -> None:
+    """Take what no longer holds out of the page's address."""
+    for name in names:
+        st.query_params.pop(name, None)
 
 
 def about_building(building: Any) -> None:
     """Name, place in the ranking, what was surveyed."""
+    run = data.ask_one("latest_run")
     place = f"Number {building.rank:,} of {building.buildings:,} in the order in which to act."
+    rounding = f"In totals the group averages of priority scores are rounded {run.priority_rounding}." if run else ""
     parts.write(
         parts.heading(building.name, 1),
         parts.paragraph(
-            f"{building.area}. Reference {building.building_ref}. {parts.counted(building.homes, 'home')}. {place}",
+            f"{building.area}. Reference {building.building_ref}. {parts.counted(building.homes, 'home')}. "
+            f"{place} {rounding}",
             "quiet",
         ),
         parts.paragraph(f"{building.score_reason}.", "lead"),
@@ -82,29 +119,105 @@ def about_building(building: Any) -> None:
             f"By exposure number {building.rank_by_exposure:,} (90 % range {building.rank_low:,} to "
             f"{building.rank_high:,}): {building.exposure_reason}."
         ),
+        parts.paragraph(held_by(building)) if building.properties > 1 else Markup(""),
     )
-    if building.properties > 1:
+
+
+def held_by(building: Any) -> str:
+    """How many homes and parts were looked at, and what they hold."""
+    held = "nothing is recorded in them"
+    if building.items:
+        urgent = f"{building.items_act_now} of them to act on now" if building.items_act_now else "none to act on now"
+        held = f"they hold {parts.counted(building.items, 'item')}, {urgent}"
+    return f"{building.properties_surveyed} of its {building.properties} homes and parts were surveyed; {held}."
+
+
+def act_now(building: Any, urgent: pd.DataFrame) -> None:
+    """What cannot wait anywhere in the building, each a link to it."""
+    if urgent.empty or building.properties == 1:
+        return
+    lines = Markup("").join(
+        Markup('<li><a href="{}" target="_self">{}: {}, {}</a>; {} (seen {})</li>').format(
+            parts.link_to(building.building_ref, row.property_ref, row.item_id),
+            row.address,
+            row.product_in_words,
+            row.place_in_words,
+            row.act_now_why,
+            parts.day(row.last_surveyed_on),
+        )
+        for row in data.each(urgent)
+    )
+    parts.write(parts.heading("To act on now in this building"), Markup('<ol class="urgent">{}</ol>').format(lines))
+
+
+def activities(building: Any, works: pd.DataFrame) -> None:
+    """What each kind of work adds up to in the building."""
+    if works.empty:
+        return
+    with st.expander("Exposure by activity in the whole building"):
         parts.write(
             parts.paragraph(
-                f"{building.properties_surveyed} of its {building.properties} homes and parts were surveyed; "
-                f"they hold {parts.counted(building.items, 'item')}, {building.items_act_now} to act on now."
-            )
+                "Expected exceedances of the control limit a year if nobody takes care: at what is recorded, and at "
+                "what was never looked for.",
+                "quiet",
+            ),
+            parts.table(
+                ["Activity", "Exceedances a year", "At recorded items", "At what was never looked for"],
+                [
+                    (
+                        f"{row.work}{'' if row.done_by == 'trade' else ' (occupant)'}",
+                        *map(parts.figure, (row.exceedances, row.exceedances_known, row.exceedances_possible)),
+                    )
+                    for row in data.each(works)
+                ],
+                numbers=[1, 2, 3],
+            ),
+        )
+        st.download_button(
+            "These figures as csv",
+            lambda: exports.csv(works),
+            file_name=f"activities_{building.building_ref}.csv",
+            mime="text/csv",
         )
 
 
-def choose_property(properties: pd.DataFrame) -> Any:
-    """One home or part of the building: the one with the worst item first."""
+def choose_property(building: Any, properties: pd.DataFrame) -> Any:
+    """One home or part of the building: the one in the address, else the one with the worst item."""
     rows = {row.property_ref: row for row in data.each(properties)}
+    first, asked = next(iter(rows)), st.query_params.get("property")
+    if asked and asked not in rows:
+        parts.notice(f"There is no home or part {asked} in this building; the one with the worst item is shown.")
     if len(rows) == 1:
-        return next(iter(rows.values()))
+        return rows[first]
     picked = st.selectbox(
         "Home or part",
         list(rows),
+        index=list(rows).index(asked if asked in rows else first),
         format_func=lambda ref: property_line(rows[ref]),
-        key="property",
-        width=620,
+        key=f"property of {building.building_ref}",
+        on_change=forget,
+        args=("item",),
+        width="stretch",
     )
+    if picked != asked and (asked or picked != first):
+        st.query_params["property"] = picked
     return rows[picked]
+
+
+def choose_item(held: pd.DataFrame, building: Any, chosen: Any) -> pd.DataFrame:
+    """All items of the home, or the one in the address with a link to all."""
+    asked = st.query_params.get("item")
+    one = held[held["item_id"] == asked]
+    if asked and one.empty:
+        parts.notice(f"There is no item {asked} in this home or part; all of it is shown.")
+    if one.empty or len(held) == 1:
+        return held
+    parts.write(
+        Markup('<p>One of {} here. <a href="{}" target="_self">Show all</a></p>').format(
+            parts.counted(len(held), "item"), parts.link_to(building.building_ref, chosen.property_ref)
+        )
+    )
+    return one
 
 
 def property_line(row: Any) -> str:
@@ -114,30 +227,37 @@ def property_line(row: Any) -> str:
     elif row.items == 0:
         said = "nothing recorded"
     else:
-        said = f"{parts.counted(row.items, 'item')}, worst {row.worst_score} of 12"
+        said = f"{parts.counted(row.items, 'item')}, worst material score {row.worst_score} of 12"
         said += f", {row.items_act_now} to act on now" if row.items_act_now else ""
     return f"{row.address}: {said}"
 
 
 def about_property(row: Any) -> None:
     """What the stock list says of a home or part, and whether it was looked at."""
-    built = "year of build unknown" if pd.isna(row.built_year) else f"built {row.built_year}"
+    kind = row.dwelling_type if row.part == "home" else row.part
     uprn = "" if pd.isna(row.uprn) else f", UPRN {row.uprn}"
     parts.write(
         parts.heading(row.address),
         parts.paragraph(
-            f"{row.part.capitalize()}, {row.dwelling_type}, {built}, archetype {row.archetype}. "
-            f"Reference {row.property_ref}{uprn}.",
+            f"{kind.capitalize()}, {built(row)}, archetype {row.archetype}. Reference {row.property_ref}{uprn}.",
             "quiet",
         ),
     )
     if not row.is_surveyed:
         parts.notice(
-            "Never surveyed: nothing is known. In anything built before 2000 presume asbestos until a survey "
-            "or a sample shows otherwise."
+            "Never surveyed: nobody has looked, so what is said below are chances. In anything built before 2000 "
+            "presume asbestos until a survey or a sample shows otherwise."
         )
     elif row.items == 0:
         parts.notice("Surveyed, and no asbestos was recorded. A survey does not see behind what it did not open.")
+
+
+def built(row: Any) -> str:
+    """When it was built, and its oldest part where that is older: that part decides what may be there."""
+    if pd.isna(row.built_year):
+        return "year of build unknown" if pd.isna(row.oldest_year) else f"oldest part {row.oldest_year}"
+    older = "" if pd.isna(row.oldest_year) or row.oldest_year == row.built_year else f", oldest part {row.oldest_year}"
+    return f"built {row.built_year}{older}"
 
 
 def possible(rows: pd.DataFrame) -> None:

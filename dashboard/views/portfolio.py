@@ -1,6 +1,7 @@
 """Which buildings need action first, why these, how sure that is, and where they stand."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 import pandas as pd
 import streamlit as st
@@ -16,7 +17,7 @@ ANY = "any"
 FILTERS = {
     "area": "Area",
     "dwelling_type": "Type",
-    "era": "Built",
+    "era": "Oldest part built",
     "product": "Product",
     "work_type": "Activity",
     "known": "Recorded or possible",
@@ -26,8 +27,10 @@ ORDERS = ("score", "exposure")
 
 def show() -> None:
     """The page: sentences, filters, ranked list, map."""
-    sentences(data.ask_one("portfolio_summary"))
+    above = st.container()
     chosen, order = filters()
+    with above:
+        sentences(data.ask_one("portfolio_summary"), is_part=any(chosen.values()))
     ranked = data.ask("ranked_buildings", by=order, top=EVERYTHING, **chosen)
     if ranked.empty:
         parts.notice("No building fits all of these filters. Take one away.")
@@ -41,8 +44,8 @@ def show() -> None:
     parts.basis(["ranked_buildings", "portfolio_summary"], ["building_ranking", "item_ranking", "building_exposures"])
 
 
-def sentences(summary: Any) -> None:
-    """What needs action now, what is known and what is not, in words."""
+def sentences(summary: Any, is_part: bool) -> None:
+    """What needs action now, what is known and what is not, in words; of all buildings even where a part is listed."""
     items = parts.counted(summary.items_act_now, "item")
     buildings = parts.counted(summary.buildings_act_now, "building")
     never = summary.properties - summary.properties_surveyed
@@ -52,7 +55,7 @@ def sentences(summary: Any) -> None:
         else "Nothing recorded needs action now."
     )
     parts.write(
-        parts.heading(first, 1),
+        parts.heading(f"Whole portfolio: {first[:1].lower()}{first[1:]}" if is_part else first, 1),
         parts.paragraph(
             f"{parts.counted(never, 'property', 'properties')} of {summary.properties:,} "
             f"({parts.percent(never, summary.properties)}) {'was' if never == 1 else 'were'} never surveyed: "
@@ -76,13 +79,19 @@ def sentences(summary: Any) -> None:
 def filters() -> tuple[dict[str, str | None], str]:
     """What to show and in which order; both stand in the page's address, so that a link shows the same."""
     values = data.ask("filter_values")
+    words = {
+        name: {ANY: ANY} | {row.value: row.in_words for row in data.each(values[values["filter"] == name])}
+        for name in FILTERS
+    }
+    for name, label in FILTERS.items():
+        parts.left_out(name, label, words[name].values())
+    parts.left_out("by", "Order by", ORDERS)
     columns = st.columns(len(FILTERS) + 1, vertical_alignment="bottom")
     chosen: dict[str, str | None] = {}
     for column, (name, label) in zip(columns, FILTERS.items(), strict=False):
-        words = {row.value: row.in_words for row in data.each(values[values["filter"] == name])}
         with column:
             picked: str = st.selectbox(
-                label, [ANY, *words], format_func={ANY: ANY, **words}.__getitem__, key=name, bind="query-params"
+                label, list(words[name]), format_func=words[name].__getitem__, key=name, bind="query-params"
             )
         chosen[name] = None if picked == ANY else picked
     with columns[-1]:
@@ -99,9 +108,15 @@ def steps(ranked: pd.DataFrame, order: str) -> list[int]:
 
 def ranked_list(ranked: pd.DataFrame, order: str) -> None:
     """Buildings in order, each a link to its page."""
-    shown, urgent = min(LISTED, len(ranked)), int((ranked["items_act_now"] > 0).sum())
+    urgent = int((ranked["items_act_now"] > 0).sum())
+    shown = f"The first {LISTED} of {len(ranked):,} buildings"
+    if len(ranked) <= LISTED:
+        shown = parts.counted(len(ranked), "building")
+    run = data.ask_one("latest_run")
+    rounding = f", its group averages rounded {run.priority_rounding}" if run else ""
     rule = (
-        "those with something that cannot wait, then by the total score (material and priority) of the worst item."
+        "those with something that cannot wait, then by the total score (material and priority"
+        f"{rounding}) of the worst item."
         if order == "score"
         else "by expected exceedances of the control limit a year. "
         + (
@@ -115,8 +130,7 @@ def ranked_list(ranked: pd.DataFrame, order: str) -> None:
             "Buildings in the order in which to act" if order == "score" else "Buildings by expected exposure"
         ),
         parts.paragraph(
-            f"The first {shown} of {parts.counted(len(ranked), 'building')} ({urgent:,} with something to act on now): "
-            f"{rule}",
+            f"{shown} ({f'{urgent:,} with something' if urgent else 'none with anything'} to act on now): {rule}",
             "quiet",
         ),
     )
@@ -148,7 +162,7 @@ def line(row: Any, order: str) -> Markup:
         '<li><a href="{}" target="_self"><span class="rank">{}</span>{}<span><span class="name">{}</span> {}</span>'
         '<span class="why">{}</span></a></li>'
     ).format(
-        parts.link("building", building=row.building_ref),
+        parts.link("building", building=row.building_ref, **way_back()),
         place,
         mark,
         row.name_in_area,
@@ -157,12 +171,20 @@ def line(row: Any, order: str) -> Markup:
     )
 
 
+def way_back() -> dict[str, str]:
+    """The filters of this list, for the page of a building to lead back with."""
+    return {"back": urlencode(st.query_params.to_dict())} if st.query_params else {}
+
+
 def map_of(ranked: pd.DataFrame, order: str, area: str | None) -> None:
     """The map; a building chosen on it opens."""
     what = "worst material score" if order == "score" else "expected exceedances a year"
     parts.write(
         parts.heading("Where they stand"),
-        parts.paragraph(f"Each building by its {what}. Choose one to open it; zoom in for its ground plan.", "quiet"),
+        parts.paragraph(
+            f"Each building by its {what}. Choose one to open it, or, when near, its ground plan.",
+            "quiet",
+        ),
     )
     placed = map.grouped(ranked[ranked["latitude"].notna()].sort_values("rank", ascending=False, ignore_index=True))
     if placed.empty:
@@ -188,7 +210,9 @@ def map_of(ranked: pd.DataFrame, order: str, area: str | None) -> None:
         )
     marks = [point["customdata"] for point in chosen["selection"]["points"] if "customdata" in point]
     if marks:
-        st.switch_page("views/building.py", query_params={"building": placed.loc[marks[0], "building_ref"]})
+        st.switch_page(
+            "views/building.py", query_params={"building": placed.loc[marks[0], "building_ref"], **way_back()}
+        )
 
 
 def label(row: Any) -> str:
@@ -214,12 +238,12 @@ def legend(order: str, most: float) -> None:
         for n, name in enumerate(names)
     )
     title = "Worst material score" if order == "score" else "Exceedances a year"
+    seen = Markup('<span><span class="seen"></span>surveyed, nothing recorded</span>' if order == "score" else "")
     parts.write(
         Markup(
-            '<div class="legend"><span>{}</span>{}<span><span class="act"></span>act now</span>'
-            '<span><span class="seen"></span>surveyed, nothing recorded</span>'
+            '<div class="legend"><span>{}</span>{}<span><span class="act"></span>act now</span>{}'
             '<span><span class="ring"></span>never surveyed</span></div>'
-        ).format(title, dots)
+        ).format(title, dots, seen)
     )
 
 

@@ -45,17 +45,17 @@ def read(con: duckdb.DuckDBPyConnection) -> None:
 def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> Read:
     """The figure, its unit (m2, m, nr, m3) and how it was read.
 
-    `known`: one figure; `vague`: a figure with `about`, a bound or a range, of which the upper end stands;
-    `multiplied`: length by width; `unclear`: no figure. `units` maps plain words to units; a unit beside the figure
-    goes before the one of the unit column.
+    `known`: one figure; `comma`: one with a comma for the decimal point; `vague`: a figure with `about`, a bound or a
+    range, of which the upper end stands; `multiplied`: length by width; `unclear`: no figure. `units` maps plain words
+    to units; a unit beside the figure goes before the one of the unit column.
     """
     text = " ".join(written.lower().replace("²", "2").replace("³", "3").split())
     text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
     text = WORDS_FIRST.sub(_in_figures, text)
-    decimal_comma = re.search(r"\d,\d{1,2}(?!\d)", text) is not None
+    exact = "comma" if re.search(r"\d,\d{1,2}(?!\d)", text) else "known"
     text = re.sub(r"(?<=\d),(?=\d)", ".", text)
     bare = SAYING.sub("", BOUND.sub("", ABOUT.sub("", text)))
-    how = "vague" if bare != text or decimal_comma or text.rstrip().endswith("+") else "known"
+    how = "vague" if bare != text or text.rstrip().endswith("+") else exact
     column = units.get(plain(written_unit or "")) or ("nr" if COUNTED.search(text) else None)
     if DATE.match(text):
         return None, column, "unclear"

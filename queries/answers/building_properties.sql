@@ -31,6 +31,7 @@ select
     p.part,
     p.dwelling_type,
     p.built_year,
+    p.oldest_year,
     p.archetype,
     coalesce(e.is_surveyed, false) as is_surveyed,
     coalesce(e.n_no_access, 0) as n_no_access,

@@ -1,13 +1,14 @@
--- What was handed in and what became of it, in the order of the files. One row per file or sheet.
+-- The tables that were handed in, in the order of the files, and whether their columns were read. One row per file or
+-- sheet that can hold a table.
 select
-    path,
-    sheet,
-    kind,
-    is_hidden,
-    sha256,
-    rows_read,
-    rows_used,
-    rows_set_aside,
-    rows_layout
-from source_files
-order by path, sheet nulls first
+    s.path,
+    s.sheet,
+    s.kind,
+    s.is_hidden,
+    s.rows_read,
+    s.rows_used,
+    s.rows_set_aside,
+    s.rows_layout
+from source_files as s
+where s.kind in ('stock', 'registers', 'samples', 'works', 'parameters')
+order by s.path, s.sheet nulls first

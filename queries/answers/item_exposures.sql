@@ -1,5 +1,6 @@
--- One row per work type. How likely each kind of work leads to exposure at an item, most first, with what each figure
--- rests on.
+-- One row per work type. How likely each kind of work leads to exposure at an item, most first, with everything that
+-- each figure is worked out from: touched = 1 - (1 - contact) ^ (reach and extent / 100), encounters = rate x touched x
+-- share, exceedances = encounters x chance of being there x chance over the limit.
 -- $item_id: which item
 -- $property_ref: its property, by which items are kept
 select
@@ -10,12 +11,17 @@ select
     r.point as rate,
     r.low as rate_low,
     r.high as rate_high,
+    r.n as rate_n,
     r.basis as rate_basis,
     c.contact,
+    c.contact / c.uncertainty_factor as contact_low,
+    least(1, c.contact * c.uncertainty_factor) as contact_high,
     c.basis as contact_basis,
-    t.gm_f_per_ml,
-    t.gsd,
-    t.uncertainty_factor,
+    q.reach_percent,
+    t.gm_f_per_ml as usual_gm_f_per_ml,
+    exp(e.ln_gm) as gm_f_per_ml,
+    exp(e.s) as gsd,
+    exp(1.645 * e.tau) as uncertainty_factor,
     t.basis as release_basis,
     d.source as release_source
 from exposures as e
@@ -23,6 +29,7 @@ inner join items as i on e.item_id = i.item_id and e.property_ref = i.property_r
 inner join property_cells as p on e.property_ref = p.property_ref
 inner join reference.work_types as w on e.work_type = w.work_type
 inner join rates as r on e.work_type = r.work_type and p.dwelling = r.dwelling and p.area = r.area
+inner join profiles as q on e.profile_id = q.profile_id
 inner join contact_cells as c on e.work_type = c.work_type and i.contact_code = c.contact_code and e.task = c.task
 inner join release_cells as t on i.product = t.product and e.task = t.task and t.control = 'uncontrolled'
 inner join reference.release as d on t.product = d.product and t.task = d.task and t.control = d.control

@@ -5,7 +5,7 @@
 -- $by: score or exposure
 -- $area: only this management area, or null for all
 -- $dwelling_type: only with properties of this type, or null
--- $era: only with properties built in this era, or null
+-- $era: only with properties whose oldest part was built in this era, or null
 -- $product: only with this product recorded or possible, or null
 -- $work_type: only where this work meets something, or null
 -- $known: recorded or possible: which of the two counts; or null for both
@@ -112,7 +112,7 @@ chosen as (
             ($dwelling_type is null and $era is null)
             or exists (
                 from properties as p
-                left join reference.eras as e on p.built_year between e.from_year and e.to_year
+                left join reference.eras as e on p.oldest_year between e.from_year and e.to_year
                 where
                     p.building_ref = r.building_ref
                     and ($dwelling_type is null or p.dwelling_type = $dwelling_type)

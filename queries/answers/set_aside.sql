@@ -3,6 +3,7 @@ select
     path,
     sheet,
     row_number,
+    n_rows,
     reason_code,
     reason,
     row_json

@@ -98,6 +98,7 @@ in_registers as (
                 case r.day_how when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' end,
                 case
                     when r.extent_how = 'vague' then 'extent_vague'
+                    when r.extent_how = 'comma' then 'extent_comma'
                     when r.extent_how = 'multiplied' then 'extent_multiplied'
                 end,
                 case

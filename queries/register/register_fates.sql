@@ -1,5 +1,5 @@
--- One row per raw row of a register sheet with a heading, or line of one written across. What becomes of each register row: the layout of the sheet,
--- used, or set aside with a reason.
+-- One row per raw row of a register sheet with a heading, or line of one written across. What becomes of each: the
+-- layout of the sheet, used, or set aside with a reason.
 -- Kept as a step.
 with repeated as (
     select hash(cells) as mark

@@ -1,5 +1,5 @@
--- One row per raw row of a register sheet with a heading. What becomes of each register row; one with several items side
--- by side is used if any of its lines is, and set aside for what its first line is.
+-- One row per raw row of a register sheet with a heading. What becomes of each register row; one with several items
+-- side by side is used if any of its lines is, and set aside for what its first line is.
 -- Kept as a step.
 with lines as (
     select

@@ -109,6 +109,20 @@ with fates as (
             from heading_rows as h
             where s.path = h.path and s.sheet is not distinct from h.sheet
         )
+),
+
+headless as (
+    select
+        r.path,
+        r.sheet,
+        count(*) as n_rows
+    from raw_rows as r
+    where
+        not exists (
+            from heading_rows as h
+            where r.path = h.path and r.sheet is not distinct from h.sheet
+        )
+    group by r.path, r.sheet
 )
 
 select
@@ -117,8 +131,11 @@ select
     f.row_number,
     f.reason_code,
     replace(r.reason, '{value}', coalesce(f.value, '')) as reason,
-    to_json(raw_rows.cells) as row_json
+    to_json(raw_rows.cells) as row_json,
+    (case when f.row_number is null then coalesce(headless.n_rows, 0) else 1 end)::integer as n_rows
 from fates as f
 inner join reference.set_aside_reasons as r on f.reason_code = r.reason_code
 left join raw_rows
     on f.path = raw_rows.path and f.sheet is not distinct from raw_rows.sheet and f.row_number = raw_rows.row_number
+left join headless
+    on f.row_number is null and f.path = headless.path and f.sheet is not distinct from headless.sheet

@@ -296,6 +296,8 @@ def _visit(ask: Callable[..., pd.DataFrame], building_ref: str) -> dict[str, lis
         return answer
 
     clocked("building", building_ref=building_ref)
+    clocked("building_act_now", building_ref=building_ref)
+    clocked("building_activities", building_ref=building_ref)
     homes = clocked("building_properties", building_ref=building_ref)
     chosen = homes["property_ref"].iloc[0]
     items = clocked("property_items", property_ref=chosen)
@@ -306,7 +308,9 @@ def _visit(ask: Callable[..., pd.DataFrame], building_ref: str) -> dict[str, lis
             clocked("entry_cells", entry_id=entry, property_ref=chosen)
             clocked("entry_doubts", entry_id=entry, property_ref=chosen)
         clocked("item_exposures", item_id=item.item_id, property_ref=chosen)
-        clocked("item_priority", item_id=item.item_id)
+        clocked("item_chance", item_id=item.item_id, property_ref=chosen)
+        clocked("item_priority", item_id=item.item_id, property_ref=chosen)
+        clocked("item_priority_groups", item_id=item.item_id)
         clocked("item_guidance", product=item.product, contact_code=item.contact_code)
     clocked("property_possible", property_ref=chosen)
     return times

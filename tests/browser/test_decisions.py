@@ -78,4 +78,4 @@ def test_a_question_answered_on_the_page_is_gone_after_a_build_and_the_reading_c
     # Cement 1, damage 0, surface of painted cement 1, amosite 2: 4 (HSG264 appendix 4; from memory).
     assert portfolios.ask(folder / run.RESULT, read) == [("asbestos_cement", 4)]
     seen.goto(f"{root}/building?building=H1")
-    seen.get_by_role("heading", name="Asbestos cement in the kitchen").wait_for()
+    seen.get_by_role("heading", name="Asbestos cement, kitchen").wait_for()

@@ -2,6 +2,7 @@
 
 import csv
 import os
+import re
 import shutil
 import socket
 import subprocess
@@ -11,14 +12,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import BytesIO, StringIO
 from pathlib import Path
-from urllib.parse import urlsplit
+from typing import Literal
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
+from dashboard import map, theme
 from pipelines import run
 from tests import portfolios
+from tests.dashboard.test_theme import FOR_TEXT, contrast
 
 CHROMIUM = shutil.which("chromium")
 PICTURES = Path(__file__).parent / "pictures"
@@ -36,6 +40,15 @@ TOPMOST_MARK = """() => {
     const marks = plot.calcdata[plot.calcdata.length - 1];
     const corner = map.getCanvas().getBoundingClientRect();
     const at = map.project(marks[marks.length - 1].lonlat);
+    return [corner.x + at.x, corner.y + at.y];
+}"""
+# Brings a place near, and then says where it stands on the screen.
+ZOOMED = """([longitude, latitude]) => {
+    const plot = document.querySelector('.js-plotly-plot');
+    const map = plot._fullLayout.map._subplot.map;
+    map.jumpTo({center: [longitude, latitude], zoom: 19});
+    const corner = map.getCanvas().getBoundingClientRect();
+    const at = map.project([longitude, latitude]);
     return [corner.x + at.x, corner.y + at.y];
 }"""
 STRAY_QUOTE = '"6 inch flue'
@@ -204,3 +217,87 @@ def test_a_building_chosen_on_the_map_opens(seen: Seen) -> None:
     seen.page.get_by_text("in the order in which to act.").wait_for()
     assert said is not None
     assert said.startswith(f"{seen.page.get_by_role('heading', level=1).first.inner_text()}: ")
+
+
+def test_a_ground_plan_chosen_when_near_opens_its_building(seen: Seen, demo: Path) -> None:
+    ref, longitude, latitude = portfolios.ask(
+        demo / run.RESULT,
+        "select b.building_ref, b.longitude, b.latitude from buildings as b inner join footprints using (building_ref) "
+        "inner join building_ranking using (building_ref) order by homes desc, building_ref limit 1",
+    )[0]
+    seen.page.goto(seen.root)
+    seen.page.wait_for_selector("canvas.maplibregl-canvas")
+    seen.page.wait_for_function(LOADED)
+    seen.page.locator(".js-plotly-plot").scroll_into_view_if_needed()
+    x, y = seen.page.evaluate(ZOOMED, [longitude, latitude])
+    seen.page.wait_for_timeout(1_500)
+    seen.page.screenshot(path=PICTURES / "near.png")
+    beside_the_mark = map.DIAMETER_OF_STEP[-1] + map.RING
+    seen.page.mouse.move(x + beside_the_mark - 4, y)
+    seen.page.mouse.move(x + beside_the_mark, y)
+    seen.page.mouse.click(x + beside_the_mark, y)
+    seen.page.wait_for_url(f"{seen.root}/building?building={ref}")
+
+
+def test_the_figures_of_the_list_are_wholly_in_sight(seen: Seen) -> None:
+    seen.page.goto(f"{seen.root}/?work_type=Roof+covering&by=exposure")
+    seen.page.locator("ol.ranked a").first.wait_for()
+    cut = seen.page.locator("ol.ranked .chip").evaluate_all(
+        "chips => chips.filter(chip => chip.scrollWidth > chip.clientWidth || chip.getBoundingClientRect().right > "
+        "chip.nextElementSibling.getBoundingClientRect().left).map(chip => chip.textContent)"
+    )
+    assert cut == []
+
+
+@pytest.mark.parametrize("name", ["light", "dark"])
+def test_the_words_of_a_chart_are_legible_in_each_theme(seen: Seen, name: Literal["light", "dark"]) -> None:
+    seen.page.emulate_media(color_scheme=name)
+    seen.page.goto(f"{seen.root}/activities")
+    seen.page.locator(".js-plotly-plot .ytick text").first.wait_for()
+    inks = seen.page.locator(".js-plotly-plot text").evaluate_all(
+        "texts => texts.filter(text => text.textContent.trim()).map(text => getComputedStyle(text).fill)"
+    )
+    seen.page.screenshot(path=PICTURES / f"activities_{name}.png", full_page=True)
+    seen.page.emulate_media(color_scheme="light")
+    shown = {"#" + "".join(f"{int(part):02x}" for part in re.findall(r"\d+", ink)[:3]) for ink in inks}
+    assert [ink for ink in shown if contrast(ink, theme.palette(name).background) < FOR_TEXT] == []
+
+
+def test_a_home_that_is_chosen_stands_in_the_address_and_the_way_back_keeps_the_filters(seen: Seen, demo: Path) -> None:
+    ref, name, area, last = portfolios.ask(
+        demo / run.RESULT,
+        "select b.building_ref, b.name, b.area, max(p.address) from buildings as b inner join properties as p "
+        "using (building_ref) inner join building_ranking as r using (building_ref) "
+        "where r.properties > 1 and r.items_act_now > 1 group by all order by min(r.rank) limit 1",
+    )[0]
+    (chosen,) = portfolios.ask(demo / run.RESULT, f"select property_ref from properties where address = '{last}'")[0]
+    seen.page.goto(f"{seen.root}/?{urlencode({'area': area})}")
+    seen.page.locator("ol.ranked a").filter(has_text=name).first.click()
+    seen.page.get_by_role("heading", name=name, level=1).wait_for()
+    seen.page.get_by_label("Home or part").click()
+    seen.page.get_by_role("option", name=f"{last}:").click()
+    seen.page.get_by_role("heading", name=last, level=2).wait_for()
+    asked = parse_qs(urlsplit(seen.page.url).query)
+    assert (asked["building"], asked["property"]) == ([ref], [chosen])
+    seen.page.reload()
+    seen.page.get_by_role("heading", name=last, level=2).wait_for()
+    seen.page.locator("ol.urgent a").last.click()
+    seen.page.get_by_text("Show all").wait_for()
+    assert seen.page.locator(".item").count() == 1
+    seen.page.get_by_text("Back to the list").click()
+    seen.page.locator("ol.ranked a").first.wait_for()
+    assert parse_qs(urlsplit(seen.page.url).query) == {"area": [area]}
+
+
+def test_a_search_stands_in_the_address(seen: Seen, demo: Path) -> None:
+    ref, name = portfolios.ask(
+        demo / run.RESULT, "select building_ref, name from buildings order by length(name) desc, name limit 1"
+    )[0]
+    seen.page.goto(f"{seen.root}/building")
+    seen.page.get_by_label("Find a building").fill(name)
+    seen.page.get_by_label("Find a building").press("Enter")
+    seen.page.get_by_role("heading", name=name, level=1).wait_for()
+    seen.page.wait_for_url(lambda url: f"building={ref}" in url)
+    assert parse_qs(urlsplit(seen.page.url).query)["find"] == [name]
+    seen.page.reload()
+    seen.page.get_by_role("heading", name=name, level=1).wait_for()

@@ -2,7 +2,10 @@
 
 import os
 import re
+from html import unescape
+from math import log, sqrt
 from pathlib import Path
+from statistics import NormalDist
 from typing import Any
 
 import pytest
@@ -36,6 +39,23 @@ def said(app: AppTest) -> str:
     """Everything that a page wrote as markup, but for its style sheet."""
     written = [element.proto.body for element in app.get("html")]
     return "\n".join(body for body in written if not body.startswith("<style>"))
+
+
+def tables(app: AppTest) -> list[tuple[list[str], list[list[str]]]]:
+    """The headings and rows of every table that a page wrote as markup."""
+    return [
+        (cells(head), [cells(row) for row in re.findall(r"<tr>(.*?)</tr>", body, re.DOTALL)])
+        for head, body in re.findall(r"<thead>(.*?)</thead><tbody>(.*?)</tbody>", said(app), re.DOTALL)
+    ]
+
+
+def cells(row: str) -> list[str]:
+    return [unescape(re.sub(r"<[^>]+>", "", cell)) for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL)]
+
+
+def number(text: str) -> float:
+    """The number that a text begins with."""
+    return float(text.split()[0].rstrip(";,"))
 
 
 def one(database: Path, question: str) -> Any:
@@ -155,6 +175,52 @@ def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
     assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == items
 
 
+def test_the_exposure_of_an_item_can_be_recomputed_from_what_its_page_says(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(
+        sample_result,
+        "select i.building_ref from items as i inner join building_ranking as b using (building_ref) "
+        "where i.identification = 'presumed' and i.status = 'present' and b.properties = 1 and b.items > 1 "
+        "order by b.rank limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    chances = [number(text) for text in re.findall(r"Chance of being there: ([^<]*)", said(app))]
+    found = tables(app)
+    shown = [rows for head, rows in found if head[-2:] == ["Exceedances a year", "With control"]]
+    rested = [rows for head, rows in found if head[-1] == "Minutes"]
+    assert len(chances) == len(shown) == len(rested) >= 2
+    assert min(chances) < 1
+    for chance, exposures, bases in zip(chances, shown, rested, strict=True):
+        for exposure, (_, rate, contact, reach, share, touched, release, minutes) in zip(exposures, bases, strict=True):
+            encounters = number(rate) * (1 - (1 - number(contact)) ** number(reach)) * number(share)
+            assert encounters == pytest.approx(number(touched), rel=0.02)
+            gm, gsd, factor = (number(text) for text in release.split(";")[:3])
+            spread = sqrt(log(gsd) ** 2 + (log(factor) / 1.645) ** 2)
+            over = NormalDist().cdf((log(gm * min(number(minutes), 240) / 240) - log(0.1)) / spread)
+            if exposure[-2].startswith("<"):
+                assert encounters * chance * over < 0.0001
+            else:
+                assert encounters * chance * over == pytest.approx(number(exposure[-2]), rel=0.07)
+
+
+def test_the_priority_score_of_an_item_can_be_recomputed_from_what_its_page_says(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(sample_result, "select building_ref from building_ranking where rank = 1")
+    found = tables(page(sample_folder, monkeypatch, "building", building=building_ref))
+    factors = [rows for head, rows in found if head[:2] == ["Group", "Factor"]]
+    averages = [rows for head, rows in found if head[:2] == ["Group", "Average"]]
+    assert len(factors) == len(averages) >= 1
+    for ten, (*four, total) in zip(factors, averages, strict=True):
+        assert (len(ten), len(four)) == (10, 4)
+        for group, average, rounded, _ in four:
+            scores = [int(score) for of, _, score, *_ in ten if of == group]
+            assert average == f"{sum(scores)} / {len(scores)} = {sum(scores) / len(scores):.3g}"
+            assert int(rounded) == -(-sum(scores) // len(scores))  # rounded up, as the sample is built
+        assert int(total[2]) == sum(int(row[2]) for row in four)
+
+
 def test_the_data_page_counts_every_row(
     sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -166,6 +232,47 @@ def test_the_data_page_counts_every_row(
     assert f"{read:,} rows handed in: {used:,} used, {aside:,} set aside with a reason." in said(app)
     assert app.dataframe[0].value["rows_read"].sum() == read
     assert len(app.dataframe[1].value) == listed
+    assert app.dataframe[1].value["n_rows"].sum() == aside
+    assert f"{aside:,} rows. A sheet or file set aside whole is one line." in said(app)
+
+
+def test_the_data_page_shows_how_any_kind_of_table_was_read(
+    sample_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    files = page(sample_folder, monkeypatch, "data_in").selectbox(key="file").options
+    assert {name.split("/")[0] for name in files} == {"registers", "samples", "stock", "works"}
+    name = next(name for name in files if name.startswith("works/"))
+    text = said(page(sample_folder, monkeypatch, "data_in", file=name))
+    assert re.search(r"[1-9]\d* of its \d+ columns are read", text)
+
+
+def test_the_data_page_counts_every_doubt_and_lists_where_one_holds(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (every,) = one(sample_result, "select count(*) from doubts")
+    app = page(sample_folder, monkeypatch, "data_in")
+    counted = next(rows for head, rows in tables(app) if head[-2:] == ["Open", "Accepted"])
+    assert sum(int(row[3].replace(",", "")) for row in counted) == every
+    assert f"{every:,} doubts about fields of rows" in said(app)
+    doubt, rows = one(sample_result, "select doubt, count(*) from doubts group by doubt order by count(*) desc, doubt")
+    assert app.selectbox(key="doubt").value == doubt
+    assert len(app.dataframe[2].value) == rows
+
+
+def test_the_data_page_says_how_much_was_surveyed_and_lists_what_never_was(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (properties,) = one(sample_result, "select count(*) from properties")
+    (seen,) = one(sample_result, "select count(*) from surveyed_properties where is_surveyed")
+    app = page(sample_folder, monkeypatch, "data_in")
+    shares = [rows for head, rows in tables(app) if head[-2:] == ["Share", "Never surveyed"]]
+    assert len(shares) == 2
+    for rows in shares:
+        assert sum(int(row[1].replace(",", "")) for row in rows) == properties
+        assert sum(int(row[2].replace(",", "")) for row in rows) == seen
+    assert len(app.dataframe[3].value) == properties - seen
+    area, never = shares[0][0][0], int(shares[0][0][4])
+    assert len(page(sample_folder, monkeypatch, "data_in", never_area=area).dataframe[3].value) == never
 
 
 @pytest.fixture(scope="module")
@@ -245,3 +352,111 @@ def test_a_building_page_shows_what_laboratories_found_beside_what_the_register_
     assert "Sources contradict each other: a register and the laboratory differ" in text
     assert "Results of laboratories about no item" in text
     assert "samples/lab.csv, row 3" in text
+
+
+def test_a_building_page_lists_what_cannot_wait_and_what_each_work_adds_up_to(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(
+        sample_result,
+        "select building_ref from building_ranking where properties > 1 order by items_act_now desc, rank limit 1",
+    )
+    urgent = portfolios.ask(
+        sample_result,
+        "select i.item_id, i.property_ref, i.act_now_why from items as i inner join item_ranking using (item_id) "
+        f"where act_now and building_ref = '{building_ref}' order by rank",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    listed = re.findall(r'<li><a href="building\?building=\w+&amp;property=(\w+)&amp;item=(\w+)"', said(app))
+    assert listed == [(property_ref, item_id) for item_id, property_ref, _ in urgent]
+    (known, possible) = one(
+        sample_result,
+        f"select exceedances_known, exceedances_possible from building_ranking where building_ref = '{building_ref}'",
+    )
+    works = next(rows for head, rows in tables(app) if "At recorded items" in head)
+    for column, total in ((1, known + possible), (2, known), (3, possible)):
+        assert sum(number(row[column].lstrip("<")) for row in works) == pytest.approx(total, rel=0.05)
+
+
+def test_an_address_names_a_home_and_one_item_in_it(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, property_ref, item_id = one(
+        sample_result,
+        "select building_ref, property_ref, max(item_id) from items where building_ref <> property_ref "
+        "group by building_ref, property_ref having count(*) > 2 order by building_ref, property_ref desc limit 1",
+    )
+    where = {"building": building_ref, "property": property_ref, "item": item_id, "back": "area=North&by=exposure"}
+    app = page(sample_folder, monkeypatch, "building", **where)
+    assert f"Reference {property_ref}" in said(app)
+    assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == 1
+    assert '<a href=".?area=North&amp;by=exposure" target="_self">Back to the list</a>' in said(app)
+    app = page(sample_folder, monkeypatch, "building", **where | {"property": "nowhere", "back": "javascript:alert(1)"})
+    assert "There is no home or part nowhere in this building" in said(app)
+    assert 'href=".?" target' in said(app)
+    assert 'href="javascript' not in said(app)
+
+
+def test_a_search_for_a_flat_opens_that_flat_in_its_block(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    uprn, property_ref = one(
+        sample_result,
+        "select max(uprn), max(property_ref) from properties where part = 'home' and building_ref <> property_ref "
+        "group by building_ref, property_ref order by building_ref, property_ref desc limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", find=str(uprn))
+    assert f"Reference {property_ref}, UPRN {uprn}" in said(app)
+
+
+def test_a_converted_home_says_how_old_its_oldest_part_is(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, property_ref, built, oldest = one(
+        sample_result,
+        "select building_ref, property_ref, built_year, oldest_year from properties where oldest_year < built_year "
+        "order by property_ref limit 1",
+    )
+    text = said(page(sample_folder, monkeypatch, "building", building=building_ref, property=property_ref))
+    assert f"built {built}, oldest part {oldest}" in text
+
+
+def test_the_activities_page_lists_every_figure_and_finds_them_by_words(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (every,) = one(sample_result, "select count(*) from parameters")
+    app = page(sample_folder, monkeypatch, "activities")
+    assert len(app.dataframe[0].value) == every
+    point, low, high, n = one(
+        sample_result,
+        "select point, low, high, n from rates where work_type = 'boiler_heating_replacement' and dwelling = 'house' "
+        "and area = 'Merrowhythe'",
+    )
+    found = page(sample_folder, monkeypatch, "activities", words="Boiler/heating replacement, house, Merrowhythe")
+    assert found.dataframe[0].value[["point", "low", "high", "n"]].to_numpy().tolist() == [[point, low, high, n]]
+    nothing = page(sample_folder, monkeypatch, "activities", words="no such word")
+    assert "No figure has these words" in said(nothing)
+
+
+def test_what_an_address_asks_for_in_vain_is_told(sample_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = said(page(sample_folder, monkeypatch, product="Lagging", area="Merrowhythe"))
+    assert "Product: the address asks for “Lagging”, which is none of the choices" in text
+    assert "Area: the address asks" not in text
+    text = said(page(sample_folder, monkeypatch, "activities", work="Juggling"))
+    assert "One kind of work: the address asks for “Juggling”" in text
+
+
+def test_where_a_part_is_listed_the_headline_says_that_it_is_of_the_whole(
+    sample_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "<h1>Whole portfolio: " in said(page(sample_folder, monkeypatch, area="Merrowhythe"))
+    assert "Whole portfolio" not in said(page(sample_folder, monkeypatch))
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_every_page_has_the_cautions_in_short_above_and_in_full_below(
+    name: str, sample_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = said(page(sample_folder, monkeypatch, name))
+    assert text.index("presume asbestos and do not disturb it.") < text.index("<h1>")
+    assert text.rindex("have it sampled; sight never identifies") > text.rindex("<h1>")

@@ -280,6 +280,19 @@ def test_every_range_holds_its_point_and_every_chance_is_one(built: Path, sample
         )
 
 
+@pytest.mark.parametrize("name", ["p_over_control_limit", "p_over_short_term"])
+@pytest.mark.parametrize("control", ["", "_controlled"])
+def test_a_chance_lies_in_its_range_with_and_without_control(
+    name: str, control: str, built: Path, sample_result: Path
+) -> None:
+    for database in databases(built, sample_result):
+        chance = f"{name}{control}"
+        outside = f"select * from exposures where not {chance} between {chance}_low and {chance}_high"
+        assert portfolios.ask(database, outside) == []
+        bare = f"select * from exposures where ({chance} is null) <> ({chance}_low is null or {chance}_high is null)"
+        assert portfolios.ask(database, bare) == []
+
+
 def test_control_never_raises_a_chance_or_a_sum(built: Path, sample_result: Path) -> None:
     for database in databases(built, sample_result):
         assert (

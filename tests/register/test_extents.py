@@ -1,0 +1,30 @@
+"""Extents as surveyors write them become a figure, a unit and how it was read."""
+
+import pytest
+
+from pipelines.register import extents
+
+UNITS = {"m2": "m2", "m": "m", "lm": "m", "no": "nr"}
+
+
+@pytest.mark.parametrize(
+    ("written", "unit", "expected"),
+    [
+        ("12 m2", None, (12, "m2", "known")),
+        ("12", "m2", (12, "m2", "known")),
+        ("1,5", "m2", (1.5, "m2", "comma")),
+        ("12,75 m²", None, (12.75, "m2", "comma")),
+        ("1,500", "m2", (1500, "m2", "known")),
+        ("1,250,5", "m2", (1250.5, "m2", "comma")),
+        ("approx 1,5", "m2", (1.5, "m2", "vague")),
+        ("up to 3", "m", (3, "m", "vague")),
+        ("5-10 m2", None, (10, "m2", "vague")),
+        ("2,5 x 2", "m2", (5, "m2", "multiplied")),
+        ("3 no", None, (3, "nr", "known")),
+        ("throughout", "m2", (None, "m2", "unclear")),
+    ],
+)
+def test_an_extent_is_a_figure_with_a_unit_and_says_how_it_was_read(
+    written: str, unit: str | None, expected: extents.Read
+) -> None:
+    assert extents.extent(written, unit, UNITS) == expected
