@@ -57,7 +57,9 @@ def works_by_exposure(works: pd.DataFrame, as_of: str) -> None:
     )
     parts.write(
         parts.heading(f"Expected exceedances of the control limit a year by kind of work, as of {as_of}"),
-        parts.paragraph("The control limit: 0.1 f/ml as a mean over 4 hours.", "quiet"),
+        parts.paragraph(
+            "The control limit: 0.1 f/ml as a mean over 4 hours. Lines: the 90 % range without control.", "quiet"
+        ),
     )
     st.plotly_chart(chart(works), key="works", theme=None, config={"displaylogo": False})
     st.download_button("These figures as csv", lambda: exports.csv(works), file_name="work_types.csv", mime="text/csv")
@@ -68,6 +70,17 @@ def chart(works: pd.DataFrame) -> go.Figure:
     colours = parts.colours()
     rows = works.iloc[::-1]
     names = [f"{row.in_words}{'' if row.done_by == 'trade' else ' (occupant)'}" for row in data.each(rows)]
+    low, high = rows["exceedances_low"], rows["exceedances_high"]
+    ranges = [f" (90 % range {parts.span(*pair, parts.figure)})" for pair in zip(low, high, strict=True)]
+    reaches = {
+        "type": "data",
+        "symmetric": False,
+        "array": high - rows["exceedances"],
+        "arrayminus": rows["exceedances"] - low,
+        "color": colours.text,
+        "thickness": 1,
+        "width": 3,
+    }
     drawn = go.Figure(
         [
             go.Bar(
@@ -76,11 +89,13 @@ def chart(works: pd.DataFrame) -> go.Figure:
                 name=name,
                 orientation="h",
                 marker={"color": colours.steps[step]},
-                hovertemplate="%{y}: %{x:.2g} a year<extra>" + name + "</extra>",
+                error_x=reach,
+                customdata=said,
+                hovertemplate="%{y}: %{x:.2g} a year%{customdata}<extra>" + name + "</extra>",
             )
-            for column, name, step in (
-                ("exceedances_controlled", "with good practice", 1),
-                ("exceedances", "without control", 3),
+            for column, name, step, reach, said in (
+                ("exceedances_controlled", "with good practice", 1, None, [""] * len(rows)),
+                ("exceedances", "without control", 3, reaches, ranges),
             )
         ]
     )
