@@ -18,7 +18,7 @@ Cells = Sequence[Mapping[str, str | None]]
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--update-expected", action="store_true", help="write what tests/cases expect from what is built")
-    parser.addoption("--kills", type=int, default=8, help="how many builds tests/test_kills.py kills at some moment")
+    parser.addoption("--kills", type=int, default=4, help="how many builds tests/test_kills.py kills at some moment")
 
 
 @pytest.fixture(scope="session")

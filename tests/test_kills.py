@@ -16,6 +16,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.synchronize import Event
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 import pytest
@@ -27,6 +28,7 @@ from tests.sources.test_workbooks import workbook
 
 MODE = multiprocessing.get_context("forkserver")
 """Processes that have imported everything already, so that they are killed while they build."""
+MODE.set_forkserver_preload(["pipelines.run", "tests.portfolios"])
 ROOMS = ("Kitchen", "Loft")
 BEFORE = "portfolio.previous.duckdb"
 
@@ -59,6 +61,12 @@ def wanted(folder: Path, room: str) -> Wanted:
     database = portfolios.build(Path(shutil.copytree(source, folder / "homes")))
     shutil.copy(database, database.with_name(BEFORE))
     return Wanted(source, database.parent, portfolios.tables(database))
+
+
+@pytest.fixture(autouse=True)
+def no_script(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Processes run no main script: tests of pages leave theirs there."""
+    monkeypatch.setitem(sys.modules, "__main__", ModuleType("__main__"))
 
 
 @pytest.fixture
@@ -95,7 +103,7 @@ def seconds(folder: Path, after: float | None = None) -> float:
     begun = MODE.Event()
     process = MODE.Process(target=build, args=(folder, begun))
     process.start()
-    begun.wait()
+    assert begun.wait(60)
     start = time.perf_counter()
     process.join(after)
     process.kill()

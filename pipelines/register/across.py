@@ -123,7 +123,8 @@ def _widest(
         if first < least or index - first >= layout.HEADING_ROWS_MOST or not layout.joins(rows, first):
             break
 
-    def n_columns(table: Table) -> int:
-        return sum(len(sources) for _, sources in table.headings)
+    def n_columns(table: Table) -> tuple[int, int]:
+        sources = [source for _, sources in table.headings for source in sources]
+        return len(sources), len({text for _, text in sources})
 
-    return max(found, key=lambda table: (n_columns(table), table.is_numbered, table.first), default=None)
+    return max(found, key=lambda table: (*n_columns(table), table.is_numbered, table.first), default=None)

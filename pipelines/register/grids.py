@@ -46,6 +46,8 @@ class Grid:
     shared: list[Source]
     across: list[Source]
     name: str
+    has_rooms: bool
+    """Whether what stands across names the room as well, as no column does."""
     shorthand: Shorthand
     is_grid = True
     is_numbered = False
@@ -56,6 +58,7 @@ class Grid:
         return [
             *((text, ((at, text),)) for at, text in self.shared),
             (HEADINGS[self.name], tuple(self.across)),
+            *([(HEADINGS["room"], ())] if self.has_rooms else []),
             *((HEADINGS[name], ()) for name in self.said),
         ]
 
@@ -72,15 +75,18 @@ class Grid:
     def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
         """A line for each item of each cell that says that there is something, or one of a row in which none does."""
         shared = [at_or_blank(cells, at) for at, _ in self.shared]
-        here = {text: cell for at, text in self.across if not self.shorthand.is_nothing(cell := at_or_blank(cells, at))}
-        found = [(text, said) for text, cell in here.items() for said in self.shorthand.items(cell)]
+        here = [
+            (text, cell) for at, text in self.across if not self.shorthand.is_nothing(cell := at_or_blank(cells, at))
+        ]
+        found = [(text, said) for text, cell in here for said in self.shorthand.items(cell)]
         filled = sum(1 for at, _ in self.across if at_or_blank(cells, at))
         if len(found) == 1 and filled == 1 and self.shorthand.is_no_access(found[0][1]):
             found = [("", found[0][1])]  # written over the whole row
         if not found and filled:
             found = [("", {"identification": NONE_SEEN})]
         for text, said in found or [("", {})]:
-            yield [*shared, self._named(text, said), *(said.get(name, "") for name in self.said)]
+            room = [text] if self.has_rooms else []
+            yield [*shared, self._named(text, said), *room, *(said.get(name, "") for name in self.said)]
 
     def _named(self, text: str, said: Mapping[str, str]) -> str:
         """What stands across, of materials with what the cell says of it, as `Other: flash guard`."""
@@ -118,7 +124,10 @@ def find(
         says_product = name != "position" or any("product" in one for one in _said(own, below, across))
         if says_product and 2 * len(terms) >= len(across) and _is_shorthand(own, below, across):
             columns = [(at, labels[at][0]) for at in sorted(across)]
-            return Grid(first, last, shared, columns, name, own)
+            rooms = reader.contents.terms.get("place", {})
+            has_rooms = name == "product" and not any(reader.field_of(text) == "room" for _, text in shared)
+            is_named = any(recognise_word("place", text, rooms)[0] for _, text in columns)
+            return Grid(first, last, shared, columns, name, has_rooms and is_named, own)
     return None
 
 

@@ -363,12 +363,14 @@ def _beside_sample(rest: str, known: Mapping[str, str]) -> tuple[str | None, str
 
 def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
     """`Chrysotile & amosite` and the like: types joined by `+` in alphabetical order; else those named in a text."""
-    pieces = [plain(part) for part in re.split(r"[/,;&+]| and | with ", written.lower())]
-    types = {type_of(piece, known) for piece in pieces if piece}
-    how = "known" if all(piece in known for piece in pieces if piece) else "within"
+    bare = SAMPLE.sub(" ", written.lower())
+    pieces = [piece for part in re.split(r"[/,;&+():]|\s[-–]\s| and | with ", bare) if (piece := plain(part))]
+    types = {type_of(piece, known) for piece in pieces}
+    how = "known" if bare == written.lower() and all(piece in known for piece in pieces) else "within"
     if None in types:
+        alone = {piece for piece in pieces if piece in known and len(piece) >= LONGEST_SHORT}
         inside = {phrase for phrase in phrases_within(plain(written), known) if len(phrase) > LONGEST_SHORT}
-        types, how = {known[phrase] for phrase in inside}, "within"
+        types, how = {known[phrase] for phrase in inside | alone}, "within"
     if not types - {"unknown", "none"}:
         return None, "unknown"
     named = sorted({one for joined in types if joined for one in joined.split("+")} - {"unknown", "none"})

@@ -170,3 +170,26 @@ def test_a_code_that_the_sheet_explains_is_no_mark_for_nothing(terms: Any) -> No
     assert not Shorthand(terms, keys, is_ticked=True).is_nothing("N")
     assert Shorthand(terms, keys).read("X") == {"identification": "no access"}
     assert Shorthand(terms, is_ticked=True).is_nothing("x")
+
+
+def test_columns_of_one_material_in_several_rooms_are_all_read(reader: Reader) -> None:
+    rows = table_of(
+        "Ref | Lounge | | Hall |\n | Ceiling coating | Floor tiles | Ceiling coating | AIB panel\n"
+        "P1 | P 3m2 | | ND | P\nP2 | | P 2m2 | P |"
+    )
+    assert [cells for _, cells in lines(rows, reader)[2:]] == [
+        ["P1", "Lounge Ceiling coating", "Lounge Ceiling coating", "P", "3m2"],
+        ["P1", "Hall Ceiling coating", "Hall Ceiling coating", "ND"],
+        ["P1", "Hall AIB panel", "Hall AIB panel", "P"],
+        ["P2", "Lounge Floor tiles", "Lounge Floor tiles", "P", "2m2"],
+        ["P2", "Hall Ceiling coating", "Hall Ceiling coating", "P"],
+    ]
+
+
+def test_two_columns_of_one_heading_are_two(reader: Reader) -> None:
+    rows = table_of("Room | AIB panel | Floor tiles | AIB panel\nHall | P | ND | P 2m2")
+    assert [cells for _, cells in lines(rows, reader)[1:]] == [
+        ["Hall", "AIB panel", "P"],
+        ["Hall", "Floor tiles", "ND"],
+        ["Hall", "AIB panel", "P", "2m2"],
+    ]

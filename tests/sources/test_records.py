@@ -36,7 +36,7 @@ def test_any_table_comes_back(columns: list[str], data: st.DataObject, form: str
         elif form == "array":
             file.write_text(json.dumps(records, indent=1), "utf-8")
         elif form == "enclosed":
-            file.write_text(json.dumps({"taken_on": "2026-10-01", "records": records}), "utf-8")
+            file.write_text(json.dumps({"exported_at": "2026-10-01", "records": records}), "utf-8")
         else:
             file.write_text("\n".join(json.dumps(record, ensure_ascii=False) for record in records), "utf-8")
         found = rows(file)
