@@ -1,5 +1,4 @@
--- The four groups of an item's priority assessment: the average of each and what it is rounded to, as the setting
--- says. One row per group.
+-- One row per group of an item's priority assessment: its average, and what that is rounded to, as the setting says.
 -- $item_id: which item
 with averaged as (
     select

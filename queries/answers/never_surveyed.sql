@@ -1,5 +1,5 @@
--- Homes and parts that nobody has surveyed, and what is likeliest to be in them, the most expected exposure first. One
--- row per property.
+-- One row per property. Homes and parts that nobody has surveyed, and what is likeliest to be in them, the most
+-- expected exposure first.
 -- $area: only this management area, or null for all
 -- $era: only those whose oldest part was built in this era, or null
 with likely as (

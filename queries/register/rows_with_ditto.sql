@@ -1,5 +1,5 @@
--- The rows of registers in which a mark repeats the cell above, and those that such marks rest on: the nearest rows
--- above that say something in a marked column, and the first of each width. One row per such row.
+-- One row per row of a register in which a mark repeats the cell above, or on which such marks rest: the nearest rows
+-- above that say something in a marked column, and the first of each width.
 with marked as (
     select distinct
         path,
