@@ -35,6 +35,10 @@ case
     else '; ' || format('{:,}', number) || ' more items' || kind || ' are recorded here'
 end;
 
+-- The number of a cell of work: how often a profile is touched in one scope (home or room) of one stratum.
+create macro work_cell(profile_id, scope, stratum_id) as
+(2 * profile_id::bigint + (scope = 'room')::integer) * 1000000 + stratum_id;
+
 -- A name with its area, which is not said twice.
 create macro in_area(name, area) as
 case when ends_with(lower(name), lower(area)) then name else name || ', ' || area end;

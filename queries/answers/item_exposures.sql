@@ -28,7 +28,7 @@ from exposures as e
 inner join items as i on e.item_id = i.item_id and e.property_ref = i.property_ref
 inner join property_cells as p on e.property_ref = p.property_ref
 inner join reference.work_types as w on e.work_type = w.work_type
-inner join rates as r on e.work_type = r.work_type and p.dwelling = r.dwelling and p.area = r.area
+inner join rates as r on e.work_type = r.work_type and p.stratum_id = r.stratum_id
 inner join profiles as q on e.profile_id = q.profile_id
 inner join contact_cells as c on e.work_type = c.work_type and i.contact_code = c.contact_code and e.task = c.task
 inner join release_cells as t on i.product = t.product and e.task = t.task and t.control = 'uncontrolled'

@@ -11,8 +11,7 @@ with terms as (
     inner join item_presence as a on i.item_id = a.item_id
     inner join presence_ranges as r on a.presence_key = r.presence_key
     inner join property_cells as c on a.property_ref = c.property_ref
-    inner join profile_sums as s
-        on i.profile_id = s.profile_id and i.scope = s.scope and c.dwelling = s.dwelling and c.area = s.area
+    inner join profile_sums as s on work_cell(i.profile_id, i.scope, c.stratum_id) = s.cell_id
     where r.point > 0
     union all
     select
@@ -31,7 +30,7 @@ with terms as (
             and f.damage = '0'
             and f.sealing = 'sealed'
             and f.reach_percent = 100
-    inner join profile_sums as s on f.profile_id = s.profile_id and c.dwelling = s.dwelling and c.area = s.area
+    inner join profile_sums as s on f.profile_id = s.profile_id and c.stratum_id = s.stratum_id
 )
 
 select

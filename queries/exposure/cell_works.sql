@@ -14,7 +14,7 @@ select
 from profile_sums as s
 inner join exposure_profiles as e
     on s.profile_id = e.profile_id and s.scope = case when e.meets_one_room then 'room' else 'home' end
-inner join rates as r on e.work_type = r.work_type and s.dwelling = r.dwelling and s.area = r.area
+inner join rates as r on e.work_type = r.work_type and s.stratum_id = r.stratum_id
 where
     s.cell_id in (
         select cell_id

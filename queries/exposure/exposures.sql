@@ -46,7 +46,7 @@ with pairs as (
         on i.profile_id = e.profile_id and i.scope = case when e.meets_one_room then 'room' else 'home' end
     inner join item_presence as a on i.item_id = a.item_id and i.property_ref = a.property_ref
     inner join property_cells as c on i.property_ref = c.property_ref
-    inner join rates as r on e.work_type = r.work_type and c.dwelling = r.dwelling and c.area = r.area
+    inner join rates as r on e.work_type = r.work_type and c.stratum_id = r.stratum_id
     where r.point > 0 and a.p_present > 0 and e.touched > 0
 )
 

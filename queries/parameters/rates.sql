@@ -3,7 +3,8 @@
 with cells as (
     select distinct
         dwelling,
-        area
+        area,
+        stratum_id
     from property_cells
 ),
 
@@ -33,6 +34,7 @@ select
     r.work_type,
     c.dwelling,
     c.area,
+    c.stratum_id,
     coalesce(o.point, l.point, r.rate_per_year) as point,
     coalesce(
         o.low, case when o.point is not null then o.point / r.uncertainty_factor end, l.low,

@@ -185,14 +185,14 @@ def true_sums(con: duckdb.DuckDBPyConnection, seed: int) -> pd.Series:
     rates["drawn"] = lopsided(rates, rates["work_type"] + rates["dwelling"] + local, chance)
     presence = con.sql("from presence_ranges where point > 0 order by presence_id").df()
     presence["there"] = np.minimum(lopsided(presence, presence["presence_key"], chance), 1)
-    cells = con.sql("from profile_sums").df()[["cell_id", "profile_id", "scope", "dwelling", "area"]]
+    cells = con.sql("from profile_sums").df()[["cell_id", "profile_id", "scope", "stratum_id"]]
     terms = con.sql("from building_terms").df().merge(presence[["presence_id", "there"]], on="presence_id")
     scope = np.where(lines["meets_one_room"], "room", "home")
     work = lines.assign(scope=scope)[["profile_id", "scope", "work_type", "over", "met"]]
     met = (
         terms.merge(cells, on="cell_id")
         .merge(work, on=["profile_id", "scope"])
-        .merge(rates[["work_type", "dwelling", "area", "drawn"]], on=["work_type", "dwelling", "area"])
+        .merge(rates[["work_type", "stratum_id", "drawn"]], on=["work_type", "stratum_id"])
     )
     met["x"] = met["there"] * met["share"] * met["drawn"] * met["met"] * met["over"]
     found: pd.Series = met.groupby("building_ref")["x"].sum()
