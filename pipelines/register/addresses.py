@@ -399,12 +399,20 @@ def read(con: duckdb.DuckDBPyConnection) -> None:
     stock = [(text, code) for text, code, in_stock, _ in written if in_stock]
     said = [(text, code) for text, code, _, is_said in written if is_said]
     of_stock = _claims_of(stock, vocabulary, frozenset())
-    homes = {(claim.unit, claim.name) for *_, claim in of_stock}
+    homes = {(claim.unit, claim.name) for _, _, _, claim in of_stock}
     known = frozenset(name for _, name in homes if name)
-    of_stock += [(*said, one) for *said, claim in of_stock if (one := joined(claim)) and one[:2] not in homes]
+    of_stock += [
+        (text, code, address, one)
+        for text, code, address, claim in of_stock
+        if (one := joined(claim)) and one[:2] not in homes
+    ]
     of_registers = _claims_of(said, vocabulary, known)
-    of_registers += [(*said, one) for *said, claim in of_registers if claim[:2] not in homes and (one := joined(claim))]
-    names = {claim.name for *_, claim in of_registers}
+    of_registers += [
+        (text, code, address, one)
+        for text, code, address, claim in of_registers
+        if claim[:2] not in homes and (one := joined(claim))
+    ]
+    names = {claim.name for _, _, _, claim in of_registers}
     pairs = near_names(sorted(names - known - {""}), sorted(known), vocabulary)
     queries.insert(con, "stock_claims", _table(of_stock), is_step=True)
     queries.insert(con, "said_claims", _table(of_registers), is_step=True)
