@@ -77,6 +77,7 @@ def lines_of(
             continue
         filled = [cell for cell in cells if cell.strip()]
         is_thin = table is None or TOTALS.match(filled[0]) or (len(filled) == 1 and not table.is_row(filled[0]))
+        is_thin = is_thin or (isinstance(table, sentences.Sentences) and table.is_between(filled))
         lines = [list(cells)] if is_thin or table is None else list(table.lines(cells))
         for nth, said in enumerate(lines):
             line += nth > 0
@@ -96,12 +97,15 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
             continue
         if table := _widest(rows, index, reader, shorthand, found[-1].last + 1 if found else 0):
             found.append(table)
-        elif not found and layout.is_heading(rows[index][1], reader.field_of, reader.least_fields):
+        elif (not found or isinstance(found[-1], sentences.Sentences)) and layout.is_heading(
+            rows[index][1], reader.field_of, reader.least_fields
+        ):
             labels = layout.block_at(rows, index, index).labels
             below = [cells for _, cells in rows[index + 1 :]]
             if told := sentences.find(labels, index, below, reader, shorthand):
                 found.append(told)
-            break  # an ordinary table
+            else:
+                break  # an ordinary table
     return found
 
 

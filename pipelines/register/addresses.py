@@ -44,6 +44,9 @@ COMMAS = re.compile(r"[\n\r;:()|]+")
 MARKS = re.compile(r"[^a-z0-9]")
 AS_DIGITS, AS_LETTERS = str.maketrans("oil", "011"), str.maketrans("01", "oi")
 LEADING_ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
+LETTERED = re.compile(r"(\d+)([a-z])")
+LETTER_OF_HOUSE = re.compile(r"([a-z]) of (\d+)")
+OF_RANGE = re.compile(r"(\d+)[a-z]? of (\d+)-(\d+)")
 TWO_NUMBERS = re.compile(r"(\d+[a-z]?)([-/])(\d+[a-z]?)")
 ORDINAL = re.compile(r"\d+(?:st|nd|rd|th)")
 BETWEEN_LETTERS = re.compile(r"(?<=[a-z])[-/](?=[a-z])")
@@ -98,7 +101,7 @@ class Claim(NamedTuple):
     """A unit at a name, with the other words of the address.
 
     likeness: `name` as it is said; `turned`: flat and house may be the other way round; `role`: the flat may be a
-    house.
+    house; `joined`: flat and house may be written together or apart.
     house: the number of the block in another street, where the unit is a flat of a named block.
     """
 
@@ -272,12 +275,16 @@ def claims(address: Address, vocabulary: Vocabulary, known: Collection[str] = fr
         rest = " ".join(sorted(set(others.split())))
         found.append(Claim(prefix + unit, name, rest, likeness, house))
         if _is_flat_of_street(address, name, vocabulary):
-            found[-1:] = [Claim(f"{prefix}flat {unit}", name, rest), Claim(prefix + unit, name, rest, "role")]
+            as_house = "joined" if LETTERED.fullmatch(unit) else "role"
+            found[-1:] = [Claim(f"{prefix}flat {unit}", name, rest), Claim(prefix + unit, name, rest, as_house)]
     return found
 
 
 def _is_flat_of_street(address: Address, name: str, vocabulary: Vocabulary) -> bool:
-    """Whether `Flat 3` stands at a street: that may be house 3 or not. At a block, `Flat 3` and `3` are the same."""
+    """Whether `Flat 3` stands at a street: that may be house 3 or not, `Flat 3A` most likely is 3A.
+
+    At a block, `Flat 3` and `3` are the same.
+    """
     alone = address.flat is not None and not address.numbers and "-" not in address.flat
     return alone and vocabulary.kind(name.rpartition(" ")[2]) == "street"
 
@@ -329,6 +336,21 @@ def _split(names: tuple[str, ...], at: int, known: Collection[str]) -> tuple[str
     return " ".join(words[:longest]), " ".join((*names[:at], *words[longest:]))
 
 
+def joined(claim: Claim) -> Claim | None:
+    """The same home with its flat and house written together or apart: `Flat A, 27` is `27A`, and the other way about;
+    `28 of 28-34`, whose block has its homes' numbers for a name, is 28."""
+    kind, colon, said = claim.unit.rpartition(":")
+    if apart := LETTERED.fullmatch(said):
+        unit = f"{apart[2]} of {apart[1]}"
+    elif letter := LETTER_OF_HOUSE.fullmatch(said):
+        unit = letter[2] + letter[1]
+    elif (within := OF_RANGE.fullmatch(said)) and int(within[2]) <= int(within[1]) <= int(within[3]):
+        unit = said.partition(" ")[0]
+    else:
+        return None
+    return claim._replace(unit=kind + colon + unit, likeness="joined") if claim.likeness == "name" else None
+
+
 def whole(address: Address) -> str:
     """Everything an address says but its postcode, in one line: equal lines are equal addresses."""
     kind = f"beside {address.kind}" if address.is_beside else address.kind
@@ -376,21 +398,39 @@ def read(con: duckdb.DuckDBPyConnection) -> None:
     written = queries.tuples(con, "register", "written_addresses")
     stock = [(text, code) for text, code, in_stock, _ in written if in_stock]
     said = [(text, code) for text, code, _, is_said in written if is_said]
-    of_stock = _claim_rows(stock, vocabulary, frozenset())
-    known = frozenset(of_stock["name"].to_pylist()) - {""}
-    of_registers = _claim_rows(said, vocabulary, known)
-    pairs = near_names(sorted(set(of_registers["name"].to_pylist()) - known - {""}), sorted(known), vocabulary)
-    queries.insert(con, "stock_claims", of_stock, is_step=True)
-    queries.insert(con, "said_claims", of_registers, is_step=True)
+    of_stock = _claims_of(stock, vocabulary, frozenset())
+    homes = {(claim.unit, claim.name) for _, _, _, claim in of_stock}
+    known = frozenset(name for _, name in homes if name)
+    of_stock += [
+        (text, code, address, one)
+        for text, code, address, claim in of_stock
+        if (one := joined(claim)) and one[:2] not in homes
+    ]
+    of_registers = _claims_of(said, vocabulary, known)
+    of_registers += [
+        (text, code, address, one)
+        for text, code, address, claim in of_registers
+        if claim[:2] not in homes and (one := joined(claim))
+    ]
+    names = {claim.name for _, _, _, claim in of_registers}
+    pairs = near_names(sorted(names - known - {""}), sorted(known), vocabulary)
+    queries.insert(con, "stock_claims", _table(of_stock), is_step=True)
+    queries.insert(con, "said_claims", _table(of_registers), is_step=True)
     queries.insert(con, "near_names", pd.DataFrame(pairs, columns=["said", "name"], dtype="string"), is_step=True)
 
 
-def _claim_rows(written: list[tuple[str, str | None]], vocabulary: Vocabulary, known: Collection[str]) -> pa.Table:
-    rows = [
-        (text, code, claim.unit, claim.name, claim.rest, claim.likeness, claim.house, whole(address), address.postcode)
+def _claims_of(
+    written: list[tuple[str, str | None]], vocabulary: Vocabulary, known: Collection[str]
+) -> list[tuple[str, str | None, Address, Claim]]:
+    return [
+        (text, code, address, claim)
         for text, code in written
         for address in [parse(text, code, vocabulary)]
         for claim in claims(address, vocabulary, known)
     ]
+
+
+def _table(found: list[tuple[str, str | None, Address, Claim]]) -> pa.Table:
+    rows = [(text, code, *claim, whole(address), address.postcode) for text, code, address, claim in found]
     columns = zip(*rows, strict=True) if rows else [()] * len(CLAIMS)
     return pa.table([pa.array(column, pa.string()) for column in columns], names=CLAIMS)

@@ -45,13 +45,15 @@ class Key:
     meanings: dict[str, str] = field(default_factory=dict)
 
     def decode(self, cell: str) -> str | None:
-        """The meaning of a cell that is a code, or several, as `W+B`; else None."""
+        """The meaning of a cell that is a code, or several, as `W+B` or `WB`; else None."""
         text = cell.strip().removesuffix(".0")
         if text in self.meanings:
             return self.meanings[text]
         parts = SEVERAL.split(text)
         if len(parts) > 1 and all(part in self.meanings for part in parts):
             return " & ".join(self.meanings[part] for part in parts)
+        if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
+            return " & ".join(self.meanings[letter] for letter in text)
         return self.meanings.get(text.upper())
 
     def is_for(self, heading: str) -> bool:

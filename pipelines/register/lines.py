@@ -24,10 +24,36 @@ PROPERTY, VISIT = NAMES[:4], NAMES[4:]
 RUNS_ON = ("product", "position", "notes", "recommendation", "room")
 TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
-FLAT = re.compile(r"^\s*(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*\d{1,4}\s*[a-z]?\s*$", re.I)
+UNIT = r"(?:(?:flat|apartment|apt|maisonette|unit|bedsit|studio)\.?)"
+FLAT = re.compile(
+    rf"^\s*{UNIT}?\s*(no\.?|nr\.?|number)?\s*\d{{1,4}}\s*[a-z]?\s*$|^\s*{UNIT}\s*(?:no\.?\s*)?[a-z]\d?\s*$"
+    r"|^\s*(?:(?:lower |upper )?ground|basement|first|second|third|top|1st|2nd|3rd) floor (?:flat|maisonette)\s*$",
+    re.I,
+)
 HOME = re.compile(r"\b(flat|apartment|apt|maisonette|unit|block|house|court|road|street|lane|close|avenue)\b", re.I)
+NO_ENTRY = re.compile(
+    r"^\W*(?:(?:whole|entire|all(?: of)?)\b.*\b(?:property|house|flat|home|dwelling|unit)\b|property\b|dwelling\b"
+    r"|tenant\b|occupier\b|resident\b|no (?:access|entry)\b|not accessed\b|access\b|entry\b|inaccessible\b|unable to\b"
+    r"|could not\b|refused\b)",
+    re.I,
+)
+"""How a line begins that says that nobody could enter a home, or a room of it."""
+RESULTS = ("identification", "asbestos_types")
+WHOLE_HOME = "Whole property"
 COMMON = re.compile(r"\b(communal|common)\b", re.I)
 DATED = re.compile(r"\b(?:surveyed|inspected|visited)(?: on)?:?\s+([\w./ -]+?)\s*$", re.I)
+VISIT_WORD = (
+    r"(?:surveyed|inspected|visited|surveyor|survey date|inspection date|date of (?:survey|inspection|visit)|date)"
+)
+BETWEEN = re.compile(
+    rf"\s+[-–—]\s+|\s*[|;\t()]\s*|,\s+|\s{{2,}}|(?<!survey)(?<!inspection)\s+(?={VISIT_WORD}\b[\s:])", re.I
+)
+DAY = re.compile(
+    rf"^(?:{VISIT_WORD}(?: on)?[\s:]*)?"
+    r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{4}|\d{1,2}/\d{1,2}/\d\d|\d{4}-\d\d-\d\d)(?:,? by (.+))?$",
+    re.I,
+)
+PERSON = re.compile(r"^(?:(?i:surveyor|surveyed by|inspected by|by)[\s:]+(\S.*)|((?:[A-Z]\.? ?){1,2}[A-Z][a-z'-]+))$")
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
 OTHER_REFERENCE = re.compile(r"\bref(erence)?\b", re.I)
 LONGEST_NAME = 80
@@ -52,6 +78,8 @@ class Sheet:
     reader: Reader
     said: dict[str, str] = field(default_factory=dict)
     is_visit_of_home: bool = False
+    has_home: bool = False
+    """Whether a line above named a property."""
 
     def hear(self, pairs: Mapping[str, str]) -> None:
         """Take in what a line says: another property drops what was said of the one before, its visit too if that was
@@ -67,7 +95,7 @@ class Sheet:
 
     def at(self, text: str) -> dict[str, str]:
         """What holds below a line that names a property: it, and the visit named above or in its brackets."""
-        visit = {name: value for name, value in self.said.items() if name not in PROPERTY}
+        visit = {name: value for name, value in self.said.items() if name not in PROPERTY} | apart(text)[1]
         if (dated := DATED.search(text)) and is_date(dated[1]):
             visit["surveyed_on"] = dated[1]
         bracket = re.search(r"\((.*)\)", text)
@@ -77,6 +105,7 @@ class Sheet:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
         if REMARK.search(text):
             return None
+        text = apart(text)[0]
         tokens = [token for token in re.split(r"[\s,;:()]+", text) if token]
         known = self.reader.contents.stock.get("property_ref", frozenset())
         whole = plain(text)
@@ -99,6 +128,31 @@ class Sheet:
         return None
 
 
+def apart(text: str) -> tuple[str, dict[str, str]]:
+    """What names a property, and the visit that stands behind it: `12 Elm Road, surveyed 6 May 2014 by A. Person`."""
+    found = list(BETWEEN.finditer(text))
+    ends = [*(one.start() for one in found), len(text)]
+    name, visit = text[: ends[0]], dict[str, str]()
+    for between, end in zip(found, ends[1:], strict=True):
+        piece = text[between.end() : end].strip()
+        if (day := DAY.match(piece)) and is_date(day[1]):
+            visit |= {"surveyed_on": day[1]} | ({"surveyor": day[2]} if day[2] else {})
+        elif (person := PERSON.match(piece)) and "surveyor" not in visit:
+            visit["surveyor"] = person[1] or person[2]
+        elif piece:
+            name += text[between.start() : end]
+    return (name.strip(" ,;-–—"), visit) if "surveyed_on" in visit else (text, {})
+
+
+def _with_visit(pairs: dict[str, str]) -> dict[str, str]:
+    """Labelled values, with the visit that stands behind the property in one of them."""
+    for name in ("property_ref", "address"):
+        if name in pairs:
+            said, visit = apart(pairs[name])
+            pairs = visit | pairs | {name: said}
+    return pairs
+
+
 def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
     """Make `thin_lines` (one row a line that is no ordinary item or stands for a table) and `mended_rows` (rows whose
     cells are not as they stood, because a mark repeats the cell above or a text runs on)."""
@@ -116,6 +170,8 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
                 continue
             line, text, names, room, run_on = _line(at, cells, fields, previous, furniture)
             found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, None))
+            if line == "item" and _is_no_entry(at, cells, fields):
+                mended[path, sheet, number] = _of_no_entry(at, text or "", cells, fields)
             for column, words in run_on:
                 row = mended.setdefault((path, sheet, number - 1), list(previous))
                 row[column] = f"{row[column].strip()} {words}"
@@ -144,7 +200,7 @@ def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property:
 
     What an earlier table of the sheet said goes on to hold where this one says nothing of it.
     """
-    pairs = {str(said["field"]): str(said["value"]) for said in above if said["field"]}
+    pairs = _with_visit({str(said["field"]): str(said["value"]) for said in above if said["field"]})
     lines = [said["value"] or "" for said in above if not said["field"]]
     known = sheet.reader.contents.stock.get("property_ref", frozenset())
     within: Mapping[str, str] = {}
@@ -188,13 +244,13 @@ def _line(
     column, text = filled[0]
     if TOTALS.match(text):
         return "totals", text, {}, None, ()
-    pairs = dict(layout.labelled([cell for _, cell in filled], sheet.reader.context_of))
+    pairs = _with_visit(dict(layout.labelled([cell for _, cell in filled], sheet.reader.context_of)))
     if pairs:
         sheet.hear(pairs)
         return "layout", text, sheet.said, None, ()
     if previous and column and _runs_on(filled, fields, previous):
         return "layout", text, {}, None, filled
-    if len(filled) > 1:
+    if len(filled) > 1 or _is_no_entry(sheet, cells, fields):
         return "item", text, {}, None, ()
     rooms = sheet.reader.contents.terms.get("place", {})
     place = recognise_word("place", text, rooms)
@@ -203,11 +259,32 @@ def _line(
     if _without_figures(text) in furniture:
         return "remark", text, {}, None, ()
     if sheet.names(text):
+        sheet.has_home = True
         return "layout", text, sheet.at(text), None, ()
     is_room = column < len(fields) and fields[column] == "room" and (place[0] or respelt(text, rooms, {}))
     if is_room and not HOME.search(text):
         return "layout", text, {}, text, ()
     return ("remark" if REMARK.search(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, ()
+
+
+def _is_no_entry(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None]) -> bool:
+    """Whether a row of one cell says that nobody could enter the home that stands above it, or a room of it."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    if len(filled) != 1 or len(filled[0]) > LONGEST_NAME or not NO_ENTRY.match(filled[0]):
+        return False
+    results = sheet.reader.contents.terms.get("identification", {})
+    is_of_home = sheet.has_home or any(name in sheet.said for name in PROPERTY)
+    can_say = "room" in fields and any(name in fields for name in RESULTS)
+    return is_of_home and can_say and recognise_word("identification", filled[0], results)[0] == "no_access"
+
+
+def _of_no_entry(sheet: Sheet, text: str, cells: Sequence[str], fields: Sequence[str | None]) -> list[str]:
+    """Such a row with its text as the result, of the room that it names, else of the whole home."""
+    place = recognise_word("place", text, sheet.reader.contents.terms.get("place", {}))[0]
+    row = [""] * max(len(cells), len(fields))
+    row[fields.index("room")] = text if place else WHOLE_HOME
+    row[next(fields.index(name) for name in RESULTS if name in fields)] = text
+    return row
 
 
 def _runs_on(filled: Sequence[tuple[int, str]], fields: Sequence[str | None], previous: Sequence[str]) -> bool:

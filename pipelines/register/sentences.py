@@ -1,22 +1,30 @@
-"""Registers that say it all in one sentence: `AIB LINING TO STAIRS, 3 SQ M, SAMPLE 110 CONTAINS AMOSITE, PAINTED`."""
+"""Registers that say it all in one sentence: `AIB LINING TO STAIRS, 3 SQ M, SAMPLE 110 CONTAINS AMOSITE, PAINTED`; or
+room and material, with the result in a column of its own: `Kitchen - floor tile, slightly worn`."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pipelines.register.columns import Reader
 from pipelines.register.grids import HEADINGS
-from pipelines.register.layout import Source, at_or_blank
+from pipelines.register.layout import Source, at_or_blank, labelled
+from pipelines.register.lines import RESULTS
 from pipelines.register.shorthand import EXTENT, VOCABULARIES, Shorthand
 from pipelines.register.words import recognise_word
 
 SENTENCE = ("product", "identification", "asbestos_types", "damage", "surface")
 """The fields whose words are sought in the whole sentence."""
+CONDITIONS = ("damage", "surface")
 SAMPLE = re.compile(
     r"\b(?:sample|spl|smp|lab(?: ref)?)\.?\s*(?:no\.?|ref\.?|nr\.?)?\s*:?\s*([A-Z]{0,4}[-/.]?\d{1,6}[A-Z]?)\b", re.I
 )
 LIKE = re.compile(r"\b(?:as|like|similar to|same as|see|ref(?:er)?(?: to)?)\s+$", re.I)
 PARTS, LAYERS = re.compile(r"[.;]\s+|\n"), re.compile(r"\s+on\s+", re.I)
+ROOM = re.compile(r"^(.{2,60}?)\s*(?:\s[-–—]\s|[:;\n]|\s[-–—](?=\w))\s*(\S.*)$", re.S)
+ROOM_BY_COMMA = re.compile(r"^([^,]{2,60}),\s*(\S.*)$", re.S)
+REFERS = re.compile(
+    r"\b(?:as|see|ref(?:er to)?|like|same as|similar to)\s+(?:sample\s+)?([A-Z]{1,4}[-/.]?\d{1,6}[a-z]?)\b", re.I
+)
 LEAST_SENTENCES, LEAST_READ, FEWEST_WORDS = 0.6, 0.5, 4
 
 
@@ -29,12 +37,28 @@ class Sentences:
     shared: list[Source]
     column: Source
     shorthand: Shorthand
-    is_grid = True
+    labels: Callable[[str], str | None]
+    at: Mapping[str | None, int]
+    """Where the shared columns stand, by what they hold."""
+    has_room: bool
+    """Whether the sentence names the room before the material, and its result stands in a column of its own."""
     is_numbered = False
+
+    @property
+    def is_grid(self) -> bool:
+        """Whether results are read from the sentences, as from the cells of a grid."""
+        return not self.has_room
 
     @property
     def headings(self) -> list[tuple[str, tuple[Source, ...]]]:
         """The heading of each column of the lines, and the columns of the file that it stands for."""
+        if self.has_room:
+            return [
+                *((text, ((at, text),)) for at, text in self.shared),
+                (HEADINGS["room"], (self.column,)),
+                (HEADINGS["product"], ()),
+                *((HEADINGS[name], ()) for name in (*CONDITIONS, "extent")),
+            ]
         return [
             *((text, ((at, text),)) for at, text in self.shared),
             (HEADINGS["product"], (self.column,)),
@@ -45,13 +69,51 @@ class Sentences:
         """Whether a row with this one cell is an item, rather than a line between."""
         return False
 
+    def is_between(self, filled: Sequence[str]) -> bool:
+        """Whether a row names the property or visit of the rows below it."""
+        return bool(dict(labelled(filled, self.labels)))
+
     def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
         """A line for each material of the sentence that has a result of its own; layers share extent and condition."""
         shared = [at_or_blank(cells, at) for at, _ in self.shared]
+        if self.has_room:
+            yield self._with_room(shared, at_or_blank(cells, self.column[0]))
+            return
         for item in parts(at_or_blank(cells, self.column[0]), PARTS, self.shorthand):
             for layer in parts(item, LAYERS, self.shorthand):
                 extent = EXTENT.search(SAMPLE.sub(" | ", layer)) or EXTENT.search(SAMPLE.sub(" | ", item))
                 yield [*shared, layer, layer, layer, item, item, extent[0].strip() if extent else "", sample_of(layer)]
+
+    def _with_room(self, shared: list[str], sentence: str) -> list[str]:
+        """The one line of a sentence that begins with its room; a sample that it refers to stands where none is."""
+        room, rest = room_of(sentence, self.shorthand)
+        refers = REFERS.search(rest)
+        sample_at = self.at.get("sample_ref")
+        if refers and sample_at is not None and shared[sample_at].strip("-–— ") == "":
+            shared[sample_at] = f"as {refers[1]}"
+        bare = REFERS.sub(" ", rest)
+        extent = EXTENT.search(bare)
+        words = EXTENT.sub(" ", bare)
+        conditions = [words if has(words, name, self.shorthand) else "" for name in CONDITIONS]
+        results = "; ".join(shared[self.at[name]] for name in RESULTS if name in self.at)
+        is_unreached = self.shorthand.is_no_access({"identification": results})
+        product = "" if is_unreached and not has(words, "product", self.shorthand) else bare.strip(" ,;")
+        return [*shared, room, product, *conditions, extent[0].strip() if extent else ""]
+
+
+def room_of(sentence: str, shorthand: Shorthand) -> tuple[str, str]:
+    """The room that a sentence begins with, and the rest; the whole sentence twice where it begins with none."""
+    for pattern in (ROOM, ROOM_BY_COMMA):
+        found = pattern.match(sentence)
+        if (
+            found
+            and has(found[1], "room", shorthand)
+            and not (pattern is ROOM_BY_COMMA and has(found[1], "product", shorthand))
+        ):
+            return found[1], found[2]
+    if found := ROOM.match(sentence):
+        return found[1], found[2]
+    return sentence, sentence
 
 
 def parts(sentence: str, between: re.Pattern[str], shorthand: Shorthand) -> list[str]:
@@ -99,14 +161,21 @@ def find(
     named = [next((name for text in texts if (name := reader.field_of(text))), None) for texts in labels]
     if "product" in named:
         return None
+    has_results = any(name in RESULTS for name in named)
     for at, texts in enumerate(labels):
         values = [cell for row in below if (cell := at_or_blank(row, at))]
         long = [value for value in values if len(value.split()) >= FEWEST_WORDS]
-        if not texts or named[at] not in (None, "identification", "notes", "position") or not long:
+        if not texts or named[at] not in (None, "identification", "notes", "position", "room") or not long:
             continue
         told = [value for value in long if has(value, "product", shorthand)]
         n_results = sum(is_told(value, shorthand) for value in told)
-        if len(told) >= LEAST_SENTENCES * len(values) and n_results >= LEAST_READ * len(told):
+        n_rooms = sum(has(room_of(value, shorthand)[0], "room", shorthand) for value in told)
+        has_room = has_results and "room" not in (*named[:at], *named[at + 1 :]) and n_rooms >= LEAST_READ * len(told)
+        is_told_here = named[at] != "room" and len(told) >= LEAST_SENTENCES * len(values)
+        is_told_here = is_told_here and n_results >= LEAST_READ * len(told)
+        if is_told_here or (has_room and len(told) >= LEAST_READ * len(long)):
             shared = [(column, reader.first_known(of)) for column, of in enumerate(labels) if of and column != at]
-            return Sentences(index, index, shared, (at, texts[0]), shorthand)
+            held = {named[column]: n for n, (column, _) in reversed(list(enumerate(shared)))}
+            with_room = has_room and not is_told_here
+            return Sentences(index, index, shared, (at, texts[0]), shorthand, reader.context_of, held, with_room)
     return None

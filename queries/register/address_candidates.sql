@@ -67,7 +67,7 @@ covered as (
             and try_cast(regexp_extract(h.unit, '^([0-9]+)[a-z]?( of |$)', 1) as integer)
             between r.units.low::integer and r.units.high::integer
             and regexp_extract(h.unit, ' of (.*)$', 1) = r.units.house
-    where h.likeness <> 'role'
+    where h.likeness not in ('role', 'joined')
 ),
 
 names as (
@@ -92,6 +92,8 @@ pairs as (
         h.method,
         case
             when n.spelling = 'spelling' then case when s.likeness = 'name' and h.likeness = 'name' then 'spelling' end
+            when 'joined' in (s.likeness, h.likeness)
+                then case when 'name' in (s.likeness, h.likeness) then 'joined' end
             when 'role' in (s.likeness, h.likeness) then 'role'
             when 'turned' in (s.likeness, h.likeness) then 'turned'
             else 'name'

@@ -11,7 +11,7 @@ with homes as (
         c.postcode_key
     from stock_properties as p
     inner join stock_claims as c on p.address = c.address and p.postcode is not distinct from c.postcode
-    where c.likeness <> 'role'
+    where c.likeness not in ('role', 'joined')
 ),
 
 said as (

@@ -138,3 +138,11 @@ def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used(
     ]
     assert [column.field for column in columns._without_ties(columns_read)] == [None, None]
     assert columns._without_ties(columns_read[:1]) == columns_read[:1]
+
+
+@pytest.mark.parametrize(
+    ("cell", "meaning"),
+    [("W", "Chrysotile"), ("W+B", "Chrysotile & Amosite"), ("WB", "Chrysotile & Amosite"), ("WW", None), ("WA", None)],
+)
+def test_codes_may_stand_together(cell: str, meaning: str | None) -> None:
+    assert legends.Key("ASB", {"W": "Chrysotile", "B": "Amosite"}).decode(cell) == meaning
