@@ -1,5 +1,5 @@
--- Which parameters apply to a property. One row per property; properties that share dwelling and area have the same rates
--- of work and share a stratum, numbered in the order of their names.
+-- Which parameters apply to a property. One row per property. Properties that share dwelling and area have the same
+-- rates of work and share a stratum, numbered in the order of their names.
 with located as (
     select
         p.property_ref,
