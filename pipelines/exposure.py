@@ -7,7 +7,7 @@ f/ml over 10 minutes (a test of `sporadic and of low intensity`), both Control o
 """
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any, NamedTuple
 
@@ -37,8 +37,8 @@ FLOOR = 1e-12
 DIGITS = 12
 APART = 0.9
 THREADS = 2
-DRAWS_AT_ONCE = 50
-"""How many of the draws of all terms are in memory at once, beside the sums themselves."""
+DRAWS_AT_ONCE = 25
+"""How many of the draws of all terms each thread holds at once, beside the sums themselves."""
 PROFILE_KEYS = ["profile_id", "contact_code", "product", "work_type", "task", "minutes", "meets_one_room"]
 
 
@@ -166,16 +166,22 @@ def _sum_draws(
     in_all = np.asarray(weights.sum(axis=0)).ravel()
     held = sparse.csr_matrix((in_all, (cell, source)), shape=(len(cells), len(sources)))
     done = sparse.csr_matrix((np.ones(len(work)), (of_work, np.arange(len(work)))), shape=(len(works), len(work)))
-    for some, lines in _line_draws(work, profiles, draws, seed):
+    year = _year_draws(work, profiles, draws, seed)
+
+    def add(some: slice) -> None:
+        lines = year(some)
         years = np.add.reduceat(lines, first, axis=0)
         sums[:, some] = weights @ (presence[source, some] * years[cell])
         works[:, some] = done @ (lines * (held @ presence[:, some])[of_cell])
+
+    with ThreadPoolExecutor(THREADS) as threads:  # sums over large arrays let other threads run
+        list(threads.map(add, _some_draws(draws)))
     point = done @ (work["exceedances"].to_numpy() * (held @ sources["point"].to_numpy())[of_cell])
     return np.round(sums, DIGITS, out=sums), _range(point, works).assign(work_type=kinds_of_work)
 
 
-def _line_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: int) -> Iterator[tuple[slice, Array]]:
-    """Draws of a year of each kind of work in each cell (lines of `work` x draws), some draws at once."""
+def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: int) -> Callable[[slice], Array]:
+    """What gives some of the draws of a year of each kind of work in each cell (lines of `work` x draws)."""
     release = "release " + profiles["product"] + " " + profiles["task"]
     contact = "contact " + profiles["work_type"] + " " + profiles["contact_code"]
     distance = profiles["ln_gm"].to_numpy() - _task_limit(profiles["minutes"].to_numpy(), CONTROL_LIMIT)
@@ -194,8 +200,7 @@ def _line_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: in
     often, of_rate = _rate_draws(work[is_first], rate[is_first], draws, seed), pd.factorize(rate)[0]
     keys = ["profile_id", "work_type"]
     of_line = pd.MultiIndex.from_frame(profiles[keys]).get_indexer(pd.MultiIndex.from_frame(work[keys]))
-    for some in _some_draws(draws):
-        yield some, often[of_rate, some] * exceeded[of_line, some]
+    return lambda some: often[of_rate, some] * exceeded[of_line, some]
 
 
 def _some_draws(draws: int) -> Iterator[slice]:

@@ -90,6 +90,7 @@ def ranking(answer: pd.DataFrame, kind: str, of: str, by: str, whole: Any) -> No
                 table.add_row("", _line(reason))
         out.print(table)
         out.print(_line(f"All together: {whole.exposure}. {whole.exceedance_in_words} {whole.central_in_words}"))
+        out.print(_line(f"In priority scores HSG227's group averages are rounded {whole.priority_rounding}."))
         out.print(CAUTION, style="italic")
 
 

@@ -28,6 +28,10 @@ select
     n.exceedances_high,
     i.*,
     exceeded(b.exceedances_known + b.exceedances_possible, n.exceedances_low, n.exceedances_high, null) as exposure,
+    (
+        select json_extract_string(settings, '$.priority_rounding')
+        from runs
+    ) as priority_rounding,
     'An exceedance is a time that somebody works on or beside a material and the air is above the control limit of '
     || '0.1 fibres/ml in the mean of 4 hours.' as exceedance_in_words,
     'Expected figures are worked out from central values of the parameters, whose ranges reach further up than down: '
