@@ -8,11 +8,6 @@ select
     w.done_by,
     t.in_words as task,
     e.*,
-    r.point as rate,
-    r.low as rate_low,
-    r.high as rate_high,
-    r.n as rate_n,
-    r.basis as rate_basis,
     c.contact,
     c.contact / c.uncertainty_factor as contact_low,
     least(1, c.contact * c.uncertainty_factor) as contact_high,
@@ -25,13 +20,10 @@ select
     t.basis as release_basis,
     d.source as release_source
 from exposures as e
-inner join items as i on e.item_id = i.item_id and e.property_ref = i.property_ref
-inner join property_cells as p on e.property_ref = p.property_ref
 inner join reference.work_types as w on e.work_type = w.work_type
-inner join rates as r on e.work_type = r.work_type and p.stratum_id = r.stratum_id
 inner join profiles as q on e.profile_id = q.profile_id
-inner join contact_cells as c on e.work_type = c.work_type and i.contact_code = c.contact_code and e.task = c.task
-inner join release_cells as t on i.product = t.product and e.task = t.task and t.control = 'uncontrolled'
+inner join contact_cells as c on e.work_type = c.work_type and e.contact_code = c.contact_code and e.task = c.task
+inner join release_cells as t on e.product = t.product and e.task = t.task and t.control = 'uncontrolled'
 inner join reference.release as d on t.product = d.product and t.task = d.task and t.control = d.control
 where e.property_ref = $property_ref and e.item_id = $item_id
 order by e.exceedances_per_year desc, e.work_type

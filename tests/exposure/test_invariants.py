@@ -212,8 +212,9 @@ def test_the_parts_of_buildings_are_the_sums_of_their_exposures(built: Path, sam
         )
         items = portfolios.ask(
             database,
-            "select building_ref, contact_code, product, work_type, sum(exceedances_per_year) as x from exposures "
-            "inner join items using (item_id, property_ref) group by all having x > 1e-9 order by all",
+            "select i.building_ref, i.contact_code, i.product, e.work_type, sum(e.exceedances_per_year) as x "
+            "from exposures as e inner join items as i using (item_id, property_ref) "
+            "group by all having x > 1e-9 order by all",
         )
         held = {tuple(key): value for *key, value in parts}
         assert {tuple(key): held[tuple(key)] for *key, _ in items} == {
