@@ -286,7 +286,10 @@ def _of_rooms(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None]) 
         return None
     terms = sheet.reader.contents.terms
     filled = [cell.strip() for cell in cells if cell.strip()]
-    if not (said := rooms_said(filled, terms)):
+    names_home = any(
+        cell.strip() and ":" not in cell and name in PROPERTY for cell, name in zip(cells, fields, strict=False)
+    )
+    if names_home or not (said := rooms_said(filled, terms)):
         if not _is_no_entry(sheet, cells, fields):
             return None
         text = filled[0]
