@@ -9,6 +9,7 @@ from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register import contents, layout
 from pipelines.register.contents import Contents
+from pipelines.register.lists import rooms_said
 from pipelines.register.words import plain
 
 CONTEXT = (
@@ -200,6 +201,10 @@ class Reader:
     def context_of(self, text: str) -> str | None:
         """The field that a label above a table means, of those that hold for the whole table."""
         return next((name for name in self.fields_of(text) if name in CONTEXT), None)
+
+    def is_of_rooms(self, filled: Sequence[str]) -> bool:
+        """Whether a row says one thing of a list of rooms."""
+        return rooms_said(filled, self.contents.terms) is not None
 
 
 def fields_in(columns: Iterable[Column]) -> set[str]:

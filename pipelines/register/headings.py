@@ -137,7 +137,7 @@ def _recognise(
             for at, heading in of
         ]
         also += [(table, position, name) for position, column in enumerate(kept, start=1) for name in column.also]
-        over = layout.above(rows, block.first, after, reader.context_of)
+        over = layout.above(rows, block.first, after, reader.context_of, reader.is_of_rooms)
         said += _said(table, over)
         tables.append((table, path, sheet, reader.kind, over.first, block.last))
     for (name, types), rows in zip(MADE.items(), (tables, shown, columns, also, said), strict=True):

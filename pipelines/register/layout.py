@@ -22,6 +22,7 @@ SENTENCE = re.compile(
 """`Survey carried out on 8 March 2011 by A. Person` says the day, and who came."""
 CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
+PROPERTY = ("property_ref", "uprn", "address", "postcode")
 NO_LABEL = re.compile(r"\d")
 IN_BRACKETS = re.compile(r"\([^()]*\)")
 VALUE = re.compile(r"^[\s\d.,/:£%+-]+$")
@@ -143,16 +144,24 @@ def _spread(labels: Cells) -> list[str]:
     return spread
 
 
-def above(rows: Sequence[Numbered], first: int, after: int, fields_of: Callable[[str], str | None]) -> Above:
+def above(
+    rows: Sequence[Numbered],
+    first: int,
+    after: int,
+    fields_of: Callable[[str], str | None],
+    is_of_rooms: Callable[[Sequence[str]], bool] = lambda _: False,
+) -> Above:
     """What stands above the heading that begins at row `first` and below row `after`.
 
-    Rows that are as wide as a table end it, unless they are pairs of label and value.
+    Rows that are as wide as a table end it, unless they are pairs of label and value; so do rows that say something of
+    rooms, which belong to the table before, once this one's property is named.
     """
     found = Above(first)
     for number, cells in sorted((row for row in rows if after < row[0] < first), reverse=True):
         filled = [cell.strip() for cell in cells if cell.strip()]
         pairs = dict(labelled(filled, fields_of))
-        if not pairs and len(filled) > 2:
+        is_named = bool(found.unlabelled) or not found.labelled.keys().isdisjoint(PROPERTY)
+        if not pairs and (len(filled) > 2 or (after > 0 and is_named and is_of_rooms(filled))):
             break
         found.first = number
         found.labelled = pairs | found.labelled

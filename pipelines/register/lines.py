@@ -17,10 +17,11 @@ from pipelines import queries
 from pipelines.register import layout
 from pipelines.register.columns import Reader
 from pipelines.register.dates import is_date
+from pipelines.register.lists import rooms_said
 from pipelines.register.words import plain, recognise_word, respelt
 
 NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
-PROPERTY, VISIT = NAMES[:4], NAMES[4:]
+PROPERTY, VISIT = layout.PROPERTY, NAMES[4:]
 RUNS_ON = ("product", "position", "notes", "recommendation", "room")
 TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
@@ -170,8 +171,8 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
                 continue
             line, text, names, room, run_on = _line(at, cells, fields, previous, furniture)
             found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, None))
-            if line == "item" and _is_no_entry(at, cells, fields):
-                mended[path, sheet, number] = _of_no_entry(at, text or "", cells, fields)
+            if line == "item" and (said := _of_rooms(at, cells, fields)):
+                mended[path, sheet, number] = said
             for column, words in run_on:
                 row = mended.setdefault((path, sheet, number - 1), list(previous))
                 row[column] = f"{row[column].strip()} {words}"
@@ -248,9 +249,10 @@ def _line(
     if pairs:
         sheet.hear(pairs)
         return "layout", text, sheet.said, None, ()
-    if previous and column and _runs_on(filled, fields, previous):
+    is_of_rooms = _of_rooms(sheet, cells, fields) is not None
+    if not is_of_rooms and previous and column and _runs_on(filled, fields, previous):
         return "layout", text, {}, None, filled
-    if len(filled) > 1 or _is_no_entry(sheet, cells, fields):
+    if is_of_rooms or len(filled) > 1:
         return "item", text, {}, None, ()
     rooms = sheet.reader.contents.terms.get("place", {})
     place = recognise_word("place", text, rooms)
@@ -278,12 +280,22 @@ def _is_no_entry(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None
     return is_of_home and can_say and recognise_word("identification", filled[0], results)[0] == "no_access"
 
 
-def _of_no_entry(sheet: Sheet, text: str, cells: Sequence[str], fields: Sequence[str | None]) -> list[str]:
-    """Such a row with its text as the result, of the room that it names, else of the whole home."""
-    place = recognise_word("place", text, sheet.reader.contents.terms.get("place", {}))[0]
+def _of_rooms(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None]) -> list[str] | None:
+    """A row that says something of rooms, or that nobody could enter a home, with that as the result of them."""
+    if "room" not in fields or not any(name in fields for name in RESULTS):
+        return None
+    terms = sheet.reader.contents.terms
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    names_home = any(
+        cell.strip() and ":" not in cell and name in PROPERTY for cell, name in zip(cells, fields, strict=False)
+    )
+    if names_home or not (said := rooms_said(filled, terms)):
+        if not _is_no_entry(sheet, cells, fields):
+            return None
+        text = filled[0]
+        said = (text if recognise_word("place", text, terms.get("place", {}))[0] else WHOLE_HOME), text
     row = [""] * max(len(cells), len(fields))
-    row[fields.index("room")] = text if place else WHOLE_HOME
-    row[next(fields.index(name) for name in RESULTS if name in fields)] = text
+    row[fields.index("room")], row[next(fields.index(name) for name in RESULTS if name in fields)] = said
     return row
 
 

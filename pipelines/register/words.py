@@ -15,6 +15,7 @@ SEARCHED_WITHIN = (
     "product",
     "debris",
     "place",
+    "place_beside",
     "damage",
     "surface",
     "identification",
@@ -34,7 +35,7 @@ SEVERAL = ("place", "product")
 BETWEEN = {"place": r"\s*(?:[,;&+/]|\band\b)\s*", "product": r"\s*(?:[,;&+/]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
 PARTS_MOST = 12
 TYPES = ("asbestos_type", "type_in_result")
-VOCABULARY = {"type_in_result": "asbestos_type"}
+VOCABULARY = {"type_in_result": "asbestos_type", "place_beside": "place"}
 """Fields whose words are those of another."""
 WEAK = {"product": "element"}
 """Fields in which words of another come last."""
@@ -101,7 +102,8 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
         for field, rows in terms.groupby("field")
     }
     written = queries.rows(con, "register", "words_to_recognise")
-    parts = _all_parts(written, known)
+    short = dict(queries.tuples(con, "register", "term_words"))
+    parts = _all_parts(written, known, short)
     written = pd.concat([written, _words_of_parts(parts, written)], ignore_index=True)
     found: list[tuple[str | None, str]] = []
     either: list[list[str]] = []
@@ -110,7 +112,6 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
         found.append(recognise_word(field, word, known.get(meant, {}), weak, worst.get(meant, ())))
         is_either = found[-1][1] == "alternatives"
         either.append([term for term in alternatives(field, word, known[meant], weak) if term] if is_either else [])
-    short = dict(queries.tuples(con, "register", "term_words"))
     for at, (name, word) in enumerate(zip(written["field"], written["written"], strict=True)):
         if found[at][1] == "unknown" and name in RESPELT and (anew := respelt(word, known.get(name, {}), short)):
             term = recognise_word(name, anew, known.get(name, {}), worst_first=worst.get(name, ()))[0]
@@ -128,11 +129,18 @@ def recognise(con: duckdb.DuckDBPyConnection) -> None:
     queries.insert(con, "word_parts", parts)
 
 
-def parts(field: str, written: str, known: Mapping[str, str], elements: Mapping[str, str]) -> list[str]:
+def parts(
+    field: str,
+    written: str,
+    known: Mapping[str, str],
+    elements: Mapping[str, str],
+    short: Mapping[str, str] | None = None,
+) -> list[str]:
     """The rooms or layers that one cell names, if it names several and nothing else; else none.
 
     `Kitchen, hall & bed 1` has three; `Bed 1/2` two; `Tiles on bitumen adhesive` two layers. What the table knows as
     one, or several words of one term, is one; and so is a room with the element in it that is meant (`Porch, soffit`).
+    A room may be misspelt.
     """
     if plain(written) in known or ALTERNATIVES.search(written):
         return []
@@ -144,7 +152,7 @@ def parts(field: str, written: str, known: Mapping[str, str], elements: Mapping[
         return []
     if field == "place" and any(plain(piece) in WHEREABOUTS for piece in pieces):
         return []
-    terms = [recognise_word(field, piece, known)[0] for piece in pieces]
+    terms = _terms_of(field, pieces, known, short or {})
     if None in terms or set(terms) & set(NOT_SUSPECT):
         return []
     if field == "place" and any(recognise_word("element", piece, elements)[0] for piece in pieces):
@@ -155,12 +163,25 @@ def parts(field: str, written: str, known: Mapping[str, str], elements: Mapping[
     return pieces
 
 
-def _all_parts(written: pd.DataFrame, known: Mapping[str, Mapping[str, str]]) -> pd.DataFrame:
+def _terms_of(
+    field: str, pieces: Sequence[str], known: Mapping[str, str], short: Mapping[str, str]
+) -> list[str | None]:
+    """The terms of pieces, of rooms also of misspelt ones beside others that are known."""
+    terms = [recognise_word(field, piece, known)[0] for piece in pieces]
+    if field != "place" or None not in terms or not any(terms):
+        return terms
+    return [
+        term or ((anew := respelt(piece, known, short)) and recognise_word(field, anew, known)[0]) or None
+        for term, piece in zip(terms, pieces, strict=True)
+    ]
+
+
+def _all_parts(written: pd.DataFrame, known: Mapping[str, Mapping[str, str]], short: Mapping[str, str]) -> pd.DataFrame:
     rows = [
         (field, word, nth, piece)
         for field, word in zip(written["field"], written["written"], strict=True)
         if field in SEVERAL and re.search(BETWEEN[field], word, flags=re.I)
-        for nth, piece in enumerate(parts(field, word, known.get(field, {}), known.get("element", {})), start=1)
+        for nth, piece in enumerate(parts(field, word, known.get(field, {}), known.get("element", {}), short), start=1)
     ]
     types = {"field": "string", "written": "string", "nth": "int32", "piece": "string"}
     return pd.DataFrame(rows, columns=list(types)).astype(types)

@@ -78,6 +78,7 @@ in_registers as (
                     when r.place_how = 'alternatives' then 'place_alternatives'
                     when r.place_how = 'several' then 'place_several'
                     when r.place_how = 'respelt' then 'place_respelt'
+                    when r.place_how = 'beside' then 'place_beside'
                 end,
                 case when r.is_room_carried then 'place_carried_down' end,
                 case when u.table_id is not null and r.accessibility_text is null then 'accessibility_unread' end,
@@ -100,6 +101,7 @@ in_registers as (
                     when r.extent_how = 'vague' then 'extent_vague'
                     when r.extent_how = 'comma' then 'extent_comma'
                     when r.extent_how = 'multiplied' then 'extent_multiplied'
+                    when r.extent_how = 'one' then 'extent_one'
                 end,
                 case
                     when r.product = 'other' and r.product_text is null then 'product_missing'

@@ -18,7 +18,7 @@ said as (
     where
         regexp_matches(
             words,
-            '\bremoved|no longer|taken (out|down)|stripped out|has gone|disposed of|replaced'
+            '\bremoved|removal |no longer|taken (out|down)|stripped out|has gone|disposed of|replaced'
             || '|(not|nowhere|unable|could|cannot|couldn.t) .*(find|found|locat|trac)|not seen'
         )
 ),

@@ -21,11 +21,14 @@ tables_read as (
             as n_beyond,
         count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^0')) as n_zero,
         count(*) filter (where regexp_matches(coalesce(damage_score, damage), '^[0-9]')) as n_figures,
+        2 * sum(count(*) filter (where regexp_matches(extent, '[0-9]\s*[A-Za-z]'))) over of_sheet
+        >= sum(count(extent)) over of_sheet as has_units,
         n_beyond > 0 and (n_zero = 0 or 10 * n_beyond >= n_figures) as is_scale_other,
         coalesce(bool_or(regexp_matches(lower(asbestos_types), '\bcro?\b')), false) as has_cr
     from register_lines
     where line = 'item'
-    group by table_id
+    group by table_id, path, sheet
+    window of_sheet as (partition by path, sheet)
 ),
 
 -- What became of each row and what samples say of it: narrow, so that the wide rows are joined once.
@@ -90,6 +93,8 @@ used as (
         layers.piece is not null as is_layer,
         coalesce(t.is_scale_other, false) as is_scale_other,
         coalesce(t.has_cr, false) as has_cr,
+        -- in a column whose other figures name their units, 1 alone is a count
+        coalesce(t.has_units and r.extent_unit is null and r.extent = '1', false) as is_one,
         (
             coalesce(w.parts_before, 0)
             + (coalesce(rooms.nth, 1) - 1) * coalesce(layers.n_pieces, 1) + coalesce(layers.nth, 1)
@@ -113,8 +118,20 @@ termed as (
         survey_type.term as survey_type_term,
         k.said as corrected,
         k.fields as corrected_fields,
-        coalesce(k.said.place, in_block.in_common_parts, place.term) as place,
-        place.how as place_how,
+        -- a cupboard in a hall is a place of its own; where the room tells no place, what is named beside it may
+        case
+            when
+                place.term = 'hall_landing'
+                and beside.term in ('meter_cupboard', 'airing_cupboard', 'under_stairs')
+                and not regexp_matches(
+                    u.position, '\b(above|over|below|beneath|beside|behind|opposite|near|outside|next|adj\w*)\b', 'i'
+                )
+                then beside.term
+            when place.term is null and u.room is not null then beside.term
+            when place.term = 'external_wall' and outside.term = 'garage' then outside.term
+        end as place_named_beside,
+        coalesce(k.said.place, in_block.in_common_parts, place_named_beside, place.term) as place,
+        if(place_named_beside is not null and in_block.place is null, 'beside', place.how) as place_how,
         case
             when k.said.product is not null then k.said.product
             when
@@ -128,11 +145,16 @@ termed as (
         product.how as product_how,
         case when k.said.product is null then product.alternatives end as product_alternatives,
         debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
-        coalesce(k.said.identification, identification.term) as identification_term,
+        -- `Vinyl tiles (NAD) on adhesive (CH)`: a layer may have a result of its own
+        u.is_layer
+        and regexp_matches(u.product, '\((nadi?s?|negative|none detected|not detected|no asbestos( detected)?)\)', 'i')
+            as is_layer_clear,
+        coalesce(k.said.identification, if(is_layer_clear, 'not_detected', identification.term))
+            as identification_term,
         identification.how as identification_how,
         case
             when k.said.asbestos_types is not null then k.said.asbestos_types
-            when k.said.identification in ('not_detected', 'not_suspect') then 'none'
+            when k.said.identification in ('not_detected', 'not_suspect') or is_layer_clear then 'none'
             when lower(trim(u.asbestos_types)) = 'c' and not u.has_cr then 'crocidolite'
             when asbestos_type.term is not null then asbestos_type.term
             when type_in_result.term not in ('none', 'unknown') then type_in_result.term
@@ -158,8 +180,8 @@ termed as (
         d.day,
         d.how as day_how,
         x.extent as extent_number,
-        coalesce(x.unit, unit.term) as unit,
-        x.how as extent_how
+        coalesce(x.unit, unit.term, if(u.is_one, 'nr', null)) as unit,
+        if(u.is_one, 'one', x.how) as extent_how
     from used as u
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
@@ -168,6 +190,8 @@ termed as (
     left join recognised_words as survey_type
         on survey_type.field = 'survey_type' and u.survey_type = survey_type.written
     left join recognised_words as place on place.field = 'place' and u.room = place.written
+    left join recognised_words as beside on beside.field = 'place_beside' and u.position = beside.written
+    left join recognised_words as outside on outside.field = 'place_beside' and u.product = outside.written
     left join reference.places as in_block
         on p.part in ('common parts', 'non-domestic') and place.term = in_block.place
     left join recognised_words as product on product.field = 'product' and u.product = product.written

@@ -33,6 +33,21 @@ with written as (
     on element
     into name field value written
     union all by name
+    -- what else may say the place: a thing within the room; a shed, of what stands outside
+    unpivot (
+        select position as place_beside
+        from register_lines
+        where line = 'item' and room is not null
+        union all by name
+        select product as place_beside
+        from register_lines
+        where
+            line = 'item'
+            and regexp_matches(room, '^\W*(outside|ext|external(ly)?|exterior|gardens?|yard|grounds?)\W*$', 'i')
+    )
+    on place_beside
+    into name field value written
+    union all by name
     unpivot (
         select
             dwelling_type,
