@@ -1,6 +1,7 @@
 """Grids: rooms down and materials across, or the other way about, or parts of a room across; the cells say what was
 found."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -9,12 +10,16 @@ from itertools import takewhile
 from pipelines.register.columns import Reader
 from pipelines.register.layout import Source, at_or_blank
 from pipelines.register.lines import TOTALS
-from pipelines.register.shorthand import Shorthand
+from pipelines.register.shorthand import UNREACHED, Shorthand
 from pipelines.register.words import recognise_word, respelt
 
 FEWEST_COLUMNS, LEAST_READ = 3, 0.5
 NONE_SEEN = "none seen"
 """What a row says all of whose cells say that there is nothing."""
+SEVERAL = re.compile(r"[/,&]")
+"""Parts what a heading names several materials with; of those a cell says which."""
+WITH_RESULT = {"extent", "room"}
+"""What a cell says beside its result where no heading tells that it is one of a grid."""
 OF_CELL = ("identification", "asbestos_types", "damage", "surface")
 HEADINGS = {
     "product": "Material",
@@ -48,6 +53,10 @@ class Grid:
     name: str
     has_rooms: bool
     """Whether what stands across names the room as well, as no column does."""
+    unseen: list[Source]
+    """Columns of the rooms that nobody could enter."""
+    remarks: int | None
+    """Which of the shared columns has remarks, to which those of a cell are added."""
     shorthand: Shorthand
     is_grid = True
     is_numbered = False
@@ -57,15 +66,17 @@ class Grid:
         """The heading of each column of the lines, and the columns of the file that it stands for."""
         return [
             *((text, ((at, text),)) for at, text in self.shared),
-            (HEADINGS[self.name], tuple(self.across)),
-            *([(HEADINGS["room"], ())] if self.has_rooms else []),
+            (HEADINGS[self.name], (*self.across, *self.unseen)),
             *((HEADINGS[name], ()) for name in self.said),
         ]
 
     @property
     def said(self) -> list[str]:
         """The fields that cells may say."""
-        return [name for name in (*self.shorthand.among, "extent", "sample_ref", "notes") if name != self.name]
+        among = self.shorthand.among
+        rooms = ["room"] if self.has_rooms and "room" not in among else []
+        notes = ["notes"] if self.remarks is None else []
+        return [name for name in (*rooms, *among, "extent", "sample_ref", *notes) if name != self.name]
 
     def is_row(self, only: str) -> bool:
         """Whether a row with this one cell is a room in which nothing was found, rather than a line between."""
@@ -84,14 +95,33 @@ class Grid:
             found = [("", found[0][1])]  # written over the whole row
         if not found and filled:
             found = [("", {"identification": NONE_SEEN})]
-        for text, said in found or [("", {})]:
-            room = [text] if self.has_rooms else []
-            yield [*shared, self._named(text, said), *room, *(said.get(name, "") for name in self.said)]
+        left: list[tuple[str, dict[str, str]]] = (
+            [] if any(at_or_blank(cells, at) for at, _ in self.unseen) else [("", {})]
+        )
+        for text, said in found or left:
+            said = {"room": text} | said if self.has_rooms else said
+            named = self._named(text, said)
+            yield [*self._with_remarks(shared, said, named), named, *(said.get(name, "") for name in self.said)]
+        for at, text in self.unseen:
+            if not self.shorthand.is_nothing(rooms := at_or_blank(cells, at)):
+                unseen = {"room": rooms, "identification": text}
+                yield [*shared, "", *(unseen.get(name, "") for name in self.said)]
+
+    def _with_remarks(self, shared: Sequence[str], said: Mapping[str, str], named: str) -> list[str]:
+        """What all items of a row share, with what a cell remarks beside what the row does, unless the item is named
+        by it."""
+        own = said.get("notes", "")
+        if self.remarks is None or own in named:
+            return list(shared)
+        before = "" if self.shorthand.is_nothing(shared[self.remarks]) else f"{shared[self.remarks]}; "
+        return [*shared[: self.remarks], before + own, *shared[self.remarks + 1 :]]
 
     def _named(self, text: str, said: Mapping[str, str]) -> str:
         """What stands across, of materials with what the cell says of it, as `Other: flash guard`."""
         if self.name != "product":
             return text
+        if "product" in said and SEVERAL.search(text):
+            return said["product"]
         return ": ".join([text, *(said[name] for name in ("product", "notes") if name in said)])
 
 
@@ -104,31 +134,50 @@ def find(
     shorthand: Shorthand,
 ) -> Grid | None:
     """The grid whose heading names materials, rooms or parts of a room across, over cells in shorthand."""
+    if any(texts and shorthand.is_nothing(texts[-1]) for texts in labels):
+        return None  # a row of cells: no heading is a dash
     for vocabulary, (name, down) in ACROSS.items():
         terms = {at: term for at, texts in enumerate(labels) if texts and (term := _term(vocabulary, texts, reader))}
         if len(terms) < FEWEST_COLUMNS or len(set(terms.values())) < 2:
             continue
         among = OF_CELL if name == "room" else (*OF_CELL, "product")
-        own = replace(shorthand, among=among)
+        is_homes = name == "product" and not any(reader.field_of(text) == "room" for texts in labels for text in texts)
+        own = replace(shorthand, among=(*among, "room") if is_homes else among)
         start, end = min(terms), max(terms)
         across = [at for at in range(start, end + 1) if labels[at] and (at in terms or not _field(labels[at], reader))]
         for beside in (range(start - 1, -1, -1), range(end + 1, len(labels))):
             across += takewhile(partial(_is_more, labels, own, below), beside)
         rest = [at for at in range(len(labels)) if at not in across and (labels[at] or at < start)]
-        shared = [(at, reader.first_known(labels[at])) for at in rest]
-        if not any(reader.field_of(text) in down for _, text in shared):
-            corner = _corner(down[0], [at for at in rest if at < start], below, reader)
-            if corner is None:
-                continue
-            shared = [(at, HEADINGS[down[0]] if at == corner else text) for at, text in shared]
+        unseen = [(at, labels[at][-1]) for at in rest if at > end and is_homes and _is_unseen(labels[at], reader)]
+        rest = [at for at in rest if at not in dict(unseen)]
+        shared = _shared(labels, rest, start, down, below, reader)
+        if shared is None:
+            continue
         says_product = name != "position" or any("product" in one for one in _said(own, below, across))
         if says_product and 2 * len(terms) >= len(across) and _is_shorthand(own, below, across):
             columns = [(at, labels[at][0]) for at in sorted(across)]
             rooms = reader.contents.terms.get("place", {})
             has_rooms = name == "product" and not any(reader.field_of(text) == "room" for _, text in shared)
             is_named = any(recognise_word("place", text, rooms)[0] for _, text in columns)
-            return Grid(first, last, shared, columns, name, has_rooms and is_named, own)
+            remarks = next((nth for nth, (_, text) in enumerate(shared) if reader.field_of(text) == "notes"), None)
+            return Grid(first, last, shared, columns, name, has_rooms and is_named, unseen, remarks, own)
     return None
+
+
+def _shared(
+    labels: Sequence[Sequence[str]],
+    rest: Sequence[int],
+    start: int,
+    down: Sequence[str],
+    below: Sequence[Sequence[str]],
+    reader: Reader,
+) -> list[Source] | None:
+    """The columns beside a grid by their headings, if one has what stands down the rows; that may have no heading."""
+    shared = [(at, reader.first_known(labels[at])) for at in rest]
+    if any(reader.field_of(text) in down for _, text in shared):
+        return shared
+    corner = _corner(down[0], [at for at in rest if at < start], below, reader)
+    return None if corner is None else [(at, HEADINGS[down[0]] if at == corner else text) for at, text in shared]
 
 
 def _is_more(labels: Sequence[Sequence[str]], shorthand: Shorthand, below: Sequence[Sequence[str]], at: int) -> bool:
@@ -147,8 +196,12 @@ def _is_shorthand(
 ) -> bool:
     """Whether most cells of some columns are shorthand; strictly, if they say a result and more."""
     said = _said(shorthand, below, across)
-    least = {"identification", "extent"} if strictly else set()
-    n_read = sum(1 for one in said if least <= one.keys() and (not one or one.keys() - {"notes"}))
+    n_read = sum(
+        1
+        for one in said
+        if (not strictly or ("identification" in one and one.keys() & WITH_RESULT))
+        and (not one or one.keys() - {"notes"})
+    )
     return bool(said) and n_read >= LEAST_READ * len(said)
 
 
@@ -159,6 +212,14 @@ def _term(vocabulary: str, texts: Sequence[str], reader: Reader) -> str | None:
     known = reader.contents.terms.get(vocabulary, {})
     term = recognise_word(vocabulary, texts[0], known)[0] or recognise_word(vocabulary, texts[-1], known)[0]
     return None if term in ("none", "not_asbestos") else term
+
+
+def _is_unseen(texts: Sequence[str], reader: Reader) -> bool:
+    """Whether a heading says that its column names rooms that nobody could enter."""
+    known = reader.contents.terms.get("identification", {})
+    return _field(texts, reader) is None and any(
+        recognise_word("identification", text, known)[0] in UNREACHED for text in texts
+    )
 
 
 def _field(texts: Sequence[str], reader: Reader) -> str | None:

@@ -3,9 +3,10 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from pipelines.register.legends import Key
-from pipelines.register.words import recognise_word
+from pipelines.register.words import recognise_word, respelt
 
 EXTENT = re.compile(
     r"(?<![\w.,])(?:[~<>]|c\.|approx\.?|circa)?\s*\d+(?:[.,]\d+)?\s*"
@@ -52,8 +53,12 @@ SAMPLE_LIKE = re.compile(r"\b[A-Z]{1,4}[-/.]?\d{1,6}[a-z]?\b", re.I)
 
 
 UNREACHED = ("no_access", "unclear")
-ITEM = {"identification"}
-"""What each of several items of one cell says."""
+ITEM = {"identification", "asbestos_types"}
+"""What each of several items of one cell says, one of these at least."""
+FOUND = "identified"
+"""What a type alone means where other codes say that something is presumed, or that none was found."""
+WAS = re.compile(r"^(?:was|were|previously|formerly)\s+", re.I)
+TOGETHER = re.compile(r"\s*[+&/]\s*")
 
 
 @dataclass(frozen=True)
@@ -66,6 +71,15 @@ class Shorthand:
     """Whether the sheet has ticks, so that its crosses say that there is none."""
     among: Sequence[str] = tuple(VOCABULARIES)
     """Which fields a piece may be of."""
+
+    @cached_property
+    def says_results(self) -> bool:
+        """Whether a key has codes for results beside those of types, so that a type alone is what was found."""
+        return any(
+            {"identification", "asbestos_types"}
+            <= {self._found(meaning, ("known", "within", "several")) for meaning in key.meanings.values()}
+            for key in self.keys
+        )
 
     def is_nothing(self, cell: str) -> bool:
         """Whether a cell says that there is none of it, or nothing at all."""
@@ -85,7 +99,7 @@ class Shorthand:
         """The items of a cell: one, or those that `;` or a line break part, if each has a result of its own."""
         parts = [part for part in re.split(r"[;\n]", cell) if part.strip()]
         several = [self.read(part) for part in parts]
-        return several if len(parts) > 1 and all(one.keys() >= ITEM for one in several) else [self.read(cell)]
+        return several if len(parts) > 1 and all(one.keys() & ITEM for one in several) else [self.read(cell)]
 
     def read(self, cell: str) -> dict[str, str]:
         """What a cell says by field; `notes` has what is none of it. A tick says no more than that it is there."""
@@ -101,7 +115,10 @@ class Shorthand:
                 said[name] = found[0].strip()
                 rest = f"{rest[: found.start()]}\n{rest[found.end() :]}"
         for name, piece in self._pieces(rest):
-            said[name] = f"{said[name]} {piece}" if name in said else piece
+            between = ", " if name == "room" else " "
+            said[name] = f"{said[name]}{between}{piece}" if name in said else piece
+        if "asbestos_types" in said and self.says_results:
+            said.setdefault("identification", FOUND)
         if "sample_ref" in said:
             said["sample_ref"] = LIKE.sub("as ", said["sample_ref"])
             said.setdefault("identification", said["sample_ref"])
@@ -110,11 +127,15 @@ class Shorthand:
     def _pieces(self, text: str) -> Iterator[tuple[str, str]]:
         """The pieces of a text by field: what marks part, and its words where all, or the last, are known."""
         pieces = [piece for written in BETWEEN.split(text) if (piece := _bare(written))]
+        is_room = has_room = False
         for nth, piece in enumerate(pieces):
-            *words, last = piece.split()
-            if said := NAMED.match(piece):
+            was_room, is_room = is_room, self._is_room(piece) and not (has_room and self._says_more(piece))
+            has_room |= is_room
+            if is_room or (was_room and piece.isdigit()):
+                yield from self._of_room(piece)
+            elif said := NAMED.match(piece):
                 yield NAMES[said[1].lower()], said[2]
-            elif self._known(piece):
+            elif self._known(piece) or self._is_bracketed(piece):
                 yield from self._named(piece)
             elif nth and (seal := SEALED.match(piece)):
                 yield "damage", seal[1]
@@ -122,22 +143,56 @@ class Shorthand:
                     yield "surface", SEALS[seal[2].lower()]
             elif nth and SAMPLE_ALONE.match(piece):
                 yield "sample_ref", piece
-            elif words and all(map(self._known, (*words, last))):
-                yield from (named for word in (*words, last) for named in self._named(word))
-            elif words and self._known(last) == "identification":
-                yield self._within(" ".join(words)) or "notes", " ".join(words)
-                yield from self._named(last)
             else:
-                yield self._within(piece) or "notes", piece
+                yield from self._of_words(piece)
+
+    def _of_room(self, piece: str) -> Iterator[tuple[str, str]]:
+        """A room, and what it says of a material beside."""
+        yield "room", piece
+        if self._says_more(piece):
+            yield "product", piece
+
+    def _says_more(self, piece: str) -> bool:
+        """Whether a piece names more than a room."""
+        return self._found(piece, ("known", "within", "several")) not in ("room", None)
+
+    def _of_words(self, piece: str) -> Iterator[tuple[str, str]]:
+        """A piece that is not known as a whole: codes together, known words, or a result behind other words."""
+        *words, last = piece.split()
+        codes = TOGETHER.split(piece)
+        if len(codes) > 1 and all(map(self._is_code, codes)):
+            yield from ((self._known(code) or "notes", self._decoded(code)) for code in codes)
+        elif words and all(map(self._known, (*words, last))):
+            yield from (named for word in (*words, last) for named in self._named(word))
+        elif words and self._known(last) == "identification":
+            yield self._within(" ".join(words)) or "notes", " ".join(words)
+            yield from self._named(last)
+        else:
+            yield self._within(piece) or "notes", piece
 
     def _named(self, piece: str) -> Iterator[tuple[str, str]]:
         """A known piece, and the types that stand in brackets behind a code of it, as in `A(W)`."""
         code = IN_BRACKETS.match(piece)
-        if code and (name := self._known(code[1])):
-            yield name, self._decoded(code[1])
-            yield from (("asbestos_types", self._decoded(one.strip())) for one in re.split(r"[+&/,]", code[2]))
+        if code and ((name := self._known(code[1])) or self._is_code(code[1])):
+            yield name or "notes", self._decoded(code[1])
+            types = re.split(r"[+&/,]", WAS.sub("", code[2]))
+            yield from (("asbestos_types", self._decoded(one.strip())) for one in types)
         else:
             yield self._known(piece) or "notes", self._decoded(piece)
+
+    def _is_room(self, piece: str) -> bool:
+        """Whether a piece names a room, where cells may."""
+        rooms = self.terms.get("place", {}) if "room" in self.among else {}
+        is_known = recognise_word("place", piece, rooms)[0] is not None or bool(rooms and respelt(piece, rooms, {}))
+        return is_known and not self._is_code(piece)
+
+    def _is_code(self, piece: str) -> bool:
+        return self._decoded(piece) != piece
+
+    def _is_bracketed(self, piece: str) -> bool:
+        """Whether a piece is a code with types in brackets behind it."""
+        code = IN_BRACKETS.match(piece)
+        return code is not None and self._is_code(code[1])
 
     def _decoded(self, piece: str) -> str:
         return next((meaning for key in self.keys if (meaning := key.meanings.get(piece))), piece)
@@ -182,8 +237,8 @@ def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:
 
 
 def _pairs(text: str, means: re.Pattern[str]) -> Iterator[tuple[str, str]]:
-    """Codes and meanings of a text, parted by `;`, brackets or, where every piece has a code, commas."""
-    for part in re.split(r"[;|\n()]", text):
+    """Codes and meanings of a text, parted by `;`, wide gaps, brackets or, where every piece has a code, commas."""
+    for part in re.split(r"[;|\n()]|\s{3,}", text):
         pieces = [means.match(piece.strip(" .")) for piece in part.split(",")]
         said = pieces if all(pieces) else [means.match(part.strip(" ."))]
         yield from ((one[1], one[2].strip()) for one in said if one)
