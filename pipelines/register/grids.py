@@ -73,8 +73,8 @@ class Grid:
     @property
     def said(self) -> list[str]:
         """The fields that cells may say."""
-        among = self.shorthand.among
-        rooms = ["room"] if self.has_rooms and "room" not in among else []
+        among = [name for name in self.shorthand.among if name != "room"]
+        rooms = ["room"] if self.has_rooms or len(among) < len(self.shorthand.among) else []
         notes = ["notes"] if self.remarks is None else []
         return [name for name in (*rooms, *among, "extent", "sample_ref", *notes) if name != self.name]
 
@@ -101,17 +101,17 @@ class Grid:
         for text, said in found or left:
             said = {"room": text} | said if self.has_rooms else said
             named = self._named(text, said)
-            yield [*self._with_remarks(shared, said, named), named, *(said.get(name, "") for name in self.said)]
+            remarks = "; ".join(said[name] for name in ("notes", "remark") if said.get(name, named) not in named)
+            said = said | {"notes": remarks}
+            yield [*self._with_remarks(shared, remarks), named, *(said.get(name, "") for name in self.said)]
         for at, text in self.unseen:
             if not self.shorthand.is_nothing(rooms := at_or_blank(cells, at)):
                 unseen = {"room": rooms, "identification": text}
                 yield [*shared, "", *(unseen.get(name, "") for name in self.said)]
 
-    def _with_remarks(self, shared: Sequence[str], said: Mapping[str, str], named: str) -> list[str]:
-        """What all items of a row share, with what a cell remarks beside what the row does, unless the item is named
-        by it."""
-        own = said.get("notes", "")
-        if self.remarks is None or own in named:
+    def _with_remarks(self, shared: Sequence[str], own: str) -> list[str]:
+        """What all items of a row share, with what a cell remarks beside what the row does."""
+        if self.remarks is None or not own:
             return list(shared)
         before = "" if self.shorthand.is_nothing(shared[self.remarks]) else f"{shared[self.remarks]}; "
         return [*shared[: self.remarks], before + own, *shared[self.remarks + 1 :]]

@@ -102,7 +102,8 @@ class Shorthand:
         return several if len(parts) > 1 and all(one.keys() & ITEM for one in several) else [self.read(cell)]
 
     def read(self, cell: str) -> dict[str, str]:
-        """What a cell says by field; `notes` has what is none of it. A tick says no more than that it is there."""
+        """What a cell says by field; `notes` has what is none of it, `remark` what a code means that no field
+        knows. A tick says no more than that it is there."""
         mark = cell.strip()
         if mark.lower() in TICKS | CROSSES and self._decoded(mark) == mark:
             return {}
@@ -168,13 +169,13 @@ class Shorthand:
             yield self._within(" ".join(words)) or "notes", " ".join(words)
             yield from self._named(last)
         else:
-            yield self._within(piece) or "notes", piece
+            yield self._within(piece) or ("remark" if self._is_code(piece) else "notes"), self._decoded(piece)
 
     def _named(self, piece: str) -> Iterator[tuple[str, str]]:
         """A known piece, and the types that stand in brackets behind a code of it, as in `A(W)`."""
         code = IN_BRACKETS.match(piece)
         if code and ((name := self._known(code[1])) or self._is_code(code[1])):
-            yield name or "notes", self._decoded(code[1])
+            yield name or "remark", self._decoded(code[1])
             types = re.split(r"[+&/,]", WAS.sub("", code[2]))
             yield from (("asbestos_types", self._decoded(one.strip())) for one in types)
         else:

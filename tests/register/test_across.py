@@ -172,6 +172,71 @@ def test_a_code_that_the_sheet_explains_is_no_mark_for_nothing(terms: Any) -> No
     assert Shorthand(terms, is_ticked=True).is_nothing("x")
 
 
+KEY = "C = chrysotile   A = amosite   N = sampled, none detected   P = presumed   X = item since removed"
+
+
+@pytest.mark.parametrize(
+    ("cell", "items"),
+    [
+        (
+            "Lounge - C; hall - N",
+            [
+                {"room": "Lounge", "asbestos_types": "chrysotile", "identification": "identified"},
+                {"room": "hall", "identification": "sampled, none detected"},
+            ],
+        ),
+        (
+            "Lounge, bed 1, 2 - P",
+            [{"room": "Lounge, bed 1, 2", "identification": "presumed"}],
+        ),
+        (
+            "Garage - Cement sheet roof, A + C, 20 m2",
+            [
+                {
+                    "room": "Garage",
+                    "product": "Cement sheet roof",
+                    "asbestos_types": "amosite chrysotile",
+                    "extent": "20 m2",
+                    "identification": "identified",
+                }
+            ],
+        ),
+        (
+            "Kitchen tiles - X (was C)",
+            [
+                {
+                    "room": "Kitchen tiles",
+                    "product": "Kitchen tiles",
+                    "remark": "item since removed",
+                    "asbestos_types": "chrysotile",
+                    "identification": "identified",
+                }
+            ],
+        ),
+    ],
+)
+def test_cells_name_rooms_beside_the_codes_of_a_key_in_one_line(
+    cell: str, items: list[dict[str, str]], terms: Any
+) -> None:
+    assert Shorthand(terms, key_within([[KEY]])).items(cell) == items
+
+
+def test_a_grid_of_homes_has_its_rooms_in_the_cells_and_in_a_column_of_those_not_seen(reader: Reader) -> None:
+    rows = table_of(
+        f"{KEY}\nRef | Textured coatings | Floor tiles / adhesive | Boards (AIB) | Areas not seen | Remarks\n"
+        "P1 | Lounge - C | Hall tiles - C | - | Loft | rushed\nP2 | - | - | Kitchen - X | - |"
+    )
+    told = [cells for *_, cells, _ in across.lines_of(rows, across.find(rows, reader, ()))]
+    heading = ["Ref", "Remarks", "Material", "Room", "Result", "Asbestos type"]
+    assert [cells[:6] for cells in told[1:]] == [
+        heading,
+        ["P1", "rushed", "Textured coatings", "Lounge", "identified", "chrysotile"],
+        ["P1", "rushed", "Hall tiles", "Hall tiles", "identified", "chrysotile"],
+        ["P1", "rushed", "", "Loft", "Areas not seen", ""],
+        ["P2", "item since removed", "Boards (AIB)", "Kitchen", "", ""],
+    ]
+
+
 def test_columns_of_one_material_in_several_rooms_are_all_read(reader: Reader) -> None:
     rows = table_of(
         "Ref | Lounge | | Hall |\n | Ceiling coating | Floor tiles | Ceiling coating | AIB panel\n"
