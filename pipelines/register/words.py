@@ -67,6 +67,9 @@ RESPELT = ("product", "place")
 LONG_WORD, LEAST_RESPELT = 6, 0.82
 WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
+# What joins or wraps other things is meant where one of these follows it.
+JOINING = frozenset(("mastic_putty", "gasket_rope", "textile", "thermal_insulation"))
+TOWARDS = re.compile(r" (to|under|beneath|below|behind|from|around|beside) ")
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
 # Where words of several conditions stand together, the worst one counts.
@@ -283,8 +286,12 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
     inside = _phrases(text, known)
     if not inside:
         return None, "unknown"
+    if weak and (head := _head(text, known)):
+        term, how = _within(head, known, {})
+        return term, "several" if any(known[phrase] != term for phrase in inside) else how
     if inside <= WHEREABOUTS and not SIDES.issuperset(_without(text, inside).split()):
         return known[max(sorted(inside), key=len)], "several"  # the word that tells the place is not known
+    inside = _without_covered(text, inside, known)
     if any(known[phrase] not in NOT_SUSPECT for phrase in inside):
         inside = {phrase for phrase in inside if known[phrase] not in NOT_SUSPECT}
     elif LOOKS.search(text) and any(known[phrase] == "not_asbestos" for phrase in inside):
@@ -306,6 +313,26 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         conditions = {known[phrase] for phrase in (longest, *others) if phrase not in WORST or phrase == "poor"}
         return min(conditions or terms, key=WORST.index), "several"
     return known[longest], "several" if others else "within"
+
+
+def _head(text: str, known: Mapping[str, str]) -> str | None:
+    """What stands before `to`, `under` and the like, if it names what joins or wraps: `Adhesive to floor tiles`."""
+    head, preposition, _ = text.partition(found[0]) if (found := TOWARDS.search(text)) else (text, "", "")
+    terms = {known[phrase] for phrase in phrases_within(head, known)} - set(NOT_SUSPECT)
+    return head if preposition and len(terms) == 1 and terms <= JOINING else None
+
+
+def _without_covered(text: str, inside: set[str], known: Mapping[str, str]) -> set[str]:
+    """The phrases without those that only stand in one of no suspect material: a `modern vinyl sheet` is none."""
+    covers = {phrase for phrase in inside if known[phrase] in NOT_SUSPECT}
+    rest = _without(text, covers)
+    return {
+        phrase
+        for phrase in inside
+        if phrase in covers
+        or f" {phrase} " in f" {rest} "
+        or not any(f" {phrase} " in f" {cover} " for cover in covers)
+    }
 
 
 def _phrases(text: str, known: Mapping[str, str]) -> set[str]:
