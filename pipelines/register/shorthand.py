@@ -29,7 +29,7 @@ NAMES = {
 NAMED = re.compile(rf"^({'|'.join(NAMES)})\b\s*[:=]?\s+(\S.*)$", re.I)
 LIKE = re.compile(r"^=\s*")
 IN_BRACKETS = re.compile(r"^(\S+?)\s?\(([A-Za-z+&/, ]{1,12})\)$")
-BETWEEN = re.compile(r"\s*[/;,|\n]+\s*|\s+[-–—]\s+")
+BETWEEN = re.compile(r"\s*(?:[;,|\n]|/(?!(?:board|pipes?|stairs|tiles?|felt)\b))+\s*|\s+[-–—]\s+")
 TICKS = frozenset(("✓", "✔", "√", "•", "●", "y", "yes", "present", "found"))
 CROSSES = frozenset(("x", "✗", "✘", "×"))
 NOTHING = frozenset(
@@ -101,7 +101,8 @@ class Shorthand:
                 said[name] = found[0].strip()
                 rest = f"{rest[: found.start()]}\n{rest[found.end() :]}"
         for name, piece in self._pieces(rest):
-            said[name] = f"{said[name]} {piece}" if name in said else piece
+            between = " + " if name == "asbestos_types" else " "
+            said[name] = f"{said[name]}{between}{piece}" if name in said else piece
         if "sample_ref" in said:
             said["sample_ref"] = LIKE.sub("as ", said["sample_ref"])
             said.setdefault("identification", said["sample_ref"])

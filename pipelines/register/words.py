@@ -51,11 +51,13 @@ OR_ELSE = {
     "place": ALTERNATIVES,
     "damage": re.compile(r"\s+(?:or|to)\s+|\s*/\s*|(?<=\w)[-–](?=\w)", re.I),
     "surface": re.compile(r"\s+or\s+|\s*/\s*", re.I),
+    "accessibility": re.compile(r"\s+(?:or|to)\s+|\s*/\s*|(?<=\w)\s*[-–]\s*(?=\w)", re.I),
+    "extent_unit": re.compile(r"\s+or\s+|\s*/\s*", re.I),
     "asbestos_type": ALTERNATIVES,
     "type_in_result": ALTERNATIVES,
 }
 # Their alternatives are known words and nothing else: `slight damage to edge` has none.
-WHOLE_WORDS = ("damage", "surface")
+WHOLE_WORDS = ("damage", "surface", "accessibility", "extent_unit")
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 # `Eaves, outside` is one place: these only say on which side.
 WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "ext", "inside", "internal", "internally"))
@@ -246,8 +248,10 @@ def _of_alternatives(
     is_first_unknown = field == "place" and len(either) > 1 and either[0] is None
     if is_first_unknown or (None in either and terms == ["not_asbestos"] and ALTERNATIVES.search(written)):
         return None, "unknown"
+    if field == "extent_unit" and len(terms) > 1:
+        return None, "unknown"
     if len(terms) < 2:
-        return None
+        return (terms[0], "within") if terms and field == "extent_unit" else None
     order = {term: at for at, term in enumerate(worst_first)}
     if field == "place":
         return terms[0], "alternatives"
@@ -301,18 +305,23 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         return known[overlapping], "several"
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
+    return (_cautious(longest, others, known), "several") if others else (known[longest], "within")
+
+
+def _cautious(longest: str, others: Sequence[str], known: Mapping[str, str]) -> str:
+    """What several phrases of different terms mean: the most cautious result, the worst condition, else the longest."""
     terms = {known[phrase] for phrase in (longest, *others)}
     if terms == {"identified", "not_detected"} and TAKEN.issuperset(
         phrase for phrase in (longest, *others) if known[phrase] == "identified"
     ):
-        return "not_detected", "several"
-    if others and terms <= set(CAUTIOUS):
-        return min(terms, key=CAUTIOUS.index), "several"
-    if others and terms <= set(WORST):
+        return "not_detected"
+    if terms <= set(CAUTIOUS):
+        return min(terms, key=CAUTIOUS.index)
+    if terms <= set(WORST):
         # `high` or `good` alone may be said of something else, as of a high ceiling
         conditions = {known[phrase] for phrase in (longest, *others) if phrase not in WORST or phrase == "poor"}
-        return min(conditions or terms, key=WORST.index), "several"
-    return known[longest], "several" if others else "within"
+        return min(conditions or terms, key=WORST.index)
+    return known[longest]
 
 
 def _head(text: str, known: Mapping[str, str]) -> str | None:

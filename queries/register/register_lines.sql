@@ -115,9 +115,7 @@ named as (
         case when not is_inaccessible then nullif(r.cells[p.product_at], '') end as product,
         list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '')[1] as extent_read,
         case
-            when is_all_in_one and len(p.extents) is distinct from 0 and p.extents is not null
-                then nullif(r.cells[struct_extract(extent_read, 'at')], '')
-            when is_all_in_one
+            when is_all_in_one and p.extents is null
                 then
                     nullif(
                         regexp_extract(
@@ -135,7 +133,8 @@ named as (
                     nullif(
                         regexp_extract(
                             r.cells[p.product_at],
-                            '\b((?:[Aa]s|[Ss]ame as|[Ss]ee|[Rr]ef)(?: sample)? [A-Z]{1,4}[-/.]?[0-9]{1,6}[A-Za-z]?)\b', 1
+                            '\b((?:[Aa]s|[Ss]ame as|[Ss]ee|[Rr]ef)(?: sample)? [A-Z]{1,4}[-/.]?[0-9]{1,6}[A-Za-z]?)\b',
+                            1
                         ), ''
                     )
             else nullif(r.cells[p.sample_ref_at], '')
@@ -144,13 +143,18 @@ named as (
         -- that no sample was taken, not that there is no asbestos
         -- letters are a reference where the firm's other samples, or a laboratory, have such
         regexp_extract(
-            sample_cell, '^(?:(?:[Aa]s|[Ss]ee|[Rr]ef|[Ss]ame as|[Aa]s per)(?: sample)? )?([A-Za-z]{1,2})$', 1
+            sample_cell,
+            '^(?:(?:[Aa]s|[Ss]ee|[Rr]ef|[Ss]ame as|[Aa]s per)(?: sample)? )?'
+            || '([A-Za-z]{1,2}(?:\s*(?:[,&+-]|and|to)\s*[A-Z]{1,2})*)$', 1
         ) as letters,
         case
             when letters <> ''
                 then
                     lower(letters) in ('no', 'na')
-                    or (lettered.table_id is null and not list_contains(y.names, upper(letters)))
+                    or (
+                        lettered.table_id is null
+                        and not list_has_all(y.names, regexp_extract_all(upper(letters), '\b[A-Z]{1,2}\b'))
+                    )
             else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$')
         end as is_sample_in_words,
         case when not is_sample_in_words then sample_cell end as sample_ref,
@@ -248,7 +252,7 @@ named as (
                                 '(?i)\b((very |fairly )?(good|fair|poor|bad) (condition|order|repair|state)'
                                 || '|(no |slight(ly)? |sl\.? |minor |some |light(ly)? |moderate(ly)? |heav(il)?y '
                                 || '|bad(ly)? |severe(ly)? |extensive(ly)? |significant(ly)? )'
-                                || '(visible )?(damaged?|worn|wear|breakage|scratch(ed|es)|broken|cracked|chipped|flaking)'
+                                || '(visible )?(damaged?|worn|wear|breakage|scratch(ed|es)|broken|cracked)'
                                 || '|undamaged|damaged( edges?)?|broken|cracked|chipped|flaking|crumbling|intact)\b'
                             ), ''
                         )
@@ -272,8 +276,8 @@ named as (
                         nullif(
                             regexp_extract(
                                 r.cells[p.product_at],
-                                '(?i)\b(un-?sealed|un-?painted|not (sealed|painted)|part(ly|ially)? (sealed|painted)|sealed'
-                                || '|painted|encapsulated)\b'
+                                '(?i)\b((not |part(ly|ially)? |un-?)?(sealed|painted)'
+                                || '|encapsulated)\b'
                             ), ''
                         )
             end
