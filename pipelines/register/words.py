@@ -85,6 +85,8 @@ NO_SUSPECT = re.compile(r"^(not|non)( a)? suspect")
 NEAREST_SOUGHT = 200
 # In a sentence these answer nothing: `2 no damage`.
 ANSWERS, LONGEST_ANSWER = frozenset(("yes", "no", "none")), 3
+# Nor do these say of a surface that it is sealed, but alone: `part of the ceiling`.
+ALONE, SURFACES = frozenset(("yes", "no", "nil", "part", "partial")), ("sealed", "unsealed", "part_sealed")
 
 
 def plain(text: str) -> str:
@@ -292,7 +294,7 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         return None, "unknown"
     if weak and (head := _head(text, known)):
         term, how = _within(head, known, {})
-        return term, "several" if any(known[phrase] != term for phrase in inside) else how
+        return term, "several" if any(known[phrase] not in (term, *NOT_SUSPECT) for phrase in inside) else how
     if inside <= WHEREABOUTS and not SIDES.issuperset(_without(text, inside).split()):
         return known[max(sorted(inside), key=len)], "several"  # the word that tells the place is not known
     inside = _without_covered(text, inside, known)
@@ -347,7 +349,7 @@ def _without_covered(text: str, inside: set[str], known: Mapping[str, str]) -> s
 def _phrases(text: str, known: Mapping[str, str]) -> set[str]:
     """The known phrases of a text, without those that only say on which side, or that no sample was taken, where others
     say more."""
-    inside = phrases_within(text, known)
+    inside = {phrase for phrase in phrases_within(text, known) if phrase not in ALONE or known[phrase] not in SURFACES}
     if inside & NOT_TAKEN:
         beside = phrases_within(_without(text, inside & NOT_TAKEN), known)
         inside = {phrase for phrase in beside if known[phrase] in SUSPECT or NO_SUSPECT.match(phrase)} or (

@@ -118,8 +118,11 @@ named_outdoors as (
     where
         u.product is not null
         and (
-            place.term = 'external_wall'
-            or regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b')
+            (place.term = 'external_wall' and not regexp_matches(lower(u.room), '\bwalls?\b'))
+            or (
+                coalesce(place.term, 'external_wall') in ('external_wall', 'hall_landing', 'stair_core')
+                and regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b')
+            )
             or (
                 place.term is null
                 and regexp_matches(
@@ -151,12 +154,7 @@ termed as (
         k.said as corrected,
         k.fields as corrected_fields,
         coalesce(k.said.place, in_block.in_common_parts, outdoors.place, place.term) as place,
-        case
-            when
-                outdoors.place <> place.term or place.term is null and outdoors.place is not null
-                then 'by thing'
-            else place.how
-        end as place_how,
+        case when outdoors.place is not null and k.said.place is null then 'by thing' else place.how end as place_how,
         case
             when k.said.product is not null then k.said.product
             when
