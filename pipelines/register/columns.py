@@ -114,6 +114,8 @@ TOGETHER = {
     frozenset(("property_ref", "address")): ("address",),
     frozenset(("address", "postcode")): ("address",),
 }
+# `Location / description` says both, though a description can be a room's.
+ROOM_AND_PRODUCT = {"room", "product"}
 SHORTEST_MISSPELT = 5
 SHORTEST_LAST = 3
 BY_LAST = "its last words are known"
@@ -157,7 +159,9 @@ class Reader:
     def fields_of(self, text: str) -> Sequence[str]:
         """The fields that a heading can mean if its words, or what they are short for, are known."""
         if text not in self.remembered:
-            self.remembered[text] = self._known(text) or self._common(EITHER.split(text)) or self._of_address(text)
+            is_both = set(self.together(text)) == ROOM_AND_PRODUCT
+            meant = () if is_both else self._known(text) or self._common(EITHER.split(text))
+            self.remembered[text] = meant or self._of_address(text)
         return self.remembered[text]
 
     def _known(self, text: str) -> Sequence[str]:

@@ -11,7 +11,11 @@ from pipelines.register.words import plain, recognise_word
 POSTCODE = re.compile(r"^[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}$", re.I)
 UPRN = re.compile(r"^0*\d{8,12}(\.0)?$|^\d{1,3}(,\d{3}){2,3}$|^\d(\.\d+)?E\+\d{2}$", re.I)
 ADDRESS = re.compile(r"\d+[a-z]?\b.*[a-z]{3,}|^(flat|block|house)\b", re.I)
-SAMPLE = re.compile(r"^(as |ref |see )?([a-z]{1,4}[-/ .]?\d{1,6}[a-z]?|\d{2,6}/\d{2,4})$", re.I)
+SAMPLE = re.compile(
+    r"^(as |ref |see )?([a-z]{1,4}[-/ .]?\d{1,6}[a-z]?"
+    r"(\s*([-–,;&+/]|\bto\b|\band\b)\s*([a-z]{1,4}[-/ .]?)?\d{1,6}[a-z]?)*|\d{2,6}/\d{2,4})$",
+    re.I,
+)
 EXTENT = re.compile(
     r"^[~<>c. ]*\d+([.,]\d+)?\s*"
     r"(m2|m²|sqm|sm|sq(uare)?\.? ?(m|metres?)|m|metres?( run)?|lm|lin\.? ?m(etres)?|nr|no\.?|ea|each|pcs|off)\.?$",

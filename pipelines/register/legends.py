@@ -26,6 +26,7 @@ SEVERAL = re.compile(r"\s*[+/,&]\s*")
 SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
 FIGURES = re.compile(r"^\d+(\.0)?$")
 FEWEST_CODES = 3
+LONGEST_JOINED = 3
 LEAST_PAIRS = 0.5
 LEAST_DECODED, LEAST_DECODED_NAMED = 0.8, 0.3
 HEADING_ROWS = 12
@@ -55,6 +56,14 @@ class Key:
         if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
             return " & ".join(self.meanings[letter] for letter in text)
         return self.meanings.get(text.upper())
+
+    def decode_joined(self, cell: str) -> str | None:
+        """The meanings of codes of one letter each that stand side by side, as `WB`; else None."""
+        letters = cell.strip().upper()
+        if not 2 <= len(letters) <= LONGEST_JOINED or len(set(letters)) < len(letters):
+            return None
+        is_all = letters.isalpha() and all(letter in self.meanings for letter in letters)
+        return " & ".join(self.meanings[letter] for letter in letters) if is_all else None
 
     def is_for(self, heading: str) -> bool:
         """Whether the name of the codes and a heading have a word in common, in full or short."""
@@ -138,7 +147,10 @@ def meant(rows: Sequence[Numbered], keys: Sequence[Key]) -> Iterable[Numbered]:
         if (key := _key_of([cells[at].strip() if at < len(cells) else "" for _, cells in rows], keys))
     }
     for number, cells in rows:
-        read = [(at in by_column and by_column[at].decode(cell)) or cell for at, cell in enumerate(cells)]
+        read = [
+            (at in by_column and (by_column[at].decode(cell) or by_column[at].decode_joined(cell))) or cell
+            for at, cell in enumerate(cells)
+        ]
         if read != list(cells):
             yield number, read
 

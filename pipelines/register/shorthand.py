@@ -30,7 +30,7 @@ NAMES = {
 NAMED = re.compile(rf"^({'|'.join(NAMES)})\b\s*[:=]?\s+(\S.*)$", re.I)
 LIKE = re.compile(r"^=\s*")
 IN_BRACKETS = re.compile(r"^(\S+?)\s?\(([A-Za-z+&/, ]{1,12})\)$")
-BETWEEN = re.compile(r"\s*[/;,|\n]+\s*|\s+[-–—]\s+")
+BETWEEN = re.compile(r"\s*(?:[;,|\n]|/(?!(?:board|pipes?|stairs|tiles?|felt)\b))+\s*|\s+[-–—]\s+")
 TICKS = frozenset(("✓", "✔", "√", "•", "●", "y", "yes", "present", "found"))
 CROSSES = frozenset(("x", "✗", "✘", "×"))
 NOTHING = frozenset(
@@ -57,6 +57,8 @@ ITEM = {"identification", "asbestos_types"}
 """What each of several items of one cell says, one of these at least."""
 FOUND = "identified"
 """What a type alone means where other codes say that something is presumed, or that none was found."""
+JOINED = {"room": ", ", "asbestos_types": " + "}
+"""What stands between several of a field in one cell, a blank else."""
 WAS = re.compile(r"^(?:was|were|previously|formerly)\s+", re.I)
 TOGETHER = re.compile(r"\s*[+&/]\s*")
 
@@ -116,8 +118,7 @@ class Shorthand:
                 said[name] = found[0].strip()
                 rest = f"{rest[: found.start()]}\n{rest[found.end() :]}"
         for name, piece in self._pieces(rest):
-            between = ", " if name == "room" else " "
-            said[name] = f"{said[name]}{between}{piece}" if name in said else piece
+            said[name] = f"{said[name]}{JOINED.get(name, ' ')}{piece}" if name in said else piece
         if "asbestos_types" in said and self.says_results:
             said.setdefault("identification", FOUND)
         if "sample_ref" in said:

@@ -52,11 +52,13 @@ OR_ELSE = {
     "place": ALTERNATIVES,
     "damage": re.compile(r"\s+(?:or|to)\s+|\s*/\s*|(?<=\w)[-–](?=\w)", re.I),
     "surface": re.compile(r"\s+or\s+|\s*/\s*", re.I),
+    "accessibility": re.compile(r"\s+(?:or|to)\s+|\s*/\s*|(?<=\w)\s*[-–]\s*(?=\w)", re.I),
+    "extent_unit": re.compile(r"\s+or\s+|\s*/\s*", re.I),
     "asbestos_type": ALTERNATIVES,
     "type_in_result": ALTERNATIVES,
 }
 # Their alternatives are known words and nothing else: `slight damage to edge` has none.
-WHOLE_WORDS = ("damage", "surface")
+WHOLE_WORDS = ("damage", "surface", "accessibility", "extent_unit")
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 # `Eaves, outside` is one place: these only say on which side.
 WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "ext", "inside", "internal", "internally"))
@@ -68,6 +70,9 @@ RESPELT = ("product", "place")
 LONG_WORD, LEAST_RESPELT = 6, 0.82
 WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.8
+# What joins or wraps other things is meant where one of these follows it.
+JOINING = frozenset(("mastic_putty", "gasket_rope", "textile", "thermal_insulation"))
+TOWARDS = re.compile(r" (to|under|beneath|below|behind|from|around|beside) ")
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
 # Where words of several conditions stand together, the worst one counts.
@@ -81,6 +86,8 @@ NO_SUSPECT = re.compile(r"^(not|non)( a)? suspect")
 NEAREST_SOUGHT = 200
 # In a sentence these answer nothing: `2 no damage`.
 ANSWERS, LONGEST_ANSWER = frozenset(("yes", "no", "none")), 3
+# Nor do these say of a surface that it is sealed, but alone: `part of the ceiling`.
+ALONE, SURFACES = frozenset(("yes", "no", "nil", "part", "partial")), ("sealed", "unsealed", "part_sealed")
 
 
 def plain(text: str) -> str:
@@ -264,8 +271,10 @@ def _of_alternatives(
     is_first_unknown = field == "place" and len(either) > 1 and either[0] is None
     if is_first_unknown or (None in either and terms == ["not_asbestos"] and ALTERNATIVES.search(written)):
         return None, "unknown"
+    if field == "extent_unit" and len(terms) > 1:
+        return None, "unknown"
     if len(terms) < 2:
-        return None
+        return (terms[0], "within") if terms and field == "extent_unit" else None
     order = {term: at for at, term in enumerate(worst_first)}
     if field == "place":
         return terms[0], "alternatives"
@@ -304,8 +313,12 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
     inside = _phrases(text, known)
     if not inside:
         return None, "unknown"
+    if weak and (head := _head(text, known)):
+        term, how = _within(head, known, {})
+        return term, "several" if any(known[phrase] not in (term, *NOT_SUSPECT) for phrase in inside) else how
     if inside <= WHEREABOUTS and not SIDES.issuperset(_without(text, inside).split()):
         return known[max(sorted(inside), key=len)], "several"  # the word that tells the place is not known
+    inside = _without_covered(text, inside, known)
     if any(known[phrase] not in NOT_SUSPECT for phrase in inside):
         inside = {phrase for phrase in inside if known[phrase] not in NOT_SUSPECT}
     elif LOOKS.search(text) and any(known[phrase] == "not_asbestos" for phrase in inside):
@@ -315,24 +328,49 @@ def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tup
         return known[overlapping], "several"
     rest = f" {text} ".replace(f" {longest} ", "  ")
     others = sorted(phrase for phrase in inside if f" {phrase} " in rest and known[phrase] != known[longest])
+    return (_cautious(longest, others, known), "several") if others else (known[longest], "within")
+
+
+def _cautious(longest: str, others: Sequence[str], known: Mapping[str, str]) -> str:
+    """What several phrases of different terms mean: the most cautious result, the worst condition, else the longest."""
     terms = {known[phrase] for phrase in (longest, *others)}
     if terms == {"identified", "not_detected"} and TAKEN.issuperset(
         phrase for phrase in (longest, *others) if known[phrase] == "identified"
     ):
-        return "not_detected", "several"
-    if others and terms <= set(CAUTIOUS):
-        return min(terms, key=CAUTIOUS.index), "several"
-    if others and terms <= set(WORST):
+        return "not_detected"
+    if terms <= set(CAUTIOUS):
+        return min(terms, key=CAUTIOUS.index)
+    if terms <= set(WORST):
         # `high` or `good` alone may be said of something else, as of a high ceiling
         conditions = {known[phrase] for phrase in (longest, *others) if phrase not in WORST or phrase == "poor"}
-        return min(conditions or terms, key=WORST.index), "several"
-    return known[longest], "several" if others else "within"
+        return min(conditions or terms, key=WORST.index)
+    return known[longest]
+
+
+def _head(text: str, known: Mapping[str, str]) -> str | None:
+    """What stands before `to`, `under` and the like, if it names what joins or wraps: `Adhesive to floor tiles`."""
+    head, preposition, _ = text.partition(found[0]) if (found := TOWARDS.search(text)) else (text, "", "")
+    terms = {known[phrase] for phrase in phrases_within(head, known)} - set(NOT_SUSPECT)
+    return head if preposition and len(terms) == 1 and terms <= JOINING else None
+
+
+def _without_covered(text: str, inside: set[str], known: Mapping[str, str]) -> set[str]:
+    """The phrases without those that only stand in one of no suspect material: a `modern vinyl sheet` is none."""
+    covers = {phrase for phrase in inside if known[phrase] in NOT_SUSPECT}
+    rest = _without(text, covers)
+    return {
+        phrase
+        for phrase in inside
+        if phrase in covers
+        or f" {phrase} " in f" {rest} "
+        or not any(f" {phrase} " in f" {cover} " for cover in covers)
+    }
 
 
 def _phrases(text: str, known: Mapping[str, str]) -> set[str]:
     """The known phrases of a text, without those that only say on which side, or that no sample was taken, where others
     say more."""
-    inside = phrases_within(text, known)
+    inside = {phrase for phrase in phrases_within(text, known) if phrase not in ALONE or known[phrase] not in SURFACES}
     if inside & NOT_TAKEN:
         beside = phrases_within(_without(text, inside & NOT_TAKEN), known)
         inside = {phrase for phrase in beside if known[phrase] in SUSPECT or NO_SUSPECT.match(phrase)} or (

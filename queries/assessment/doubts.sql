@@ -47,6 +47,7 @@ in_registers as (
         r.unsure_reason,
         r.results_contradicted,
         r.room_text,
+        r.accessibility_text,
         r.product_text,
         coalesce(r.types_text, r.identification_text) as types_text,
         r.product_type_score_text,
@@ -79,6 +80,7 @@ in_registers as (
                     when r.place_how = 'several' then 'place_several'
                     when r.place_how = 'respelt' then 'place_respelt'
                     when r.place_how = 'beside' then 'place_beside'
+                    when r.place_how = 'by thing' then 'place_by_thing'
                 end,
                 case when r.is_room_carried then 'place_carried_down' end,
                 case when u.table_id is not null and r.accessibility_text is null then 'accessibility_unread' end,
@@ -118,7 +120,10 @@ in_registers as (
                         then 'unit_unknown'
                     when unfit.product is not null and r.extent is not null then 'unit_unfit'
                 end,
-                case when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown' end,
+                case
+                    when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown'
+                    when r.accessibility_how = 'alternatives' then 'accessibility_alternatives'
+                end,
                 case
                     when r.identification_text is null and r.product is not null then 'result_missing'
                     when r.is_result_in_notes then 'identification_in_notes'
@@ -290,6 +295,7 @@ together as (
             when 'types_alternatives' then types_text
             when 'product_type_alternatives' then product_type_score_text
             when 'damage_alternatives' then damage_text
+            when 'accessibility_alternatives' then accessibility_text
             when 'surface_alternatives' then surface_text
             when 'type_alternatives' then asbestos_type_score_text
             when 'total_wrong' then stated_material_score::varchar

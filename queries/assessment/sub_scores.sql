@@ -81,7 +81,7 @@ scored as (
     select
         *,
         coalesce(product_type_own, product_type_of_product) as product_type_score,
-        case when is_debris then 3 else coalesce(damage_own, damage_of_word) end as damage_score,
+        coalesce(damage_own, case when is_debris then 3 else damage_of_word end) as damage_score,
         coalesce(
             surface_own, surface_of_word, case when surface_least = surface_most then surface_least end
         ) as surface_treatment_score,
@@ -102,7 +102,7 @@ select
     product_type_of_product not between product_type_least and product_type_own as is_product_type_odd,
     damage_score,
     case
-        when is_debris then 3
+        when is_debris then coalesce(damage_own_low, 3)
         else coalesce(damage_own_low, damage_low_of_word, 0)
     end as damage_low,
     case
@@ -110,12 +110,15 @@ select
         else coalesce(damage_own, damage_high_of_word, 3)
     end as damage_high,
     case
-        when is_debris then 'debris'
         when damage_own is not null then 'register'
+        when is_debris then 'debris'
         when damage_score is not null then 'word'
         else 'missing'
     end as damage_from,
-    damage_own < damage_low_of_word or damage_own_low > damage_high_of_word as is_damage_odd,
+    case
+        when is_debris then damage_own < 3
+        else damage_own < damage_low_of_word or damage_own_low > damage_high_of_word
+    end as is_damage_odd,
     surface_treatment_score,
     coalesce(surface_said_least, surface_treatment_score, surface_least) as surface_treatment_low,
     coalesce(surface_treatment_score, surface_most) as surface_treatment_high,

@@ -109,6 +109,46 @@ used as (
     left join tables_read as t on r.table_id = t.table_id
 ),
 
+-- What is named at no more than `outside`, or as a soffit of a porch or balcony, tells where outdoors it is.
+named_outdoors as (
+    select distinct
+        u.room,
+        u.product,
+        u.position,
+        lower(concat_ws(' ', u.product, u.position)) as words,
+        coalesce(place.term in ('hall_landing', 'stair_core'), false)
+        or regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b') as is_sheltered
+    from used as u
+    left join recognised_words as place on place.field = 'place' and u.room = place.written
+    where
+        u.product is not null
+        and (
+            (place.term = 'external_wall' and not regexp_matches(lower(u.room), '\bwalls?\b'))
+            or (
+                coalesce(place.term, 'external_wall') in ('external_wall', 'hall_landing', 'stair_core')
+                and regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b')
+            )
+            or (
+                place.term is null
+                and regexp_matches(
+                    lower(u.room), '^((front|rear|back|sides?|left|right|[lr]hs|all|both|round|hand|and|of)\b\W*)+$'
+                )
+            )
+        )
+),
+
+outdoors as (
+    select
+        n.room,
+        n.product,
+        n.position,
+        min_by(o.place, o.nth) as place
+    from named_outdoors as n
+    inner join reference.outdoor_things as o on regexp_matches(n.words, o.written)
+    where not n.is_sheltered or o.place = 'eaves'
+    group by n.room, n.product, n.position
+),
+
 termed as (
     select
         u.*,
@@ -128,10 +168,14 @@ termed as (
                 )
                 then beside.term
             when place.term is null and u.room is not null then beside.term
-            when place.term = 'external_wall' and outside.term = 'garage' then outside.term
         end as place_named_beside,
-        coalesce(k.said.place, in_block.in_common_parts, place_named_beside, place.term) as place,
-        if(place_named_beside is not null and in_block.place is null, 'beside', place.how) as place_how,
+        coalesce(k.said.place, in_block.in_common_parts, outdoors.place, place_named_beside, place.term) as place,
+        case
+            when k.said.place is not null or in_block.in_common_parts is not null then place.how
+            when outdoors.place is not null then 'by thing'
+            when place_named_beside is not null then 'beside'
+            else place.how
+        end as place_how,
         case
             when k.said.product is not null then k.said.product
             when
@@ -174,6 +218,7 @@ termed as (
             as type_alternatives,
         coalesce(element_of_product.term, element_of_position.term, element_of_room.term) as element,
         accessibility.term as accessibility_term,
+        accessibility.how as accessibility_how,
         band.term as band_term,
         list_filter(string_split(coalesce(types_term, ''), '+'), lambda one: one not in ('', 'unknown', 'none'))
             as types_said,
@@ -191,9 +236,13 @@ termed as (
         on survey_type.field = 'survey_type' and u.survey_type = survey_type.written
     left join recognised_words as place on place.field = 'place' and u.room = place.written
     left join recognised_words as beside on beside.field = 'place_beside' and u.position = beside.written
-    left join recognised_words as outside on outside.field = 'place_beside' and u.product = outside.written
+    left join outdoors
+        on
+            u.room = outdoors.room
+            and u.product = outdoors.product
+            and u.position is not distinct from outdoors.position
     left join reference.places as in_block
-        on p.part in ('common parts', 'non-domestic') and place.term = in_block.place
+        on p.part in ('common parts', 'non-domestic') and coalesce(outdoors.place, place.term) = in_block.place
     left join recognised_words as product on product.field = 'product' and u.product = product.written
     left join recognised_words as debris on debris.field = 'debris' and u.product = debris.written
     left join recognised_words as unit on unit.field = 'extent_unit' and u.extent_unit = unit.written
@@ -366,6 +415,7 @@ select
     extent_unit as extent_unit_text,
     coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,
     accessibility as accessibility_text,
+    accessibility_how,
     found as identification,
     said as register_identification,
     identification as identification_text,

@@ -98,7 +98,13 @@ named as (
         nullif(r.cells[p.surveyor_at], '') as surveyor,
         nullif(r.cells[p.organisation_at], '') as organisation,
         nullif(r.cells[p.floor_at], '') as floor,
-        nullif(r.cells[p.room_at], '') as room,
+        -- one column may say where something is and, after a dash, what it is, how much, and in what state
+        coalesce(p.room_at = p.product_at, false) as is_all_in_one,
+        case
+            when is_all_in_one
+                then nullif(regexp_extract(r.cells[p.room_at], '^(.*?)(\s+[-–—]+\s+|\s*[:;]\s+|$)', 1), '')
+            else nullif(r.cells[p.room_at], '')
+        end as room,
         nullif(r.cells[p.position_at], '') as position,
         regexp_matches(
             r.cells[p.product_at],
@@ -108,21 +114,47 @@ named as (
         ) as is_inaccessible,
         case when not is_inaccessible then nullif(r.cells[p.product_at], '') end as product,
         list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '')[1] as extent_read,
-        nullif(r.cells[struct_extract(extent_read, 'at')], '') as extent,
+        case
+            when is_all_in_one and p.extents is null
+                then
+                    nullif(
+                        regexp_extract(
+                            r.cells[p.product_at],
+                            '(?i)\b[0-9]+(\.[0-9]+)?\s*(m2|m²|sq\.? ?m(etres?)?|sqm|lin\.? ?m|lm|no\.?|nr)(\W|$)'
+                        ), ''
+                    )
+            else nullif(r.cells[struct_extract(extent_read, 'at')], '')
+        end as extent,
         coalesce(nullif(r.cells[p.extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
         nullif(r.cells[p.asbestos_types_at], '') as asbestos_types,
-        nullif(r.cells[p.sample_ref_at], '') as sample_cell,
+        case
+            when is_all_in_one and regexp_matches(coalesce(r.cells[p.sample_ref_at], ''), '^\W*$')
+                then
+                    nullif(
+                        regexp_extract(
+                            r.cells[p.product_at],
+                            '\b((?:[Aa]s|[Ss]ame as|[Ss]ee|[Rr]ef)(?: sample)? [A-Z]{1,4}[-/.]?[0-9]{1,6}[A-Za-z]?)\b',
+                            1
+                        ), ''
+                    )
+            else nullif(r.cells[p.sample_ref_at], '')
+        end as sample_cell,
         -- words where a reference is due are no reference; only `presumed` and the like are a result, as `none` says
         -- that no sample was taken, not that there is no asbestos
         -- letters are a reference where the firm's other samples, or a laboratory, have such
         regexp_extract(
-            sample_cell, '^(?:(?:[Aa]s|[Ss]ee|[Rr]ef|[Ss]ame as|[Aa]s per)(?: sample)? )?([A-Za-z]{1,2})$', 1
+            sample_cell,
+            '^(?:(?:[Aa]s|[Ss]ee|[Rr]ef|[Ss]ame as|[Aa]s per)(?: sample)? )?'
+            || '([A-Za-z]{1,2}(?:\s*(?:[,&+-]|and|to)\s*[A-Z]{1,2})*)$', 1
         ) as letters,
         case
             when letters <> ''
                 then
                     lower(letters) in ('no', 'na')
-                    or (lettered.table_id is null and not list_contains(y.names, upper(letters)))
+                    or (
+                        lettered.table_id is null
+                        and not list_has_all(y.names, regexp_extract_all(upper(letters), '\b[A-Z]{1,2}\b'))
+                    )
             else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$')
         end as is_sample_in_words,
         case when not is_sample_in_words then sample_cell end as sample_ref,
@@ -208,7 +240,24 @@ named as (
         sampled_said in ('y', 'yes', 'true') as is_sampled,
         nullif(r.cells[p.item_ref_at], '') as item_ref,
         -- a blank or `no change` stands for what the last visit found that says so, where the table has that too
-        coalesce(nullif(r.cells[p.damage_at], ''), nullif(r.cells[p.damage_score_at], '')) as damage_said,
+        coalesce(
+            nullif(r.cells[p.damage_at], ''),
+            nullif(r.cells[p.damage_score_at], ''),
+            case
+                when is_all_in_one and coalesce(p.damage_at, p.damage_score_at, p.damages_before_at[1]) is null
+                    then
+                        nullif(
+                            regexp_extract(
+                                r.cells[p.product_at],
+                                '(?i)\b((very |fairly )?(good|fair|poor|bad) (condition|order|repair|state)'
+                                || '|(no |slight(ly)? |sl\.? |minor |some |light(ly)? |moderate(ly)? |heav(il)?y '
+                                || '|bad(ly)? |severe(ly)? |extensive(ly)? |significant(ly)? )'
+                                || '(visible )?(damaged?|worn|wear|breakage|scratch(ed|es)|broken|cracked)'
+                                || '|undamaged|damaged( edges?)?|broken|cracked|chipped|flaking|crumbling|intact)\b'
+                            ), ''
+                        )
+            end
+        ) as damage_said,
         -- who was not there this time has seen nothing since
         coalesce(
             nullif(r.cells[p.surveyed_on_at], ''),
@@ -218,7 +267,21 @@ named as (
             end
         ) as surveyed_on,
         surveyed_on is not null and coalesce(r.cells[p.surveyed_on_at], '') = '' as is_visit_earlier,
-        coalesce(nullif(r.cells[p.surface_at], ''), nullif(r.cells[p.surface_treatment_score_at], '')) as surface_said,
+        coalesce(
+            nullif(r.cells[p.surface_at], ''),
+            nullif(r.cells[p.surface_treatment_score_at], ''),
+            case
+                when is_all_in_one and coalesce(p.surface_at, p.surface_treatment_score_at) is null
+                    then
+                        nullif(
+                            regexp_extract(
+                                r.cells[p.product_at],
+                                '(?i)\b((not |part(ly|ially)? |un-?)?(sealed|painted)'
+                                || '|encapsulated)\b'
+                            ), ''
+                        )
+            end
+        ) as surface_said,
         list_transform(
             [
                 list_prepend(damage_said, list_transform(p.damages_before_at, lambda position: r.cells[position])),

@@ -25,7 +25,12 @@ bare as (
     from written
     where
         length(written) <= 200
-        and (regexp_matches(written, '[0-9]') or regexp_matches(trim(written), '^([A-Za-z]+ )*[A-Za-z]{1,2}$'))
+        and (
+            regexp_matches(written, '[0-9]')
+            or regexp_matches(
+                trim(written), '^([A-Za-z]+ )*[A-Za-z]{1,2}(\s*([,&+-]|and|to)\s*[A-Z]{1,2})*$'
+            )
+        )
 ),
 
 pieces as (
@@ -82,6 +87,17 @@ samples_named as (
         said['prefix'] || unnest(range(from_number, to_number + 1)) as text
     from ranges
     where is_range
+    union
+    select
+        written,
+        unnest(
+            list_transform(
+                range(ascii(regexp_extract(piece, '^[A-Z]')), ascii(regexp_extract(piece, '[A-Z]$')) + 1),
+                lambda letter: chr(letter::integer)
+            )
+        ) as text
+    from ranges
+    where regexp_matches(piece, '^[A-Z]\s*(-|–|—|TO)\s*[A-Z]$')
 ),
 
 marked as (

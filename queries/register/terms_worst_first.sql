@@ -25,6 +25,14 @@ from (
         score as likely
     from reference.damage_scores
     union all
+    select distinct
+        'accessibility' as field,
+        term,
+        try_cast(term as integer) as score,
+        0 as likely
+    from reference.terms
+    where field = 'accessibility'
+    union all
     select
         'surface' as field,
         surface as term,

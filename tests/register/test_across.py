@@ -195,7 +195,7 @@ KEY = "C = chrysotile   A = amosite   N = sampled, none detected   P = presumed 
                 {
                     "room": "Garage",
                     "product": "Cement sheet roof",
-                    "asbestos_types": "amosite chrysotile",
+                    "asbestos_types": "amosite + chrysotile",
                     "extent": "20 m2",
                     "identification": "identified",
                 }

@@ -49,6 +49,74 @@ def test_of_several_words_the_cautious_one_stands(
 
 
 @pytest.mark.parametrize(
+    ("written", "term"),
+    [
+        ("Black bitumen adhesive to floor tiles", "mastic_putty"),
+        ("Adhesive under vinyl floor tiles", "mastic_putty"),
+        ("Rope seal to AC flue", "gasket_rope"),
+        ("Lagging to cement flue pipe", "thermal_insulation"),
+        ("Panel to riser, asbestos cement", "asbestos_cement"),
+        ("Textured coating to AIB ceiling tiles", "insulating_board"),
+        ("Asbestos cement - soffit board", "asbestos_cement"),
+        ("Vinyl floor covering, paper backed", "paper_felt"),
+        ("Lino, felt backed", "paper_felt"),
+        ("Modern vinyl sheet to floor", "not_asbestos"),
+        ("Modern vinyl sheet beside AIB", "insulating_board"),
+    ],
+)
+def test_what_joins_or_wraps_is_meant_rather_than_what_it_is_on(
+    known: dict[str, dict[str, str]], written: str, term: str
+) -> None:
+    assert recognise_word("product", written, known["product"], known["element"])[0] == term
+
+
+@pytest.mark.parametrize(
+    ("field", "written", "term"),
+    [
+        ("product", "artexed ceiling", "textured_coating"),
+        ("product", "AC rwg", "asbestos_cement"),
+        ("product", "thermo f/tiles", "floor_tile"),
+        ("product", "bitumastic", "mastic_putty"),
+        ("product", "Compressed asbestos fibre gasket", "gasket_rope"),
+        ("product", "hardset pipe lagging", "thermal_insulation"),
+        ("product", "boxing to SVP", "insulating_board"),
+        ("place", "Coal hole", "garage"),
+        ("place", "lift mtr rm", "plant_room"),
+        ("place", "U/S cup", "under_stairs"),
+        ("damage", "sl. damage", "low"),
+        ("damage", "Mod.", "medium"),
+        ("damage", "sev dam", "high"),
+        ("surface", "Yes", "sealed"),
+        ("surface", "No", "unsealed"),
+        ("surface", "Part", "part_sealed"),
+        ("surface", "no damage", None),
+        ("surface", "part of the ceiling", None),
+        ("accessibility", "within reach", "3"),
+        ("extent_unit", "sq mtr", "m2"),
+    ],
+)
+def test_words_that_surveyors_write(
+    known: dict[str, dict[str, str]], field: str, written: str, term: str | None
+) -> None:
+    assert recognise_word(field, written, known[field])[0] == term
+
+
+@pytest.mark.parametrize(
+    ("field", "written", "term", "how"),
+    [
+        ("accessibility", "easy/medium", "3", "alternatives"),
+        ("accessibility", "Difficult to moderate", "2", "alternatives"),
+        ("extent_unit", "m2/lm", None, "unknown"),
+        ("extent_unit", "sqm / m2", "m2", "within"),
+    ],
+)
+def test_the_easiest_reach_stands_and_a_unit_left_open_is_none(
+    known: dict[str, dict[str, str]], field: str, written: str, term: str | None, how: str
+) -> None:
+    assert recognise_word(field, written, known[field], worst_first=("3", "2", "1", "0")) == (term, how)
+
+
+@pytest.mark.parametrize(
     ("field", "written", "term"),
     [
         ("product", "AIB or cement", "insulating_board"),
@@ -100,6 +168,23 @@ def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
     assert key.meanings == {"G": "Good", "F": "Fair", "H": "High"}
     assert key.is_for("Cond.")
     assert not legends.Key("Product score").is_for("Condition score")
+
+
+def test_letters_of_a_code_stand_side_by_side_where_a_column_has_it() -> None:
+    key = legends.Key("ASB", {"W": "Chrysotile", "B": "Amosite", "U": "Crocidolite"})
+    rows = [(1, ["ASB"]), (2, ["W"]), (3, ["B"]), (4, ["U"]), (5, ["WB"]), (6, ["WW"]), (7, ["OB"])]
+    assert [cells[0] for _, cells in legends.meant(rows, [key])] == [
+        *("Chrysotile", "Amosite", "Crocidolite", "Chrysotile & Amosite")
+    ]
+
+
+def test_a_location_with_its_description_is_room_and_product_of_one_column() -> None:
+    known = {"location": ["room", "address"], "description": ["product", "notes", "room"], "room": ["room"]}
+    known |= {"location description": ["room"]}
+    reader = columns.Reader("registers", known, {}, Contents({}, {}), 0.8, 0.6, 3)
+    assert columns._by_words(["Location / description"], [], reader).also == ("product",)
+    assert columns._by_words(["Location description"], [], reader).field == "room"
+    assert not columns._by_words(["Room / location"], [], reader).also
 
 
 def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_ones_the_nearer_first() -> None:
