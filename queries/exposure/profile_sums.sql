@@ -13,9 +13,9 @@ with done as (
 
 select
     work_cell(d.profile_id, d.scope, r.stratum_id) as cell_id,
-    any_value(d.profile_id) as profile_id,
-    any_value(d.scope) as scope,
-    any_value(r.stratum_id) as stratum_id,
+    min(d.profile_id) as profile_id,
+    min(d.scope) as scope,
+    min(r.stratum_id) as stratum_id,
     sum((r.point * d.exceedances)::decimal(38, 15))::double as exceedances,
     sum((r.point * d.controlled)::decimal(38, 15))::double as controlled
 from done as d
