@@ -120,7 +120,7 @@ named as (
                     nullif(
                         regexp_extract(
                             r.cells[p.product_at],
-                            '(?i)\b[0-9]+(\.[0-9]+)?\s*(m2|m²|sq\.? ?m(etres?)?|sqm|lin\.? ?m|lm|no\.?|nr)(\W|$)'
+                            '(?i)\b[0-9][0-9.]*\s*(m[2²]|sq\.? ?m(etres?)?|sqm|lin\.? ?m|lm|m(etres?)?|no\.?|nr)(\W|$)'
                         ), ''
                     )
             else nullif(r.cells[struct_extract(extent_read, 'at')], '')
