@@ -78,9 +78,13 @@ CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_det
 # Where words of several conditions stand together, the worst one counts.
 WORST = ("high", "poor", "medium", "fair", "low", "good")
 # These only say that a sample was taken, where a result stands beside them.
-TAKEN = frozenset(("sampled", "analysed", "sample", "id", "sample taken", "sample analysed", "tested", "confirmed"))
+TAKEN = frozenset(
+    ("sampled", "analysed", "sample", "id", "sample taken", "sample analysed", "tested", "confirmed", "smp", "smpl")
+)
 # These only say that none was taken.
-NOT_TAKEN = frozenset(("not sampled", "no sample", "no sample taken", "unsampled", "not analysed", "not tested"))
+NOT_TAKEN = frozenset(
+    ("not sampled", "not smp", "no sample", "no sample taken", "unsampled", "not analysed", "not tested")
+)
 SUSPECT = frozenset(("identified", "strongly_presumed", "presumed", "no_access"))
 NO_SUSPECT = re.compile(r"^(not|non)( a)? suspect")
 NEAREST_SOUGHT = 200
@@ -311,8 +315,8 @@ def nearest(written: str, known: Mapping[str, str]) -> list[str]:
 def _within(text: str, known: Mapping[str, str], weak: Mapping[str, str]) -> tuple[str | None, str]:
     """The longest known phrase among the text's words; `several` where the rest holds words of another term."""
     inside = _phrases(text, known)
-    if not inside:
-        return None, "unknown"
+    if not inside or (inside == {"no"} and known["no"] == "no"):
+        return None, "unknown"  # nothing known, or a `no` to what is not: `NO_ACC` must never clear
     if weak and (head := _head(text, known)):
         term, how = _within(head, known, {})
         return term, "several" if any(known[phrase] not in (term, *NOT_SUSPECT) for phrase in inside) else how

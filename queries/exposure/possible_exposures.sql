@@ -1,5 +1,5 @@
--- Expected exceedances a year at what was never looked for, which counts as whole, sealed and of usual reach. One row
--- per property, contact code and place.
+-- One row per property, contact code and place. Expected exceedances a year at what was never looked for, which counts
+-- as whole, sealed and of usual reach.
 with usual as (
     select
         f.contact_code,
