@@ -4,7 +4,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from dashboard import data, parts
+from dashboard import addresses, data, parts
 from pipelines.errors import PortfolioError
 
 VIEWS = Path(__file__).parent / "views"
@@ -23,10 +23,12 @@ def frame() -> None:
         ],
         position="top",
     )
+    addresses.recall(page)
     try:
         run = data.ask_one("latest_run")
         parts.masthead(run, is_stale=data.is_stale())
         page.run()
+        addresses.keep(page)
     except PortfolioError as error:
         parts.nothing_yet(error)
     parts.cautions()

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from io import StringIO
-from typing import Any
+from typing import Any, TypeVar
 
 import pandas as pd
 import streamlit as st
@@ -20,6 +20,7 @@ from dashboard import actions, data, parts
 from pipelines.errors import CorrectionError
 
 Cells = tuple[str, ...]
+Name = TypeVar("Name")
 
 SIGNED_BY, LAST = "signed by", "last decision"
 LONGEST_NAME, LONGEST_WHY = 80, 400
@@ -97,14 +98,13 @@ def choose(row: Any, key: str) -> Cells | None:
     else:
         names = {tuple(cells): f"the same as {said}" for cells, said in zip(row.answers, row.candidates, strict=True)}
         names[NEW_ITEM] = IN_WORDS["item link", NEW_ITEM]
+    return one_of(names, "It means", f"{key} answer")
+
+
+def one_of(names: Mapping[Name, str], label: str, key: str, width: int = 620) -> Name | None:
+    """What is chosen among several by their names in words, nothing at first."""
     return st.selectbox(
-        "It means",
-        list(names),
-        index=None,
-        format_func=lambda cells: names[cells],
-        placeholder="Choose",
-        key=f"{key} answer",
-        width=620,
+        label, list(names), index=None, format_func=names.__getitem__, placeholder="Choose", key=key, width=width
     )
 
 
@@ -146,16 +146,7 @@ def accept(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame, can_write: boo
     if not names:
         return
     parts.write(parts.heading("Accept a doubt", 3))
-    picked = st.selectbox(
-        "Doubt",
-        list(names),
-        index=None,
-        format_func=lambda doubt: names[doubt],
-        placeholder="Choose",
-        key=f"accept {row.item_id}",
-        width=620,
-    )
-    if picked:
+    if picked := one_of(names, "Doubt", f"accept {row.item_id}"):
         told: dict[Cells, Cells] = {(*where, picked): ()}
         write_or_show(f"accept {row.item_id}", "accepted", told, "Accept this doubt", can_write)
 
@@ -165,15 +156,7 @@ def correct(row: Any, entries: pd.DataFrame, can_write: bool) -> None:
     parts.write(parts.heading("Correct a value", 3))
     fields = data.ask("correctable_fields")
     names = dict(zip(fields["field"], fields["in_words"], strict=True))
-    field = st.selectbox(
-        "What to correct",
-        list(names),
-        index=None,
-        format_func=lambda one: names[one],
-        placeholder="Choose",
-        key=f"correct {row.item_id}",
-        width=320,
-    )
+    field = one_of(names, "What to correct", f"correct {row.item_id}", width=320)
     if field is None:
         return
     value = value_of(field, f"{field} {row.item_id}")
@@ -197,16 +180,7 @@ def value_of(field: str, key: str) -> str:
     names = dict(zip(values["value"], values["in_words"], strict=True))
     if field == "asbestos_types":
         return "+".join(st.multiselect("It holds", list(names), format_func=lambda one: names[one], key=key, width=620))
-    picked = st.selectbox(
-        "It holds",
-        list(names),
-        index=None,
-        format_func=lambda one: names[one],
-        placeholder="Choose",
-        key=key,
-        width=320,
-    )
-    return picked or ""
+    return one_of(names, "It holds", key, width=320) or ""
 
 
 def write_or_show(key: str, kind: str, told: Mapping[Cells, Cells], button: str, can_write: bool) -> None:

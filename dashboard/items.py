@@ -1,4 +1,4 @@
-"""One item on a page: what it is and how it scores, who may disturb it, what may be done there, and its source rows."""
+"""One item on a page: what it is, how it scores and why, and what may be done there."""
 
 from typing import Any
 
@@ -6,43 +6,7 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, decisions, parts
-from pipelines import exports
-
-EXPOSURE_COLUMNS = [
-    "Activity",
-    "By",
-    "Touched a year",
-    "Over 0.1 f/ml, 4 h",
-    "With control",
-    "Over 0.6 f/ml, 10 min",
-    "With control",
-    "Exceedances a year",
-    "With control",
-]
-HOW_TO_READ = (
-    "Expected values with 90 % ranges. Over the limit: the 4-hour mean above 0.1 f/ml (control limit) or the 10-minute "
-    "mean above 0.6 f/ml, if the work touches it. No allowed way: no method allowed here does this work, so its "
-    "figure without control stays in the sums; occupants are not expected to control theirs, so it stays for them too. "
-    "Somebody beside the work breathes about a quarter of that (0.15 to 0.4, judgement). Low likelihood is not "
-    "permission."
-)
-HOW_TO_RECOMPUTE = (
-    "Touched a year = rate × (1 − (1 − contact) ^ reach and extent) × share. Share: the part of such material in the "
-    "home, or in the room for work that meets one room, that this item is. Exceedances a year = touched a year × "
-    "chance of being there × chance over 0.1 f/ml. That chance: ln C is normal about ln GM with standard deviation "
-    "√((ln GSD)² + (ln factor / 1.645)²), and C × the lesser of minutes and 240, over 240, is above 0.1."
-)
-BASIS_COLUMNS = [
-    "Activity",
-    "Rate a year",
-    "Contact",
-    "Reach and extent",
-    "Share",
-    "Touched a year",
-    "Release, f/ml: GM; GSD; factor",
-    "Minutes",
-]
+from dashboard import data, decisions, exposures, history, parts
 
 
 def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples: pd.DataFrame) -> None:
@@ -62,7 +26,7 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples
         said.append(parts.paragraph(f"Act now: {item.act_now_why}.", "lead"))
     doubts = data.ask("entry_doubts", entry_id=item.entry_id, property_ref=item.property_ref)
     if not doubts.empty:
-        said.append(doubt_list(doubts, decisions.entry_of(entries, item.entry_id)))
+        said.append(history.doubt_list(doubts, decisions.entry_of(entries, item.entry_id)))
     if not contradictions.empty:
         said.append(contradiction_list(contradictions))
     scored = Markup("")
@@ -81,12 +45,12 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples
 def below(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
     """What is folded away under an item."""
     with st.expander(f"History and source rows ({len(entries)})"):
-        history(item, entries, samples)
+        history.show(item, entries, samples)
     if item.status != "not_detected":
         with st.expander(f"Priority score {item.priority_score} of 12: its ten factors"):
             factors(item)
         with st.expander("Who may disturb it: exposure by activity"):
-            exposure(item)
+            exposures.show(item)
         with st.expander("What may be done here, what must not, what to ask first"):
             guidance(item)
 
@@ -116,45 +80,7 @@ def laboratory(sample: Any) -> str:
     """What a laboratory found in a sample of the item, and which row says so."""
     by = "" if pd.isna(sample.laboratory) else f" by {sample.laboratory}"
     when = f"{parts.day(sample.analysed_on)}{by}; {parts.source(sample.path, sample.sheet, sample.row_number)}"
-    return f"Laboratory: {found(sample)} in sample {sample.sample_ref} ({when})."
-
-
-def found(sample: Any) -> str:
-    """The types of asbestos in a sample, or that there is none."""
-    types = [one for one in sample.asbestos_types if one != "unknown"]
-    if not len(sample.asbestos_types):
-        return "no asbestos detected"
-    return " and ".join(types) or "asbestos of a type not stated"
-
-
-def samples_table(samples: pd.DataFrame) -> Markup:
-    """Laboratories' results as they wrote them, with why each is about this and where it stands."""
-    return parts.table(
-        ["Sample", "Result", "As written", "Material and place as written", "Analysed", "By", "Why", "Source"],
-        [
-            (
-                sample.sample_ref,
-                found(sample),
-                sample.result_text,
-                "; ".join(text for text in (sample.product_text, sample.room_text) if not pd.isna(text)),
-                parts.day(sample.analysed_on),
-                ", ".join(
-                    text for text in (sample.laboratory, sample.certificate_ref, sample.analyst) if not pd.isna(text)
-                ),
-                sample.set_aside_in_short if pd.isna(sample.join_reason) else sample.join_reason,
-                parts.source(sample.path, sample.sheet, sample.row_number),
-            )
-            for sample in data.each(samples)
-        ],
-    )
-
-
-def result(row: Any) -> str:
-    """The result of a visit, and what the register says where a laboratory says otherwise."""
-    if row.identification == row.register_identification:
-        return parts.in_words(row.identification)
-    register = parts.in_words(row.register_identification)
-    return f"{parts.in_words(row.identification)} by the laboratory; register: {register}"
+    return f"Laboratory: {history.found(sample)} in sample {sample.sample_ref} ({when})."
 
 
 def priority(item: Any) -> str:
@@ -209,81 +135,6 @@ def factors(item: Any) -> None:
     )
 
 
-def exposure(item: Any) -> None:
-    """Each kind of work that can meet the item: how often, how likely over the limits, what that adds up to."""
-    works = data.ask("item_exposures", item_id=item.item_id, property_ref=item.property_ref)
-    if works.empty:
-        parts.write(parts.paragraph("No kind of work in the tables meets it.", "quiet"))
-        return
-    chance = next(data.each(data.ask("item_chance", item_id=item.item_id, property_ref=item.property_ref)))
-    parts.write(
-        parts.paragraph(HOW_TO_READ, "quiet"),
-        parts.table(EXPOSURE_COLUMNS, [exposure_row(row) for row in data.each(works)], numbers=[2, 7, 8]),
-        parts.heading("What each figure rests on", 3),
-        parts.paragraph(
-            f"Chance of being there: {parts.precise(chance.p_present)} "
-            f"({parts.span(chance.p_low, chance.p_high, parts.precise)}; {chance.basis}): {chance.rests_on}. "
-            f"Source: {chance.source}.",
-        ),
-        parts.table(BASIS_COLUMNS, [basis_row(row) for row in data.each(works)], numbers=[3, 4, 5, 7]),
-        parts.paragraph(HOW_TO_RECOMPUTE, "quiet"),
-    )
-    st.download_button(
-        "These figures as csv",
-        lambda: exports.csv(works),
-        file_name=f"exposure_{item.item_id}.csv",
-        mime="text/csv",
-        key=f"exposure {item.item_id}",
-    )
-
-
-def exposure_row(row: Any) -> tuple[Any, ...]:
-    """One activity of the table of exposures."""
-    who = "" if row.done_by == "trade" else " (occupant)"
-    return (
-        f"{row.work}{who}",
-        f"{row.task}, {row.minutes:g} min",
-        parts.figure(row.encounters_per_year),
-        ranged(row, "p_over_control_limit"),
-        controlled(row, "p_over_control_limit_controlled"),
-        ranged(row, "p_over_short_term"),
-        controlled(row, "p_over_short_term_controlled"),
-        f"{parts.figure(row.exceedances_per_year)} "
-        f"({parts.span(row.exceedances_low, row.exceedances_high, parts.figure)})",
-        parts.figure(row.exceedances_controlled),
-    )
-
-
-def ranged(row: Any, name: str) -> str:
-    """A chance with its range."""
-    low, high = getattr(row, f"{name}_low"), getattr(row, f"{name}_high")
-    return f"{parts.chance(getattr(row, name))} ({parts.span(low, high, parts.chance)})"
-
-
-def controlled(row: Any, name: str) -> str:
-    """A chance with control and its range, or why there is none."""
-    return parts.uncontrolled(row.done_by) if pd.isna(getattr(row, name)) else ranged(row, name)
-
-
-def basis_row(row: Any) -> tuple[Any, ...]:
-    """What one activity's figures are worked out from."""
-    said = parts.precise
-    counted = "" if pd.isna(row.rate_n) else f"; {parts.counted(int(row.rate_n), 'job')}"
-    moved = row.gm_f_per_ml / row.usual_gm_f_per_ml
-    state = "" if round(moved, 3) == 1 else f", {said(moved)} × the usual for its damage and sealing"
-    return (
-        row.work,
-        f"{said(row.rate)} ({parts.span(row.rate_low, row.rate_high, said)}{counted}; {row.rate_basis})",
-        f"{said(row.contact)} ({parts.span(row.contact_low, row.contact_high, said)}; {row.contact_basis})",
-        f"{row.reach_percent / 100:g}",
-        said(row.share),
-        said(row.encounters_per_year),
-        f"{said(row.gm_f_per_ml)}; {said(row.gsd)}; {said(row.uncertainty_factor)}{state} "
-        f"({row.release_basis}). {row.release_source}",
-        f"{row.minutes:g}",
-    )
-
-
 def guidance(item: Any) -> None:
     """Our rules for acts at such a material, with the reason behind each. They hold whatever the chances say."""
     rules = data.ask("item_guidance", product=item.product, contact_code=item.contact_code)
@@ -311,30 +162,6 @@ def guidance(item: Any) -> None:
     )
 
 
-def doubt_list(doubts: pd.DataFrame, entry: Any) -> Markup:
-    """What was read with a flag in a row, a line each; what somebody accepted or corrected is marked as settled."""
-    waiting = decisions.decided("accepted")
-    lines = []
-    for row in data.each(doubts):
-        waits = waiting.waiting((*decisions.cells_of(entry)[:3], row.doubt))
-        settled = ""
-        if not pd.isna(row.accepted_by):
-            why = "" if pd.isna(row.accepted_why) else f": {row.accepted_why}"
-            settled = f"; accepted by {row.accepted_by}, {parts.day(row.accepted_on)}{why}"
-        elif waits:
-            settled = f"; accepted by {waits.who}, from the next build on"
-        lines.append(
-            Markup('<li class="{}">{}: {} ({}{})</li>').format(
-                "settled" if settled or row.kind == "corrected" else "open",
-                parts.in_words(row.field).capitalize(),
-                row.reason,
-                row.kind,
-                settled,
-            )
-        )
-    return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
-
-
 def contradiction_list(contradictions: pd.DataFrame) -> Markup:
     """What visits and laboratories say against each other, a line each."""
     lines = (
@@ -342,79 +169,3 @@ def contradiction_list(contradictions: pd.DataFrame) -> Markup:
         for row in data.each(contradictions)
     )
     return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
-
-
-def known_by(row: Any) -> str:
-    """Why a row is about this item, and how sure that is."""
-    return f"{row.link_reason[:1].upper()}{row.link_reason[1:]} ({row.link_strength:.0%} sure)"
-
-
-def history(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
-    """Every visit, what laboratories found, then each source row as it stood in its file."""
-    parts.write(
-        parts.table(
-            [
-                "Visit",
-                "Kind of survey",
-                "By",
-                "Written as",
-                "Damage",
-                "Result",
-                "Material score",
-                "Why this item",
-                "Source",
-            ],
-            [
-                (
-                    parts.day(row.surveyed_on),
-                    parts.in_words(row.survey_type),
-                    row.organisation if pd.isna(row.surveyor) else row.surveyor,
-                    "; ".join(text for text in (row.room_text, row.product_text) if not pd.isna(text)),
-                    "–" if pd.isna(row.damage_score) else row.damage_score,
-                    result(row),
-                    "not scored"
-                    if pd.isna(row.material_low)
-                    else parts.score_in_words(
-                        row.material_score, row.material_low, row.material_high, row.material_band
-                    ),
-                    known_by(row),
-                    parts.source(row.path, row.sheet, row.row_number),
-                )
-                for row in data.each(entries)
-            ],
-            numbers=[4],
-        )
-    )
-    if not samples.empty:
-        parts.write(parts.heading("What laboratories found", 3), samples_table(samples))
-    for row in data.each(entries):
-        uses = [
-            use
-            for use, entry_id in (("condition", item.entry_id), ("evidence", item.evidence_entry_id))
-            if entry_id == row.entry_id
-        ]
-        source_row(row, uses)
-
-
-def source_row(entry: Any, uses: list[str]) -> None:
-    """A register row as it stood in the file, beside the field that each column was read as."""
-    cells = data.ask("entry_cells", entry_id=entry.entry_id, property_ref=entry.property_ref)
-    use = f" The item's {' and '.join(uses)} come from here." if uses else ""
-    parts.write(
-        parts.heading(parts.source(entry.path, entry.sheet, entry.row_number), 3),
-        parts.paragraph(f"As it stood in the file, SHA-256 {entry.sha256}.{use}", "source"),
-        parts.table(
-            ["Heading", "As written", "Read as"],
-            [
-                (
-                    "" if pd.isna(cell.heading) else cell.heading,
-                    "" if pd.isna(cell.written) else cell.written,
-                    "not used" if pd.isna(cell.field) else parts.in_words(cell.field),
-                )
-                for cell in data.each(cells)
-            ],
-        ),
-    )
-    doubts = data.ask("entry_doubts", entry_id=entry.entry_id, property_ref=entry.property_ref)
-    if not doubts.empty:
-        parts.write(doubt_list(doubts, entry))

@@ -15,7 +15,6 @@ from markupsafe import Markup
 from dashboard import theme
 from pipelines import queries
 
-HIGHEST = 12
 LEAST_SHOWN = 0.0001
 SUB_SCORES = {
     "product_type": "Product type",
@@ -24,6 +23,10 @@ SUB_SCORES = {
     "asbestos_type": "Asbestos type",
 }
 IN_SHORT = "Scores order work; they do not make a home safe. Where unsure, presume asbestos and do not disturb it."
+LETTERS = (
+    "Bases of defaults: D by rule from published measurements; S the same, some known at second hand or from memory; "
+    "SJ with one end judged; P pooled published measurements, their spread judged; J judgement."
+)
 CAUTIONS = (
     "Scores order work; they do not make a home safe, and low is not permission. Where unsure presume asbestos, do not "
     "disturb it and have it sampled; sight never identifies. Licensed work is for licensed contractors. The rules "
@@ -175,6 +178,12 @@ def span(low: float, high: float, say: Callable[[float], str]) -> str:
     return f"{say(low)} to {say(high)}"
 
 
+def ranged(row: Any, name: str, say: Callable[[float], str] = figure) -> str:
+    """A figure of a row with its range, `2.3 (1.1 to 4.5)`, or alone where its digits say both ends."""
+    point, low, high = (say(getattr(row, f"{name}{end}")) for end in ("", "_low", "_high"))
+    return point if point == low == high else f"{point} ({low} to {high})"
+
+
 def between(low: Any, high: Any) -> str:
     """A range of two whole numbers, or the one that both are."""
     return f"{low}" if low == high else f"{low} to {high}"
@@ -199,11 +208,11 @@ def act_now() -> Markup:
 def score_in_words(score: Any, low: int, high: int, band: Any) -> str:
     """`7 of 12, medium`, `5 of 12, at least 3` or `4 to 7 of 12`."""
     if pd.isna(score):
-        said = f"{low} to {high} of {HIGHEST}"
+        said = f"{low} to {high} of {theme.HIGHEST}"
     elif low < score or score < high:
-        said = f"{score} of {HIGHEST}, could be {low} to {high}"
+        said = f"{score} of {theme.HIGHEST}, could be {low} to {high}"
     else:
-        said = f"{score} of {HIGHEST}"
+        said = f"{score} of {theme.HIGHEST}"
     return said if pd.isna(band) else f"{said}, {band}"
 
 
@@ -219,7 +228,7 @@ def score_scale(item: Any) -> Markup:
                 label = low if kind == "sure" else f"+{units}"
                 bars.append(
                     Markup('<span class="step{} {}" style="width:{}%" title="{}">{}</span>').format(
-                        step, kind, round(100 * units / HIGHEST, 3), name, label
+                        step, kind, round(100 * units / theme.HIGHEST, 3), name, label
                     )
                 )
         said = f"{low} to {high}" if pd.isna(score) else f"{score}"
@@ -241,7 +250,9 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Seque
         Markup("<tr>{}</tr>").format(Markup("").join(cell("td", index, value) for index, value in enumerate(row)))
         for row in rows
     )
-    return Markup("<table><thead><tr>{}</tr></thead><tbody>{}</tbody></table>").format(head, body)
+    return Markup('<div class="scroll"><table><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>').format(
+        head, body
+    )
 
 
 def source(path: str, sheet: Any, row_number: int) -> str:

@@ -9,6 +9,8 @@ from typing import Any
 
 HERE = Path(__file__).parent
 HIGHEST = 12
+"""The most that a material score can be."""
+SHARES = (0.02, 0.06, 0.15, 0.3, 0.6, 1.0)
 
 
 @dataclass(frozen=True)
@@ -42,9 +44,6 @@ def palette(name: str | None) -> Palette:
 def step(score: int) -> int:
     """The step, 0 to 5, of a material score from 2 to 12."""
     return max(bisect_right(_read()["steps_from"], score) - 1, 0)
-
-
-SHARES = (0.02, 0.06, 0.15, 0.3, 0.6, 1.0)
 
 
 def share_step(value: float, most: float) -> int:

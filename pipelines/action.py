@@ -7,19 +7,27 @@ import duckdb
 
 from pipelines import queries
 
-STEPS = (
+GATHERED = (
     "item_works",
     "item_ranking",
+    "numbered_parts",
     "building_parts",
     "building_reasons",
-    "building_works",
     "work_pairs",
-    "building_ranking",
-    "area_ranking",
 )
+RANKED = ("building_ranking", "area_ranking")
 
 
-def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
-    """Make `item_ranking`, `building_ranking` and `area_ranking`."""
-    for step in STEPS:
+def gather(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
+    """Make `item_ranking`, `building_parts` and what else needs no range of a sum."""
+    _make(con, GATHERED, settings)
+
+
+def rank(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
+    """Make `building_ranking` and `area_ranking`."""
+    _make(con, RANKED, settings)
+
+
+def _make(con: duckdb.DuckDBPyConnection, steps: tuple[str, ...], settings: Mapping[str, Any]) -> None:
+    for step in steps:
         queries.make(con, "action", step, settings)

@@ -15,6 +15,7 @@ import duckdb
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
+import pyarrow as pa
 from scipy import sparse, special
 
 from pipelines import queries
@@ -37,25 +38,39 @@ FLOOR = 1e-12
 DIGITS = 12
 APART = 0.9
 THREADS = 2
-DRAWS_AT_ONCE = 25
+SUMMED = ["exceedances", "exceedances_controlled"]
+DRAWS_AT_ONCE = 4
 """How many of the draws of all terms each thread holds at once, beside the sums themselves."""
+RATED = ["work_type", "stratum_id"]
+TOUCHED = ["work_type", "contact_code", "touched", "touched_low", "touched_high"]
+RELEASED = ["product", "task", "minutes", "ln_gm", "s", "tau"]
+RELEASED += ["controlled_task", "controlled_ln_gm", "controlled_s", "controlled_tau"]
 PROFILE_KEYS = ["profile_id", "contact_code", "product", "work_type", "task", "minutes", "meets_one_room"]
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
-    """Make `exposure_profiles`, `item_profiles`, the views `exposures` and `possible_items`, and the sums and ranks."""
+    """Make `exposure_profiles`, `item_profiles`, the views on them, and the sums."""
     queries.make(con, "exposure", "contact_lines", settings)
     queries.insert(con, "scored_lines", _score(queries.rows(con, "exposure", "lines_to_score")))
     for step in ("worst_lines", "item_reaches", "profiles", "item_profiles", "profile_lines"):
         queries.make(con, "exposure", step, settings)
+    queries.insert(con, "exposure_profiles", exposure_profiles(queries.rows(con, "exposure", "profile_rows")))
+    for step in ("exposures", "possible_items", "item_exposures", "profile_sums", "item_sums", "possible_sums"):
+        queries.make(con, "exposure", step, settings)
+    for step in ("building_numbers", "presence_ranges", "building_terms", "cell_works"):
+        queries.make(con, "exposure", step, settings)
+    for step in ("building_exposures", "possible_kinds"):
+        queries.make(con, "exposure", step, settings)
+
+
+def draw(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
+    """Make the joint draws, the ranges of the sums, and ranks."""
     profiles = exposure_profiles(queries.rows(con, "exposure", "profile_rows"))
-    queries.insert(con, "exposure_profiles", profiles)
-    for step in ("exposures", "possible_items", "profile_sums", "item_exposures", "possible_exposures"):
+    draws = _draws(con, profiles, settings["draws"], settings["seed"])
+    for table, rows in (draws.tables() | _ranges_of_sums(con, draws)).items():
+        queries.insert(con, table, rows)
+    for step in ("possible_exposures", "term_draws"):
         queries.make(con, "exposure", step, settings)
-    for step in ("presence_ranges", "building_terms", "cell_works", "building_exposures"):
-        queries.make(con, "exposure", step, settings)
-    for table, ranges in _drawn(con, profiles, settings["draws"], settings["seed"]).items():
-        queries.insert(con, table, ranges)
 
 
 def p_over(gm: Any, gsd: Any, factor: Any, minutes: Any, limit: Limit) -> Array:
@@ -85,17 +100,18 @@ def _task_limit(minutes: Any, limit: Limit) -> Array:
 
 def _score(lines: pd.DataFrame) -> pd.DataFrame:
     """Lines with their chance over the control limit at default parameters and no damage, to choose among them."""
-    point = p_over(lines["default_gm"], lines["default_gsd"], lines["default_factor"], lines["minutes"], CONTROL_LIMIT)
-    return lines.drop(columns=["default_gm", "default_gsd", "default_factor"]).assign(
-        p_at_default=np.round(point, DIGITS)
-    )
+    names = ["default_gm", "default_gsd", "default_factor", "default_minutes"]
+    gm, gsd, factor, minutes = (lines[name] for name in names)
+    point = p_over(gm, gsd, factor, minutes, CONTROL_LIMIT)
+    return lines.drop(columns=names).assign(p_at_default=np.round(point, DIGITS))
 
 
 def exposure_profiles(lines: pd.DataFrame) -> pd.DataFrame:
     """Each profile and work type with its chances over both limits, uncontrolled and controlled.
 
     Controlled, and each end of its range, is the lower of good practice and uncontrolled, of the allowed task where the
-    usual one is forbidden; null where there is none. `touched` is the chance that the work touches it.
+    usual one is forbidden; null where there is none. `touched` is the chance that the work touches it. Lines whose
+    chances are drawn alike share a `touch_id` or `release_id`.
     """
     found = lines[PROFILE_KEYS].copy()
     found["touched"] = lines["touched"]
@@ -119,7 +135,13 @@ def exposure_profiles(lines: pd.DataFrame) -> pd.DataFrame:
     found["mean_dose_f_per_ml_h"] = mean_dose(gm, gsd, factor, minutes)
     found["ln_gm"], found["s"] = np.log(gm), np.log(gsd)
     found["tau"] = np.log(factor) / NINETY
-    return found.round(DIGITS)
+    found["controlled_task"] = lines["controlled_task"]
+    found["controlled_ln_gm"], found["controlled_s"] = np.log(good_gm), np.log(good_gsd)
+    found["controlled_tau"] = np.log(good_factor) / NINETY
+    found = found.round(DIGITS)
+    for name, keys in (("touch_id", TOUCHED), ("release_id", RELEASED)):
+        found[name] = found.groupby(keys, sort=True, dropna=False).ngroup().astype("int32")
+    return found
 
 
 def _touched(lines: pd.DataFrame, side: int) -> Array:
@@ -127,80 +149,166 @@ def _touched(lines: pd.DataFrame, side: int) -> Array:
     return np.asarray(1 - (1 - contact) ** (lines["reach_percent"] / 100))
 
 
-def _drawn(con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, draws: int, seed: int) -> dict[str, pd.DataFrame]:
-    """Intervals of the sums of buildings, areas, kinds of work and the whole, and ranks of buildings and areas, over
-    joint draws of the shared parameters."""
-    buildings = queries.rows(con, "exposure", "building_points")
-    sums, works = _sum_draws(con, profiles, len(buildings), draws, seed)
-    areas = buildings.groupby("area", sort=True)["exceedances"].sum().reset_index()
-    member = sparse.csr_matrix(
-        (np.ones(len(buildings)), (pd.Index(areas["area"]).get_indexer(buildings["area"]), np.arange(len(buildings)))),
-        shape=(len(areas), len(buildings)),
+class Draws(NamedTuple):
+    """Joint draws of the shared parameters, each a frame of keys and arrays of rows x draws: the chance of being there,
+    rates a year, the chance that work touches, and that over the control limit then, without and with control."""
+
+    sources: pd.DataFrame
+    present: Array
+    rates: pd.DataFrame
+    often: Array
+    touches: pd.DataFrame
+    touched: Array
+    releases: pd.DataFrame
+    over: Array
+    over_controlled: Array
+
+    @property
+    def number(self) -> int:
+        """How many draws there are."""
+        return int(self.present.shape[1])
+
+    def tables(self) -> dict[str, pa.Table]:
+        """The draws as tables of the result, to seven digits, so that a page can give any sum its range."""
+        return {
+            "presence_draws": _with_draws(self.sources[["presence_id", "is_possible", "point"]], present=self.present),
+            "rate_draws": _with_draws(self.rates[[*RATED, "point"]], often=self.often),
+            "touch_draws": _with_draws(self.touches[["touch_id"]], touched=self.touched),
+            "release_draws": _with_draws(
+                self.releases[["release_id"]], over=self.over, over_controlled=self.over_controlled
+            ),
+        }
+
+
+def _with_draws(keys: pd.DataFrame, **draws: Array) -> pa.Table:
+    """Rows with their draws beside them, as lists."""
+    table = pa.Table.from_pandas(keys, preserve_index=False)
+    for name, values in draws.items():
+        starts = np.arange(len(values) + 1, dtype=np.int32) * values.shape[1]
+        table = table.append_column(name, pa.ListArray.from_arrays(starts, values.astype(np.float32).ravel()))
+    return table
+
+
+def _draws(con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, draws: int, seed: int) -> Draws:
+    """Draws of every source of presence, every rate, and what profiles are drawn by. Parameters of one name, as the
+    default of a rate in all areas, are drawn together. Control draws with the release that it is of, and never raises a
+    draw."""
+    sources, rates = (queries.rows(con, "exposure", name) for name in ("presences", "rate_points"))
+    touches, releases = (
+        profiles.drop_duplicates(key).sort_values(key, ignore_index=True) for key in ("touch_id", "release_id")
     )
+
+    over, good = (_exceeded(releases, control, draws, seed) for control in ("", "controlled_"))
+    return Draws(
+        sources,
+        _share_draws(sources, "presence " + sources["presence_key"], draws, seed),
+        rates,
+        _rate_draws(rates, "rate " + rates["work_type"] + " " + rates["dwelling"] + " " + rates["area"], draws, seed),
+        touches,
+        _share_draws(
+            touches.rename(columns={"touched": "point", "touched_low": "low", "touched_high": "high"}),
+            "contact " + touches["work_type"] + " " + touches["contact_code"],
+            draws,
+            seed,
+        ),
+        releases,
+        over,
+        np.fmin(over, good),
+    )
+
+
+def _ranges_of_sums(con: duckdb.DuckDBPyConnection, draws: Draws) -> dict[str, pd.DataFrame]:
+    """Intervals of the sums of buildings, areas, kinds of work, their pairs with kinds of material, what was never
+    looked for and the whole, without and with control, and ranks of buildings and areas without, over joint draws."""
+    buildings, possible = (queries.rows(con, "exposure", f"{name}_points") for name in ("building", "possible"))
+    both, pairs, of_pairs = _sum_draws(con, draws, (len(buildings), len(possible)))
+    sums, unseen = both[:, : len(buildings)], both[:, len(buildings) :]
+    areas, of_areas = _gathered(buildings, "area", sums)
+    works, of_works = _gathered(pairs, "work_type", of_pairs)
     return {
         "building_ranges": _ranges(buildings, "building_ref", sums),
-        "area_ranges": _ranges(areas, "area", member @ sums),
-        "portfolio_ranges": _range(np.array([buildings["exceedances"].sum()]), sums.sum(axis=0, keepdims=True)),
-        "work_ranges": works,
+        "area_ranges": _ranges(areas, "area", of_areas),
+        "portfolio_ranges": _range(buildings[SUMMED].sum().to_frame().T, sums.sum(axis=1, keepdims=True)),
+        "possible_ranges": possible.drop(columns=SUMMED).join(_range(possible, unseen)),
+        "pair_ranges": pairs.drop(columns=SUMMED).join(_range(pairs, of_pairs)),
+        "work_ranges": works.drop(columns=SUMMED).join(_range(works, of_works)),
     }
 
 
+def _gathered(things: pd.DataFrame, key: str, draws: Array) -> tuple[pd.DataFrame, Array]:
+    """The sums of things that share a key, in its order, and the draws of these sums."""
+    sums = things.groupby(key, sort=True)[SUMMED].sum().reset_index()
+    member = _members(pd.Index(sums[key]).get_indexer(things[key]), len(sums))
+    return sums, np.stack([member @ each for each in draws])
+
+
+def _members(of_thing: Any, sums: int) -> Any:
+    """What adds things up to the sums whose numbers these are."""
+    return sparse.csr_matrix((np.ones(len(of_thing)), (of_thing, np.arange(len(of_thing)))), (sums, len(of_thing)))
+
+
 def _sum_draws(
-    con: duckdb.DuckDBPyConnection, profiles: pd.DataFrame, buildings: int, draws: int, seed: int
-) -> tuple[Array, pd.DataFrame]:
-    """Draws of each building's sum (buildings x draws), shares of terms times presence times a year's work, and the
-    ranges of what each kind of work adds up to in all of them."""
+    con: duckdb.DuckDBPyConnection, draws: Draws, counts: tuple[int, int]
+) -> tuple[Array, pd.DataFrame, Array]:
+    """Draws of sums without and with control (2 x sums x draws), shares of terms times presence times a year's work: of
+    buildings, then of kinds of what was never looked for (`counts` of each). Then what each pair of work and material
+    adds up to in all buildings, with its draws (2 x pairs x draws)."""
     terms, work = (queries.rows(con, "exposure", name) for name in ("terms", "work_of_cells"))
-    sources = queries.rows(con, "exposure", "presences")
-    sums = np.zeros((buildings, draws))
-    kinds_of_work, of_work = np.unique(work["work_type"].to_numpy(str), return_inverse=True)
-    works = np.zeros((len(kinds_of_work), draws))
+    sums = np.zeros((len(SUMMED), sum(counts), draws.number))
+    by_pair = work.groupby(["work_type", "contact_code"], sort=True)
+    pairs = by_pair[SUMMED].sum().reset_index()
+    of_pairs = np.zeros((len(SUMMED), len(pairs), draws.number))
     if terms.empty:
-        return sums, _range(works.sum(axis=1), works).assign(work_type=kinds_of_work)
-    presence = _share_draws(sources, "presence " + sources["presence_key"], draws, seed)
+        return sums, pairs, of_pairs
     cells, first, of_cell = np.unique(work["cell_id"], return_index=True, return_inverse=True)
-    pairs = np.searchsorted(cells, terms["cell_id"]) * len(sources) + terms["presence_id"].to_numpy() - 1
-    kinds, kind = np.unique(pairs, return_inverse=True)
-    cell, source = np.divmod(kinds, len(sources))
-    weights = sparse.csr_matrix((terms["share"], (terms["building_number"], kind)), shape=(buildings, len(kinds)))
-    in_all = np.asarray(weights.sum(axis=0)).ravel()
-    held = sparse.csr_matrix((in_all, (cell, source)), shape=(len(cells), len(sources)))
-    done = sparse.csr_matrix((np.ones(len(work)), (of_work, np.arange(len(work)))), shape=(len(works), len(work)))
-    year = _year_draws(work, profiles, draws, seed)
+    weights, cell, source = _weights(terms, cells, len(draws.sources), sum(counts))
+    in_all = np.asarray(weights[: counts[0]].sum(axis=0)).ravel()
+    held = sparse.csr_matrix((in_all, (cell, source)), shape=(len(cells), len(draws.sources)))
+    member = _members(by_pair.ngroup(), len(pairs))
+    year = _year_draws(work, draws)
 
     def add(some: slice) -> None:
-        lines = year(some)
-        years = np.add.reduceat(lines, first, axis=0)
-        sums[:, some] = weights @ (presence[source, some] * years[cell])
-        works[:, some] = done @ (lines * (held @ presence[:, some])[of_cell])
+        there, in_cells = draws.present[source, some], (held @ draws.present[:, some])[of_cell]
+        for lines, of_terms, each in zip(year(some), sums, of_pairs, strict=True):
+            years = np.add.reduceat(lines, first, axis=0)[cell]
+            years *= there
+            of_terms[:, some] = weights @ years
+            lines *= in_cells
+            each[:, some] = member @ lines
 
     with ThreadPoolExecutor(THREADS) as threads:  # sums over large arrays let other threads run
-        list(threads.map(add, _some_draws(draws)))
-    point = done @ (work["exceedances"].to_numpy() * (held @ sources["point"].to_numpy())[of_cell])
-    return np.round(sums, DIGITS, out=sums), _range(point, works).assign(work_type=kinds_of_work)
+        list(threads.map(add, _some_draws(draws.number)))
+    pairs[SUMMED] = member @ (work[SUMMED].to_numpy() * (held @ draws.sources["point"].to_numpy())[of_cell, None])
+    return np.round(sums, DIGITS, out=sums), pairs, of_pairs
 
 
-def _year_draws(work: pd.DataFrame, profiles: pd.DataFrame, draws: int, seed: int) -> Callable[[slice], Array]:
-    """What gives some of the draws of a year of each kind of work in each cell (lines of `work` x draws)."""
-    release = "release " + profiles["product"] + " " + profiles["task"]
-    contact = "contact " + profiles["work_type"] + " " + profiles["contact_code"]
-    distance = profiles["ln_gm"].to_numpy() - _task_limit(profiles["minutes"].to_numpy(), CONTROL_LIMIT)
-    exceeded = special.ndtr(
-        (distance[:, None] + profiles["tau"].to_numpy()[:, None] * _normal(release, draws, seed))
-        / profiles["s"].to_numpy()[:, None]
-    )
-    exceeded *= _share_draws(
-        profiles.rename(columns={"touched": "point", "touched_low": "low", "touched_high": "high"}),
-        contact,
-        draws,
-        seed,
-    )
-    rate = "rate " + work["work_type"] + " " + work["dwelling"] + " " + work["area"]
-    is_first = ~rate.duplicated()
-    often, of_rate = _rate_draws(work[is_first], rate[is_first], draws, seed), pd.factorize(rate)[0]
-    keys = ["profile_id", "work_type"]
-    of_line = pd.MultiIndex.from_frame(profiles[keys]).get_indexer(pd.MultiIndex.from_frame(work[keys]))
-    return lambda some: often[of_rate, some] * exceeded[of_line, some]
+def _weights(terms: pd.DataFrame, cells: Array, sources: int, sums: int) -> tuple[Any, Array, Array]:
+    """Shares of sums (rows) in each pair of a cell of work and a source of presence, and the two of each pair."""
+    pairs = np.searchsorted(cells, terms["cell_id"]) * sources + terms["presence_id"].to_numpy() - 1
+    kinds, kind = np.unique(pairs, return_inverse=True)
+    weights = sparse.csr_matrix((terms["share"], (terms["sum_number"], kind)), shape=(sums, len(kinds)))
+    return weights, *np.divmod(kinds, sources)
+
+
+def _year_draws(work: pd.DataFrame, draws: Draws) -> Callable[[slice], Iterator[Array]]:
+    """What gives some of the draws of a year of each kind of work in each cell (lines of `work` x draws), without and
+    with control."""
+    rate = pd.MultiIndex.from_frame(draws.rates[RATED]).get_indexer(pd.MultiIndex.from_frame(work[RATED]))
+    touch, release = work["touch_id"].to_numpy(), work["release_id"].to_numpy()
+
+    def year(some: slice) -> Iterator[Array]:
+        touches = draws.often[rate, some] * draws.touched[touch, some]
+        return (touches * over[release, some] for over in (draws.over, draws.over_controlled))
+
+    return year
+
+
+def _exceeded(releases: pd.DataFrame, control: str, draws: int, seed: int) -> Array:
+    """Draws of the chance over the control limit at each release; NaN where there is none with control."""
+    names = "release " + releases["product"] + " " + releases[f"{control}task"]
+    ln_gm, s, tau = (releases[f"{control}{name}"].to_numpy()[:, None] for name in ("ln_gm", "s", "tau"))
+    limit = _task_limit(releases["minutes"].to_numpy(), CONTROL_LIMIT)[:, None]
+    return np.asarray(special.ndtr((ln_gm - limit + tau * _normal(names, draws, seed)) / s))
 
 
 def _some_draws(draws: int) -> Iterator[slice]:
@@ -232,20 +340,24 @@ def _normal(names: pd.Series, draws: int, seed: int) -> Array:
     return rows[codes]
 
 
-def _range(point: Array, sums: Array) -> pd.DataFrame:
-    """5 % and 95 % of each sum, widened to hold the point."""
-    low, high = np.quantile(sums, (0.05, 0.95), axis=1)
-    found = pd.DataFrame({"exceedances_low": np.minimum(low, point), "exceedances_high": np.maximum(high, point)})
-    return found.round(DIGITS)
+def _range(things: pd.DataFrame, draws: Array) -> pd.DataFrame:
+    """5 % and 95 % of each sum, widened to hold the point, and nothing only where the point is; `draws` has those
+    without control first (2 x things x draws)."""
+    ends = {}
+    for name, sums in zip(SUMMED, draws, strict=True):
+        low, high = np.quantile(sums, (0.05, 0.95), axis=1)
+        ends[f"{name}_low"] = np.minimum(np.maximum(low, FLOOR), things[name])
+        ends[f"{name}_high"] = np.maximum(high, things[name])
+    return pd.DataFrame(ends).round(DIGITS)
 
 
-def _ranges(things: pd.DataFrame, key: str, sums: Array) -> pd.DataFrame:
-    """5 % and 95 % of each sum and of its rank, and groups that cannot be told apart, the most exposed first. Of things
-    that are equal in a draw each may have the first and the last of their ranks."""
+def _ranges(things: pd.DataFrame, key: str, draws: Array) -> pd.DataFrame:
+    """5 % and 95 % of each sum, and of its rank without control, and groups that cannot be told apart, the most exposed
+    first. Of things that are equal in a draw each may have the first and the last of their ranks."""
     point = things["exceedances"].to_numpy("float64")
     order = np.lexsort((things[key].to_numpy(str), -point))
-    point, sums = point[order], sums[order]
-    found = pd.DataFrame({key: things[key].to_numpy()[order]}).join(_range(point, sums))
+    found = things[[key]].join(_range(things, draws)).iloc[order].reset_index(drop=True)
+    point, sums = point[order], draws[0, order]
     rank = np.arange(1, len(order) + 1, dtype="int32")
     found["rank_by_exposure"] = rank
     first = np.quantile(_ranks(sums, is_last=False), 0.05, axis=0, method="lower") if len(order) else point
@@ -262,7 +374,7 @@ def _ranks(sums: Array, is_last: bool) -> npt.NDArray[np.int32]:
     largest_first = np.ascontiguousarray(-sums.T)
 
     def rank(draw: int) -> None:
-        order = np.argsort(largest_first[draw], kind="stable")
+        order = np.argsort(largest_first[draw])  # equal ones share their rank, in whichever order
         starts = np.flatnonzero(np.diff(largest_first[draw][order], prepend=-np.inf))
         ends = np.append(starts[1:], len(order))
         ranks[draw, order] = np.repeat(ends if is_last else starts + 1, ends - starts)

@@ -6,6 +6,7 @@ the grid. Plug-in empirical Bayes was turned down because its intervals cover to
 """
 
 from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import duckdb
@@ -26,14 +27,18 @@ LEAST_WEIGHT = 1e-3
 MOST_SHARE = 0.98
 LEAST_POINT, FARTHEST, TOLERANCE = 1e-12, 15.0, 1e-4
 DIGITS = 12
+THREADS = 2
 RATE_KEYS = ["work_type", "dwelling"]
 PRESENCE_KEYS = ["part", "contact_code"]
 NAMES = ("work_type", "dwelling", "area", "archetype", "part", "contact_code")
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
-    """Make `rates`, `presence`, `release_cells`, `contact_cells`, `positive_shares` and the view `parameters`."""
-    for step in ("model", "property_cells", "rate_counts", "release_cells", "contact_cells", "positive_shares"):
+    """Make `rates`, `presence`, `release_cells`, `contact_cells`, `positive_shares`, `place_share_cells`,
+    `usual_items`, `model_figures` and the view `parameters`."""
+    for step in ("model_figures", "model", "property_cells", "rate_counts", "release_cells", "contact_cells"):
+        queries.make(con, "parameters", step, settings)
+    for step in ("positive_shares", "place_share_cells", "usual_items"):
         queries.make(con, "parameters", step, settings)
     queries.insert(con, "learned_rates", _learn(queries.rows(con, "parameters", "rate_cells"), RATE_KEYS, learn_rates))
     for step in ("rates", "item_presence", "property_defaults", "surveyed_properties", "not_entered", "looked_for"):
@@ -47,7 +52,9 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
 
 def _learn(counts: pd.DataFrame, keys: list[str], learn: Callable[[pd.DataFrame], pd.DataFrame]) -> pd.DataFrame:
     """The counts with what they teach beside them, each group of cells by itself."""
-    learned = [group.join(learn(group)) for _, group in counts.groupby(keys, sort=True)]
+    groups = [group for _, group in counts.groupby(keys, sort=True)]
+    with ThreadPoolExecutor(THREADS) as threads:  # distribution functions of many cells let other threads run
+        learned = [group.join(found) for group, found in zip(groups, threads.map(learn, groups), strict=True)]
     together = pd.concat(learned) if learned else counts.assign(point=0.0, low=0.0, high=0.0)
     return together.astype({name: "string" for name in NAMES if name in together})
 

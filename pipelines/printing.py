@@ -89,7 +89,8 @@ def ranking(answer: pd.DataFrame, kind: str, of: str, by: str, whole: Any) -> No
             for reason in reversed(reasons) if by == EXPOSURE else reasons:
                 table.add_row("", _line(reason))
         out.print(table)
-        out.print(_line(f"All together: {whole.exposure}. {whole.exceedance_in_words} {whole.central_in_words}"))
+        sentences = (f"All together: {whole.exposure}.", whole.controlled_in_words)
+        out.print(_line(" ".join((*sentences, whole.exceedance_in_words, whole.central_in_words))))
         out.print(_line(f"In priority scores HSG227's group averages are rounded {whole.priority_rounding}."))
         out.print(CAUTION, style="italic")
 

@@ -2,24 +2,26 @@
 
 A query is a file `queries/<stage>/<name>.sql` that holds one SELECT. Its leading comment lines say what one
 row of the answer is, name each parameter (`-- $name: meaning`) and, if the result is not an ordinary table,
-how it is kept (`-- Kept as a view.` or `-- Kept as a step.`: a temporary table, gone when the build ends).
-`queries/macros.sql` words figures and sentences for all of them; its macros travel in the result.
+how it is kept (`-- Kept as a view.` or `-- Kept as a step.`: a table in memory, gone when the build ends).
+`queries/macros.sql` has what several of them do alike, as the wording of figures; its macros travel in the result.
 """
 
 import csv
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import duckdb
 import pandas as pd
 
 from pipelines.errors import NotBuiltError
 
+T = TypeVar("T")
 ROOT = Path(__file__).parent.parent / "queries"
 REFERENCE = Path(__file__).parent / "reference"
 DICTIONARY = Path(__file__).parent / "data_dictionary.csv"
@@ -27,10 +29,35 @@ OFFLINE: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
 }
-MEMORY = "2GB"
+MEMORY = "2400MB"
 """What the tables of a build may hold at once; the rest waits on disk beside the result, and goes when it closes."""
 MACROS = ROOT / "macros.sql"
-KEPT_AS = {"-- Kept as a view.": "view", "-- Kept as a step.": "temp table"}
+STEPS = "memory.main"
+"""Where steps stand, for every cursor of a build; what is kept stands in the result."""
+KEPT_AS = {"-- Kept as a view.": "view ", "-- Kept as a step.": f"table {STEPS}."}
+
+LAST_READ_BY = {
+    "table_rows": ("row_shapes",),
+    "register_lines": ("register_rows", "register_above"),
+    "property_candidates": ("reference_candidates",),
+    "property_matches": ("named_properties",),
+    "open_questions": ("property_candidates",),
+    "jobs_read": ("table_rows", "works_lines"),
+    "sample_results": ("sample_lines", "property_matches"),
+    "analyses": ("register_samples", "sample_candidates"),
+    "readings": ("register_lines", "analyses"),
+    "samples": ("sample_joins",),
+    "item_links": ("item_things",),
+    "doubts": ("sample_results",),
+    "entries": ("sub_scores",),
+    "items": ("item_conditions", "material_scores", "priority_scores"),
+    "link_questions": ("item_rows", "readings"),
+    "looked_for": ("property_defaults",),
+    "item_profiles": ("item_reaches",),
+    "item_ranking": ("item_sums",),
+    "building_reasons": ("numbered_parts",),
+}
+"""The large steps that nothing reads after a query: memory for those that come."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +76,7 @@ def load(stage: str, name: str) -> Query:
     text = (ROOT / stage / f"{name}.sql").read_text(encoding="utf-8")
     header = [line for line in text.splitlines() if line.startswith("--")]
     parameters = tuple(re.findall(r"^-- \$(\w+):", "\n".join(header), re.MULTILINE))
-    kept_as = next((KEPT_AS[line] for line in header if line in KEPT_AS), "table")
+    kept_as = next((KEPT_AS[line] for line in header if line in KEPT_AS), "table ")
     return Query(name, text, parameters, kept_as)
 
 
@@ -60,8 +87,11 @@ def find(name: str) -> str | None:
 
 def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
     """A new database file at `path` with the macros, and the reference tables in schema `reference`."""
-    con = duckdb.connect(str(path), config=OFFLINE | {"threads": str(threads), "memory_limit": MEMORY})
-    con.execute("set preserve_insertion_order = false; create schema reference")
+    limits = {"threads": str(threads), "memory_limit": MEMORY, "temp_directory": f"{path}.tmp"}
+    con = duckdb.connect(config=OFFLINE | limits)
+    con.execute(f"set preserve_insertion_order = false; attach {_quoted(path)} as result")
+    _find_steps(con)
+    con.execute("create schema reference")
     con.execute(MACROS.read_text(encoding="utf-8"))
     for table in sorted(REFERENCE.glob("*.csv")):
         con.execute(
@@ -72,11 +102,31 @@ def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
     return con
 
 
+def _quoted(path: Path) -> str:
+    return "'" + str(path).replace("'", "''") + "'"
+
+
+def _find_steps(con: duckdb.DuckDBPyConnection) -> None:
+    """Let names mean what is kept, then steps."""
+    con.execute(f"set search_path = 'result.main,{STEPS}'")
+
+
+@contextmanager
+def beside(con: duckdb.DuckDBPyConnection, work: Callable[[duckdb.DuckDBPyConnection], T]) -> Iterator[Future[T]]:
+    """Do some work in a thread of its own, on a cursor of its own, while the block runs: what Python does alone takes
+    no time where the database works beside it. It is done when the block ends."""
+    with con.cursor() as cursor, ThreadPoolExecutor(1) as thread:
+        _find_steps(cursor)
+        yield (done := thread.submit(work, cursor))
+        done.result()
+
+
 def make(con: duckdb.DuckDBPyConnection, stage: str, name: str, settings: Mapping[str, Any]) -> None:
     """Make the table, step or view `name` from its query; `settings` holds at least its parameters."""
     query = load(stage, name)
     chosen = {parameter: settings[parameter] for parameter in query.parameters}
-    con.execute(f"create or replace {query.kept_as} {query.name} as {query.text}", chosen)
+    con.execute(f"create or replace {query.kept_as}{query.name} as {query.text}", chosen)
+    drop(con, *LAST_READ_BY.get(name, ()))
 
 
 def drop(con: duckdb.DuckDBPyConnection, *steps: str) -> None:
@@ -106,7 +156,7 @@ def insert(con: duckdb.DuckDBPyConnection, table: str, frame: Any, is_step: bool
     if (table,) in con.execute("select table_name from duckdb_tables() where schema_name = 'main'").fetchall():
         con.execute(f"insert into {table} by name from incoming")
     else:
-        con.execute(f"create {'temp table' if is_step else 'table'} {table} as from incoming")
+        con.execute(f"create table {f'{STEPS}.{table}' if is_step else table} as from incoming")
     con.unregister("incoming")
 
 
@@ -147,10 +197,9 @@ def _lacking(con: duckdb.DuckDBPyConnection) -> list[str]:
 @lru_cache(maxsize=1)
 def _attached(database: Path, file: tuple[int, int, int]) -> duckdb.DuckDBPyConnection:
     """A connection to the result that is now this `file`: its inode, time and size."""
-    quoted = str(database).replace("'", "''")
     con = duckdb.connect(config=OFFLINE)
     try:
-        con.execute(f"attach '{quoted}' as result (read_only)")
+        con.execute(f"attach {_quoted(database)} as result (read_only)")
     except duckdb.Error as error:
         raise NotBuiltError(
             str(database),

@@ -1,12 +1,15 @@
 """The whole build, top to bottom: files in, one database out, swapped in whole at the end."""
 
+import gc
 import glob
 import os
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -61,7 +64,7 @@ def build(
     _clear(database)
     unfinished = database.with_name(f".{database.name}.{os.getpid()}.unfinished")
     try:
-        with queries.create(unfinished, threads) as con:
+        with _nothing_collected(), queries.create(unfinished, threads) as con:
             _make(con, found, folder, chosen, progress)
             built = Built(
                 database,
@@ -91,12 +94,19 @@ def _make(
         ("assessing materials", lambda: assessment.run(con, values)),
         ("learning parameters", lambda: parameters.run(con, values)),
         ("working out exposure", lambda: exposure.run(con, values)),
-        ("ranking", lambda: action.run(con, values)),
+        ("ranking", lambda: _rank(con, values)),
         ("closing", lambda: _close(con, chosen)),
     )
     for name, stage in stages:
         progress(name)
         stage()
+
+
+def _rank(con: duckdb.DuckDBPyConnection, values: Mapping[str, Any]) -> None:
+    """Draw the ranges of the sums beside what needs none, then rank by them."""
+    with queries.beside(con, partial(exposure.draw, settings=values)):
+        action.gather(con, values)
+    action.rank(con, values)
 
 
 def _close(con: duckdb.DuckDBPyConnection, chosen: settings.Settings) -> None:
@@ -114,6 +124,19 @@ def _run(chosen: settings.Settings) -> dict[str, Any]:
         "started_at": datetime.now(UTC).replace(tzinfo=None),
         "settings": chosen.as_json(),
     }
+
+
+@contextmanager
+def _nothing_collected() -> Iterator[None]:
+    """Leave garbage in cycles alone meanwhile: there is little of it, and to look for it among all the rows that are
+    read takes a third of their reading."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _clear(database: Path) -> None:

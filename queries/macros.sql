@@ -1,4 +1,5 @@
--- How the sentences of every query are worded. One macro each, made before all tables.
+-- What several queries do alike: how their sentences are worded, and rules of theirs. One macro each, made before all
+-- tables.
 
 -- A figure to two digits that count, from ten on whole, as the pages write it.
 create macro figure(value) as
@@ -23,6 +24,12 @@ end
 end
 || coalesce(', most from ' || reasons, '');
 
+-- What of the exceedances of a year is left where everybody takes care, with its range where there is one.
+create macro remaining(exceedances, low, high) as
+'With good practice ' || figure(exceedances)
+|| if(low is null, '', ' (90 % range ' || figure(low) || ' to ' || figure(high) || ')')
+|| if(figure(exceedances) = '1', ' remains', ' remain');
+
 -- One work at one kind of material, with what it adds.
 create macro pair(work, material, is_possible, exceedances) as
 work || ' at ' || case when is_possible then 'possible ' else '' end || material || ' (' || figure(exceedances) || ')';
@@ -39,6 +46,126 @@ end;
 create macro work_cell(profile_id, scope, stratum_id) as
 (2 * profile_id::bigint + (scope = 'room')::integer) * 1000000 + stratum_id;
 
+-- What a cell of work is of, told from its number.
+create macro cell_profile(cell_id) as
+cell_id // 2000000;
+
+create macro cell_is_room(cell_id) as
+cell_id // 1000000 % 2 = 1;
+
+create macro cell_stratum(cell_id) as
+cell_id % 1000000;
+
+-- Whether a profile is the one of what was never looked for, which counts as undamaged, sealed and of usual reach.
+create macro is_usual(damage, sealing, reach_percent) as
+damage = '0' and sealing = 'sealed' and reach_percent = 100;
+
+-- The source of the chance that an archetype holds a material where nobody has looked.
+create macro possible(archetype, part, contact_code) as
+'possible ' || archetype || ' ' || part || ' ' || contact_code;
+
+-- What the lists of some rows hold, each once and in order, whatever the order of the rows.
+create macro each_once(lists) as
+list_sort(list_distinct(flatten(list(lists))));
+
 -- A name with its area, which is not said twice.
 create macro in_area(name, area) as
 case when ends_with(lower(name), lower(area)) then name else name || ', ' || area end;
+
+-- What a result says of each layer of a material, and which: `Tiles: none; adhesive: chrysotile`, `Tile - none found`.
+create macro layers_answered(result) as
+case
+    when regexp_matches(result, '[A-Za-z] *[:–-] +[A-Za-z].*[A-Za-z] *[:–-] +[A-Za-z]|[A-Za-z]:.*[A-Za-z]:', 's')
+        then
+            list_zip(
+                regexp_extract_all(
+                    regexp_replace(lower(result), ' */ *([a-z ]+:)', '; \1', 'g'),
+                    '([a-z]{3,}?)s? *(?::|[–-] ) *([a-z][^,;.:\n]+)', 1
+                ),
+                regexp_extract_all(
+                    regexp_replace(lower(result), ' */ *([a-z ]+:)', '; \1', 'g'),
+                    '([a-z]{3,}?)s? *(?::|[–-] ) *([a-z][^,;.:\n]+)', 2
+                )
+            )
+    -- `tile chrysotile; bitumen NAD`
+    when
+        len(
+            regexp_extract_all(
+                lower(result),
+                '\b(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
+                || '(chr|amo|cro|nad|none|no asb|neg|pos|not det)'
+            )
+        ) > 1
+        then
+            list_zip(
+                regexp_extract_all(
+                    lower(result),
+                    '\b(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
+                    || '(?:chr|amo|cro|nad|none|no asb|neg|pos|not det)',
+                    1
+                ),
+                regexp_extract_all(
+                    lower(result),
+                    '\b(?:tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
+                    || '((?:chr|amo|cro|nad|none|no asb|neg|pos|not det)[^,;.:\n]*)',
+                    1
+                )
+            )
+    -- `chrysotile (tile) / NADIS (adhesive)`
+    when regexp_matches(result, '[A-Za-z] *\([A-Za-z ]{3,}\).*[A-Za-z] *\([A-Za-z ]{3,}\)', 's')
+        then
+            list_zip(
+                regexp_extract_all(lower(result), '[^()/;,:]*[a-z][^()/;,:]*? *\((?:[a-z ]* )?([a-z]{3,}?)s?\)', 1),
+                regexp_extract_all(lower(result), '([^()/;,:]*[a-z][^()/;,:]*?) *\((?:[a-z ]* )?[a-z]{3,}?\)', 1)
+            )
+    else []
+end;
+
+-- What a result says of layers in their order, where it denies one of them: `Chrysotile / NADIS`.
+create macro answers_in_order(result) as
+case
+    when
+        regexp_matches(result, '(?i)^[^/]+/[^/]+$')
+        and regexp_matches(result, '(?i)\b(chrys|amo|cro|posit|detected)')
+        and regexp_matches(
+            result, '(?i)(^|/)\W*(nadi?s?|nfd|none( detected)?|negative|no asbestos( detected)?)\W*(/|$)'
+        )
+        then list_transform(string_split(result, '/'), lambda one: lower(trim(one)))
+    else []
+end;
+
+-- The references of samples that a text names.
+create macro samples_named(said) as
+regexp_extract_all(said, '\b[A-Za-z]{1,4}[-/.]?[0-9]+(?:[-/.][0-9]+)*[A-Za-z]?\b');
+
+-- What words of a condition say of the surface: `good, painted`.
+create macro surface_beside(said) as
+regexp_extract(said, '(?i)\b((not |part(ly|ially)? |un-?)?(sealed|painted|ptd)|encapsulated|bare)\b');
+
+-- The cells of several columns, but for blank ones.
+create macro filled(cells, positions) as
+list_filter(list_transform(positions, lambda position: cells[position]), lambda cell: cell <> '');
+
+-- The four scores of a material assessment that one cell has, in their order, as text.
+create macro scores_together(said) as
+case
+    when regexp_matches(said, '^\W*[1-3] *\+ *[0-3] *\+ *[0-3] *\+ *[0-3]\b')
+        then regexp_extract_all(said, '[0-3]')[:4]
+    when
+        regexp_matches(
+            said,
+            '(?i)^\W*P[a-z]{0,6}[ :=]*[1-3]\W+D[a-z]{0,6}[ :=]*[0-3]'
+            || '\W+S[a-z]{0,6}[ :=]*[0-3]\W+[AT][a-z]{0,7}[ :=]*[0-3]\b'
+        )
+        then regexp_extract_all(said, '[0-3]')[:4]
+end;
+
+-- The score of a surface in the words of the material assessment itself (HSG264 (2012) appendix 4; from memory).
+create macro surface_option(said) as
+case
+    when regexp_matches(said, '(?i)^\W*composite\b.*\b(reinforced|resins?|vinyl)\b') then '0'
+    when regexp_matches(said, '(?i)\b(unsealed|bare) (aib|board|insulating board)\b.*\bencapsulated (lagging|sprays?)')
+        then '2'
+    when regexp_matches(said, '(?i)^\W*unsealed (lagging|sprays?)\b.*\b(lagging|sprays?)\b') then '3'
+    when regexp_matches(said, '(?i)\benclosed (lagging|sprays?)\b.*\bcement\b') then '1'
+end;

@@ -20,7 +20,7 @@ TABLES = Path(__file__).parent / "tables"
 def table(name: str) -> pd.DataFrame:
     """One of the csv tables beside this file; blank cells stay empty text in text columns."""
     frame = pd.read_csv(TABLES / f"{name}.csv", keep_default_na=False)
-    return frame.astype({column: object for column in frame.select_dtypes(exclude="number").columns})
+    return frame.astype(dict.fromkeys(frame.select_dtypes(exclude="number").columns, object))
 
 
 def stream(seed: int, stage: int) -> np.random.RandomState:

@@ -104,7 +104,7 @@ def _extents(rows: pd.DataFrame, book: Phrasebook, rng: np.random.RandomState) -
     return (np.select([~measured, vague], ["", "throughout"], text), np.where(measured & ~vague, unit, ""))
 
 
-def _samples(rows: pd.DataFrame, rng: np.random.RandomState) -> Texts:
+def _samples(rows: pd.DataFrame) -> Texts:
     """Own sample numbers, and cross-references such as "as S0123"."""
     digits = rows["sample"].astype(str).str.zfill(4).to_numpy(dtype=object)
     last = (rows["sample"] + rows["taken"] - 1).astype(str).str.zfill(4).to_numpy(dtype=object)
@@ -221,7 +221,7 @@ def write_down(rows: pd.DataFrame, homes: pd.DataFrame, seed: int) -> pd.DataFra
     cells = pd.concat([_identity(rows, homes, rng), _scores(rows, rng)], axis=1)
     cells["room"], cells["product"] = _rooms(rows, book, rng)
     cells["extent"], cells["unit"] = _extents(rows, book, rng)
-    cells["sample"] = _samples(rows, rng)
+    cells["sample"] = _samples(rows)
     by_visit = rng.random_sample(int(rows["visit"].max()) + 1)[rows["visit"]]
     cells["survey"] = book.say("survey", rows["survey"], rows["firm"], by_visit)
     for field, column in (("status", "status"), ("types", "stated")):

@@ -40,8 +40,6 @@ HOSTILE = {
     "hostile_markup": "<b>tap</b><script>alert('job')</script>",
     "hostile_line_break": 'No heating,\nthen "banging" noise',
 }
-UNCOUNTED = ("exact_duplicate", "cancelled", "unknown_property")
-"""Rules of rows that are no job of the portfolio's: all the others follow the true rates."""
 
 Jobs = pd.DataFrame
 """One row a job: home (position, -1 unknown), work, second (or -1), fabric, day (since DAY_ONE), rule, cells."""

@@ -3,8 +3,10 @@
 import csv
 from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import cache
 from itertools import zip_longest
 from pathlib import Path
+from tempfile import TemporaryDirectory, mkdtemp
 from typing import Any
 
 import duckdb
@@ -61,9 +63,19 @@ def write(
     return folder
 
 
+KEPT = TemporaryDirectory(prefix="undisturbed-cases-")
+"""Where results stay that several tests read, until the run ends."""
+
+
 def build(folder: Path, **options: Any) -> Path:
     """The result of a build of `folder` as of `AS_OF`."""
     return run.build(folder, AS_OF, **options).database
+
+
+@cache
+def of_case(case: Path) -> Path:
+    """The result of the portfolio of a golden case, built once for all tests of a run; not to be changed."""
+    return build(case / "input", out=Path(mkdtemp(prefix="undisturbed-case-", dir=KEPT.name)) / "portfolio.duckdb")
 
 
 def ask(database: Path, question: str) -> list[tuple[Any, ...]]:

@@ -15,12 +15,12 @@ from pipelines.register.words import plain
 ROOT = Path(__file__).parents[1]
 FOR_ALL = {"pipelines", "pipelines.queries", "pipelines.errors", "pipelines.settings", "pipelines.sources"}
 ABOVE_STAGES = {"run", "cli", "printing", "exports", "sample", "__init__"}
-FOR_VIEWS = {f"dashboard.{name}" for name in ("data", "actions", "decisions", "items", "parts", "map", "theme")} | {
-    "pipelines.exports"
-}
+FOR_VIEWS = {
+    f"dashboard.{name}" for name in ("data", "actions", "decisions", "items", "history", "parts", "map", "theme")
+} | {"pipelines.exports"}
 SQL = re.compile(r"\s*(select|with|insert|create|delete|update|from|attach)\s+\w[\w.*,\s]*\b", re.IGNORECASE)
 UNORDERED = re.compile(r"\b(any_value|first|last|mode|random)\s*\(|row_number\(\)\s+over\s*\(\s*\)", re.IGNORECASE)
-GATHERING = re.compile(r"\b(list|string_agg)\(([^()]*(?:\([^()]*\)[^()]*)*)\)", re.IGNORECASE)
+GATHERING = re.compile(r"\b(list|array_agg|string_agg)\(([^()]*(?:\([^()]*\)[^()]*)*)\)", re.IGNORECASE)
 
 PYTHON = sorted(chain((ROOT / "pipelines").rglob("*.py"), (ROOT / "dashboard").rglob("*.py")))
 STAGES = [
@@ -115,6 +115,13 @@ def test_a_query_leaves_no_order_to_chance(file: Path) -> None:
     body = "\n".join(line.split("--")[0] for line in file.read_text("utf-8").splitlines())
     assert UNORDERED.findall(body) == []
     assert [inside for _, inside in GATHERING.findall(body) if "order by" not in inside] == []
+
+
+def test_every_query_is_asked_and_every_reference_table_is_read() -> None:
+    python, sql = ("\n".join(file.read_text("utf-8") for file in files) for files in (PYTHON, QUERIES))
+    put_together = {"ranked_items", "ranked_areas", "building_points", "possible_points"}
+    assert {file.stem for file in QUERIES if not re.search(rf"\b{file.stem}\b", python)} == put_together
+    assert [file.stem for file in REFERENCE if not re.search(rf"\breference\.{file.stem}\b", sql)] == []
 
 
 @pytest.mark.parametrize("file", REFERENCE, ids=lambda file: file.stem)

@@ -12,8 +12,9 @@ import duckdb
 import pandas as pd
 import pytest
 
-from pipelines import action, assessment, exports, queries, register, run, sources
+from pipelines import action, assessment, exports, exposure, queries, register, run, sources
 from pipelines.errors import FolderError, NotBuiltError, SettingsError
+from pipelines.register import claims
 from tests import portfolios
 
 ROOT = Path(__file__).parents[1]
@@ -33,17 +34,29 @@ def undisturbed(*arguments: object) -> subprocess.CompletedProcess[str]:
     )
 
 
-@pytest.mark.parametrize("stage", [sources, register, assessment, action], ids=lambda stage: stage.__name__)
+@pytest.mark.parametrize(
+    ("stage", "step"),
+    [
+        (sources, "store"),
+        (register, "run"),
+        (claims, "of_stock"),
+        (assessment, "run"),
+        (action, "gather"),
+        (exposure, "draw"),
+        (action, "rank"),
+    ],
+    ids=lambda part: getattr(part, "__name__", part),
+)
 def test_an_error_in_any_stage_leaves_the_old_result_byte_for_byte(
-    stage: object, folder: Path, monkeypatch: pytest.MonkeyPatch
+    stage: object, step: str, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     database = portfolios.build(folder)
     before = database.read_bytes()
 
-    def fail(*_: object) -> None:
+    def fail(*_: object, **__: object) -> None:
         raise ZeroDivisionError("planted")
 
-    monkeypatch.setattr(stage, "store" if stage is sources else "run", fail)
+    monkeypatch.setattr(stage, step, fail)
     with pytest.raises(ZeroDivisionError, match="planted"):
         portfolios.build(folder)
     assert database.read_bytes() == before

@@ -26,7 +26,7 @@ CHOSEN = {
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
 def test_a_portfolio_builds_to_what_its_case_expects(case: Path, tmp_path: Path, pytestconfig: pytest.Config) -> None:
-    database = portfolios.build(case / "input", out=tmp_path / "portfolio.duckdb")
+    database = portfolios.of_case(case)
     with duckdb.connect(str(database), read_only=True) as con:
         for table, columns in CHOSEN.items():
             con.sql(f"select {columns} from {table} order by all").write_csv(str(tmp_path / f"{table}.csv"))

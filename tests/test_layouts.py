@@ -91,9 +91,9 @@ def by_place(rows: list[dict[str, Any]]) -> dict[Place, list[dict[str, Any]]]:
 
 
 @pytest.fixture(scope="module", params=CASES, ids=lambda case: case.name)
-def read(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Read:
+def read(request: pytest.FixtureRequest) -> Read:
     case: Path = request.param
-    database = portfolios.build(case / "input", out=tmp_path_factory.mktemp("layout") / "portfolio.duckdb")
+    database = portfolios.of_case(case)
     with (case / "truth.csv").open(encoding="utf-8", newline="") as opened:
         truth = [row for row in csv.DictReader(opened) if row["kind"] in ("item", "aside")]
     with duckdb.connect(str(database), read_only=True) as con:

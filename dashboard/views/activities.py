@@ -16,9 +16,14 @@ FONT = '"Source Sans", sans-serif'
 FIGURES = {
     "rate": "how often work is done",
     "contact": "chance that work touches a material",
+    "minutes": "how long a task takes",
     "release": "fibres in the air",
     "positive share": "share of presumed materials that are asbestos",
     "presence": "share of properties that hold a material",
+    "usual reach": "reach that is usual",
+    "usual extent": "extent that is usual in a property",
+    "usual room extent": "extent that is usual in one room",
+    "place share": "where in a property it stands",
     "model": "single figures of the model",
 }
 
@@ -44,22 +49,21 @@ def show() -> None:
 def works_by_exposure(works: pd.DataFrame, as_of: str) -> None:
     """Kinds of work by what a year of them comes to."""
     first, second = (works.iloc[at] for at in (0, 1))
-    total, controlled = works["exceedances"].sum(), works["exceedances_controlled"].sum()
+    total, whole = works["exceedances"].sum(), next(data.each(data.ask("portfolio_summary")))
     share = parts.percent(first["exceedances"] + second["exceedances"], total)
     parts.write(
         parts.heading(f"{first['short'].capitalize()}, then {second['short']}: {share} of the exposure expected.", 1),
         parts.paragraph(
-            f"All work together comes to {parts.figure(total)} exceedances of the control limit a year, at recorded "
-            f"and possible materials. With good practice {parts.figure(controlled)} remain; where nobody may do "
-            "a thing, and where occupants do it, the uncontrolled figure stays.",
+            f"All work together comes to {parts.figure(total)} exceedances of the control limit a year (90 % range "
+            f"{parts.span(whole.exceedances_low, whole.exceedances_high, parts.figure)}), at recorded and possible "
+            f"materials. {whole.controlled_in_words} Where nobody may do a thing, and where occupants do it, the "
+            "uncontrolled figure stays.",
             "lead",
         ),
     )
     parts.write(
         parts.heading(f"Expected exceedances of the control limit a year by kind of work, as of {as_of}"),
-        parts.paragraph(
-            "The control limit: 0.1 f/ml as a mean over 4 hours. Lines: the 90 % range without control.", "quiet"
-        ),
+        parts.paragraph(f"{whole.exceedance_in_words} Lines: the 90 % range.", "quiet"),
     )
     st.plotly_chart(chart(works), key="works", theme=None, config={"displaylogo": False})
     st.download_button("These figures as csv", lambda: exports.csv(works), file_name="work_types.csv", mime="text/csv")
@@ -70,17 +74,6 @@ def chart(works: pd.DataFrame) -> go.Figure:
     colours = parts.colours()
     rows = works.iloc[::-1]
     names = [f"{row.in_words}{'' if row.done_by == 'trade' else ' (occupant)'}" for row in data.each(rows)]
-    low, high = rows["exceedances_low"], rows["exceedances_high"]
-    ranges = [f" (90 % range {parts.span(*pair, parts.figure)})" for pair in zip(low, high, strict=True)]
-    reaches = {
-        "type": "data",
-        "symmetric": False,
-        "array": high - rows["exceedances"],
-        "arrayminus": rows["exceedances"] - low,
-        "color": colours.text,
-        "thickness": 1,
-        "width": 3,
-    }
     drawn = go.Figure(
         [
             go.Bar(
@@ -89,13 +82,16 @@ def chart(works: pd.DataFrame) -> go.Figure:
                 name=name,
                 orientation="h",
                 marker={"color": colours.steps[step]},
-                error_x=reach,
-                customdata=said,
+                error_x=reach(rows, column, colours.text),
+                customdata=[
+                    f" (90 % range {parts.span(*ends, parts.figure)})"
+                    for ends in zip(rows[f"{column}_low"], rows[f"{column}_high"], strict=True)
+                ],
                 hovertemplate="%{y}: %{x:.2g} a year%{customdata}<extra>" + name + "</extra>",
             )
-            for column, name, step, reach, said in (
-                ("exceedances_controlled", "with good practice", 1, None, [""] * len(rows)),
-                ("exceedances", "without control", 3, reaches, ranges),
+            for column, name, step in (
+                ("exceedances_controlled", "with good practice", 1),
+                ("exceedances", "without control", 3),
             )
         ]
     )
@@ -112,6 +108,19 @@ def chart(works: pd.DataFrame) -> go.Figure:
         plot_bgcolor=colours.background,
     )
     return drawn
+
+
+def reach(rows: pd.DataFrame, column: str, colour: str) -> dict[str, object]:
+    """The lines of a bar from the low to the high end of its range."""
+    return {
+        "type": "data",
+        "symmetric": False,
+        "array": rows[f"{column}_high"] - rows[column],
+        "arrayminus": rows[column] - rows[f"{column}_low"],
+        "color": colour,
+        "thickness": 1,
+        "width": 3,
+    }
 
 
 def one_work(works: pd.DataFrame) -> None:
@@ -137,7 +146,7 @@ def worst_pairs(pairs: pd.DataFrame) -> None:
         parts.heading("Work and material that add the most"),
         parts.paragraph(
             "No allowed way: no method allowed at this material does this work, so the uncontrolled figure stays in "
-            "the sums. Occupants are not expected to control theirs.",
+            "the sums. Occupants are not expected to control theirs. Figures have their 90 % ranges.",
             "quiet",
         ),
         parts.table(
@@ -147,8 +156,8 @@ def worst_pairs(pairs: pd.DataFrame) -> None:
                     row.work,
                     row.material,
                     row.task,
-                    parts.figure(row.exceedances),
-                    parts.figure(row.exceedances_controlled) if row.has_control else parts.uncontrolled(row.done_by),
+                    parts.ranged(row, "exceedances"),
+                    parts.ranged(row, "exceedances_controlled") if row.has_control else parts.uncontrolled(row.done_by),
                 )
                 for row in data.each(pairs)
             ],
@@ -163,8 +172,8 @@ def parameters(effects: pd.DataFrame, total: float) -> None:
         parts.heading("What the total hangs on"),
         parts.paragraph(
             f"How far the total of {parts.figure(total)} a year moves when one figure goes from the low to the high "
-            "end of its 90 % range and all others stay. Most are judgement; a landlord's own "
-            "in parameters/ replace them.",
+            f"end of its 90 % range and all others stay. Most are judgement; a landlord's own in parameters/ replace "
+            f"them. {parts.LETTERS}",
             "quiet",
         ),
         parts.table(
@@ -184,7 +193,7 @@ def every_parameter() -> None:
         parts.heading("Every figure that this rests on"),
         parts.paragraph(
             "Each with the ends of its 90 % range, what was counted where something was, and where it is from. A row "
-            "in parameters/ replaces a rate, contact, release or share.",
+            f"in parameters/ replaces it, but for what is law or a published method. {parts.LETTERS}",
             "quiet",
         ),
     )

@@ -7,12 +7,13 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, items, parts
+from dashboard import data, history, items, parts
 from pipelines import exports
 
 HITS_SHOWN = 30
-QUESTIONS = ["building", "building_properties", "property_items", "item_exposures", "item_chance", "item_priority"]
-TABLES = ["items", "material_scores", "priority_scores", "exposures", "item_exposures", "possible_items"]
+QUESTIONS = ["building", "building_activities", "building_properties", "property_items", "item_exposures"]
+QUESTIONS += ["item_chance", "item_priority"]
+TABLES = ["items", "material_scores", "priority_scores", "exposures", "item_exposures", "possible_items", "term_draws"]
 
 
 def show() -> None:
@@ -116,11 +117,18 @@ def about_building(building: Any) -> None:
         ),
         parts.paragraph(f"{building.score_reason}.", "lead"),
         parts.paragraph(
-            f"By exposure number {building.rank_by_exposure:,} (90 % range {building.rank_low:,} to "
-            f"{building.rank_high:,}): {building.exposure_reason}."
+            f"By exposure number {building.rank_by_exposure:,} ({places(building)}): {building.exposure_reason}. "
+            f"{building.controlled_in_words}."
         ),
         parts.paragraph(held_by(building)) if building.properties > 1 else Markup(""),
     )
+
+
+def places(building: Any) -> str:
+    """The range of its place by exposure."""
+    if building.rank_low == building.rank_high:
+        return "no other place in its 90 % range"
+    return f"90 % range {building.rank_low:,} to {building.rank_high:,}"
 
 
 def held_by(building: Any) -> str:
@@ -137,7 +145,7 @@ def act_now(building: Any, urgent: pd.DataFrame) -> None:
     if urgent.empty or building.properties == 1:
         return
     lines = Markup("").join(
-        Markup('<li><a href="{}" target="_self">{}: {}, {}</a>; {} (seen {})</li>').format(
+        Markup('<li><a href="{}" target="_self">{}: {}, {}</a>; {}; seen {}</li>').format(
             parts.link_to(building.building_ref, row.property_ref, row.item_id),
             row.address,
             row.product_in_words,
@@ -157,20 +165,26 @@ def activities(building: Any, works: pd.DataFrame) -> None:
     with st.expander("Exposure by activity in the whole building"):
         parts.write(
             parts.paragraph(
-                "Expected exceedances of the control limit a year if nobody takes care: at what is recorded, and at "
-                "what was never looked for.",
+                "Expected exceedances of the control limit a year with their 90 % ranges: if nobody takes care; how "
+                "much of that is at what is recorded and at what was never looked for, without ranges; and with good "
+                "practice. Where nobody may do a thing, and where occupants do it, the uncontrolled figure stays.",
                 "quiet",
             ),
             parts.table(
-                ["Activity", "Exceedances a year", "At recorded items", "At what was never looked for"],
+                [
+                    *("Activity", "Exceedances a year", "Of that, at recorded items"),
+                    *("Of that, never looked for", "With good practice"),
+                ],
                 [
                     (
                         f"{row.work}{'' if row.done_by == 'trade' else ' (occupant)'}",
-                        *map(parts.figure, (row.exceedances, row.exceedances_known, row.exceedances_possible)),
+                        parts.ranged(row, "exceedances"),
+                        *map(parts.figure, (row.exceedances_known, row.exceedances_possible)),
+                        parts.ranged(row, "exceedances_controlled"),
                     )
                     for row in data.each(works)
                 ],
-                numbers=[1, 2, 3],
+                numbers=[1, 2, 3, 4],
             ),
         )
         st.download_button(
@@ -212,9 +226,12 @@ def choose_item(held: pd.DataFrame, building: Any, chosen: Any) -> pd.DataFrame:
         parts.notice(f"There is no item {asked} in this home or part; all of it is shown.")
     if one.empty or len(held) == 1:
         return held
+    cleared = len(held) - chosen.items
     parts.write(
-        Markup('<p>One of {} here. <a href="{}" target="_self">Show all</a></p>').format(
-            parts.counted(len(held), "item"), parts.link_to(building.building_ref, chosen.property_ref)
+        Markup('<p>One of {} here{}. <a href="{}" target="_self">Show all</a></p>').format(
+            parts.counted(len(held), "item"),
+            f", {cleared} of them removed or with no asbestos detected" if cleared else "",
+            parts.link_to(building.building_ref, chosen.property_ref),
         )
     )
     return one
@@ -268,23 +285,22 @@ def possible(rows: pd.DataFrame) -> None:
         parts.heading("Never looked for, and possible"),
         parts.paragraph(
             "From homes built alike that were surveyed, over defaults for the year of build. Before work, what was not "
-            "looked for counts as present, whatever the chance.",
+            "looked for counts as present, whatever the chance. Figures have their 90 % ranges.",
             "quiet",
         ),
         parts.table(
-            ["Material", "Place", "Chance of being there", "90 % range", "Exceedances a year", "Basis"],
+            ["Material", "Place", "Chance of being there", "Exceedances a year", "Basis"],
             [
                 (
                     row.in_words,
                     row.place_in_words,
-                    parts.chance(row.p_present),
-                    parts.span(row.p_low, row.p_high, parts.chance),
-                    parts.figure(row.exceedances),
+                    f"{parts.chance(row.p_present)} ({parts.span(row.p_low, row.p_high, parts.chance)})",
+                    parts.ranged(row, "exceedances"),
                     row.basis,
                 )
                 for row in data.each(rows)
             ],
-            numbers=[2, 4],
+            numbers=[2, 3],
         ),
     )
 
@@ -319,7 +335,7 @@ def unclaimed(samples: pd.DataFrame) -> None:
     parts.write(
         parts.heading("Results of laboratories about no item"),
         parts.paragraph("What was found counts for nothing here until a row of a register names the sample.", "quiet"),
-        items.samples_table(samples),
+        history.samples_table(samples),
     )
 
 

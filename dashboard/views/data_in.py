@@ -1,5 +1,6 @@
 """What was handed in, how it was read, and what was not used and why."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import pandas as pd
@@ -126,6 +127,15 @@ def padded(cells: Any, width: int) -> list[str]:
     return [*cells, *[""] * width][:width]
 
 
+def one_of(names: Mapping[str, str], label: str, key: str, first: int = 0, width: int = 480) -> str:
+    """What is chosen among several by their names in words, which stands in the page's address."""
+    parts.left_out(key, label, names.values())
+    picked: str = st.selectbox(
+        label, list(names), index=first, format_func=names.__getitem__, key=key, bind="query-params", width=width
+    )
+    return picked
+
+
 def rows_set_aside(rows: pd.DataFrame) -> None:
     """Every row that was not used, with its reason; all of them can be taken away."""
     parts.write(parts.heading("Set aside"))
@@ -133,10 +143,7 @@ def rows_set_aside(rows: pd.DataFrame) -> None:
         parts.write(parts.paragraph("Every row was used."))
         return
     names = {ALL: "all reasons"} | {code: parts.in_words(code) for code in sorted(rows["reason_code"].unique())}
-    parts.left_out("reason", "Reason", names.values())
-    picked = st.selectbox(
-        "Reason", list(names), format_func=names.__getitem__, key="reason", bind="query-params", width=480
-    )
+    picked = one_of(names, "Reason", "reason")
     shown = rows if picked == ALL else rows[rows["reason_code"] == picked]
     parts.write(
         parts.paragraph(
@@ -174,6 +181,13 @@ def doubts(counts: pd.DataFrame) -> None:
             "Building, and widens a range where it bears on a figure.",
             "quiet",
         ),
+        parts.paragraph(
+            " ".join(
+                f"{kind.capitalize()}: {meaning}."
+                for kind, meaning in dict(zip(counts["kind"], counts["meaning"], strict=True)).items()
+            ),
+            "quiet",
+        ),
         parts.table(
             ["Field", "What is in doubt, and what was taken", "Kind", "Open", "Accepted"],
             [
@@ -184,19 +198,10 @@ def doubts(counts: pd.DataFrame) -> None:
         ),
     )
     names = {ALL: "all doubts"} | {row.doubt: f"{parts.in_words(row.field)}: {row.reason}" for row in data.each(counts)}
-    parts.left_out("doubt", "The rows in doubt", names.values())
-    picked = st.selectbox(
-        "The rows in doubt",
-        list(names),
-        index=1,
-        format_func=names.__getitem__,
-        key="doubt",
-        bind="query-params",
-        width=620,
-    )
+    picked = one_of(names, "The rows in doubt", "doubt", first=1, width=620)
     found = data.ask("doubt_rows", doubt=None if picked == ALL else picked)
     st.dataframe(
-        found,
+        found.assign(field=found["field"].map(parts.in_words)),
         hide_index=True,
         placeholder="",
         row_height=LOW_PX,
@@ -266,7 +271,8 @@ def never_surveyed() -> None:
     parts.write(
         parts.paragraph(
             f"{parts.counted(len(found), 'home or part', 'homes and parts')}, the most expected exposure first. What "
-            "is likeliest there is a chance from homes built alike, no finding: before work, presume all of it.",
+            "is likeliest there is a chance from homes built alike, no finding: before work, presume all of it. Their "
+            "figures have ranges on the page Building.",
             "quiet",
         )
     )
@@ -310,10 +316,7 @@ def open_questions(questions: pd.DataFrame) -> None:
         parts.notice(f"Answers cannot be written here: {reason}. Each question has the line to append by hand.")
     there = set(questions["kind"])
     names = {ALL: "everything"} | {kind: words for kind, words in ABOUT.items() if kind in there}
-    parts.left_out("about", "About", names.values())
-    picked = st.selectbox(
-        "About", list(names), format_func=names.__getitem__, key="about", bind="query-params", width=480
-    )
+    picked = one_of(names, "About", "about")
     shown = questions if picked == ALL else questions[questions["kind"] == picked]
     parts.write(parts.paragraph(f"{parts.counted(len(shown), 'question')}.", "quiet"))
     so_far = {kind: decisions.decided(kind) for kind in ABOUT}

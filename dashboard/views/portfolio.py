@@ -35,13 +35,19 @@ def show() -> None:
     if ranked.empty:
         parts.notice("No building fits all of these filters. Take one away.")
         return
+    if order == "exposure" and not ranked["has_range"].all():
+        ranked = with_ranges(ranked, chosen)
     ranked["step"] = steps(ranked, order)
-    left, right = st.columns([5, 6], gap="large")
+    with st.container(key="beside"):
+        left, right = st.columns([5, 6], gap="large")
     with left:
         ranked_list(ranked, order)
     with right:
         map_of(ranked, order, chosen["area"])
-    parts.basis(["ranked_buildings", "portfolio_summary"], ["building_ranking", "item_ranking", "building_exposures"])
+    parts.basis(
+        ["ranked_buildings", "chosen_ranges", "portfolio_summary"],
+        ["building_ranking", "item_ranking", "building_exposures", "term_draws"],
+    )
 
 
 def sentences(summary: Any, is_part: bool) -> None:
@@ -67,8 +73,8 @@ def sentences(summary: Any, is_part: bool) -> None:
             f"{parts.figure(summary.exceedances)} times if nobody takes care "
             f"(90 % range {parts.span(summary.exceedances_low, summary.exceedances_high, parts.figure)}): "
             f"{parts.figure(summary.exceedances_known)} at {summary.items:,} recorded items and "
-            f"{parts.figure(summary.exceedances_possible)} at what was never looked for. With good practice "
-            f"{parts.figure(summary.exceedances_controlled)} remain. {summary.central_in_words} "
+            f"{parts.figure(summary.exceedances_possible)} at what was never looked for. "
+            f"{summary.controlled_in_words} {summary.exceedance_in_words} {summary.central_in_words} "
             f"For {summary.items_with_range:,} items a part of the material score is missing or assumed, so their "
             "score is a range.",
             "quiet",
@@ -86,7 +92,8 @@ def filters() -> tuple[dict[str, str | None], str]:
     for name, label in FILTERS.items():
         parts.left_out(name, label, words[name].values())
     parts.left_out("by", "Order by", ORDERS)
-    columns = st.columns(len(FILTERS) + 1, vertical_alignment="bottom")
+    with st.container(key="filters"):
+        columns = st.columns(len(FILTERS) + 1, vertical_alignment="bottom")
     chosen: dict[str, str | None] = {}
     for column, (name, label) in zip(columns, FILTERS.items(), strict=False):
         with column:
@@ -97,6 +104,17 @@ def filters() -> tuple[dict[str, str | None], str]:
     with columns[-1]:
         order: str = st.selectbox("Order by", ORDERS, key="by", bind="query-params")
     return chosen, order
+
+
+def with_ranges(ranked: pd.DataFrame, chosen: dict[str, str | None]) -> pd.DataFrame:
+    """The buildings, of which those listed have the ranges of what the filters leave of them."""
+    listed = ranked["building_ref"].head(LISTED).tolist()
+    ends = {name: chosen[name] for name in ("product", "work_type", "known")}
+    ranges = data.ask("chosen_ranges", buildings=listed, **ends).set_index("building_ref")
+    for name in ("exceedances_low", "exceedances_high"):
+        ranked[name] = ranked["building_ref"].map(ranges[name])
+    said = ranked["building_ref"].map(ranges["exposure"]) + ", most from " + ranked["reasons"]
+    return ranked.assign(exposure_reason=said.fillna(ranked["exposure_reason"]))
 
 
 def steps(ranked: pd.DataFrame, order: str) -> list[int]:
@@ -122,7 +140,8 @@ def ranked_list(ranked: pd.DataFrame, order: str) -> None:
         + (
             "Ranks are given with their 90 % range; buildings of one group cannot be told apart."
             if ranked["has_range"].all()
-            else "Figures, places and reasons are those of what is chosen alone; they have no range."
+            else "Figures, places and reasons are those of what is chosen alone. The figures of those listed have "
+            "their 90 % range; places have none, as the figures of all others would have to be ranged for it."
         )
     )
     parts.write(

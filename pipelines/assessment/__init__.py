@@ -34,6 +34,7 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
     links.link(con)
     _make(con, STEPS, settings)
     queries.insert(con, "open_questions", queries.rows(con, "assessment", "link_questions"))
+    queries.drop(con, *queries.LAST_READ_BY["link_questions"])
 
 
 def _make(con: duckdb.DuckDBPyConnection, steps: tuple[str, ...], settings: Mapping[str, Any]) -> None:

@@ -1,25 +1,31 @@
 """Raw rows to readings: which heading means which field, which word which term, which row which property."""
 
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import duckdb
 
 from pipelines import queries
-from pipelines.register import across, addresses, dates, extents, headings, jobs, legends, lines, places, results, words
+from pipelines.register import (
+    across,
+    claims,
+    dates,
+    extents,
+    headings,
+    jobs,
+    legends,
+    lines,
+    lookups,
+    places,
+    results,
+    terms,
+)
 
 STAGE = "register"
-LINES = (
-    "table_rows",
-    "sundry_rows",
-    "table_columns",
-    "stock_lines",
-    "sample_lines",
-    "register_lines",
-    "works_lines",
-    "written_words",
-)
+LISTS = ("table_rows", "sundry_rows", "table_columns", "stock_lines", "works_lines")
+LINES = ("sample_lines", "register_rows", "register_above", "register_lines", "written_words")
 NAMED = ("stock_properties", "block_parts", "named_properties")
 MATCHED = (
     "reference_keys",
@@ -61,21 +67,13 @@ READINGS = (
     "jobs",
     "own_parameters",
 )
-LAST_READ_BY = {
-    "table_rows": ("row_shapes",),
-    "jobs_read": ("table_rows", "works_lines"),
-    "sample_results": ("sample_lines", "property_matches"),
-    "analyses": ("register_samples", "sample_candidates"),
-    "readings": ("register_lines", "analyses"),
-}
-"""The large steps that nothing reads after a step: memory for those that come."""
 ACCOUNTS = ("correction_fates", "row_fates", "set_aside_rows", "source_files")
 
 
 def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
     """Make `headings`, `properties`, `buildings`, `readings` and what they rest on."""
-    read_lines(con, settings, folder)
-    match_properties(con, settings)
+    stock = read_lines(con, settings, folder)
+    match_properties(con, settings, stock)
     _make(con, READINGS, settings)
 
 
@@ -84,31 +82,37 @@ def account(con: duckdb.DuckDBPyConnection) -> None:
     _make(con, ACCOUNTS, {})
 
 
-def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> None:
-    """Make `headings` and the lines of each kind of list under our field names, their words recognised."""
+def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], folder: Path) -> claims.Stock:
+    """Make `headings` and the lines of each kind of list under our field names, their words recognised. What the stock
+    list's addresses claim comes back."""
     _make(con, ("corrections_terms",), settings)
-    keys = legends.decode(con)
-    written = across.take_apart(con, headings.readers(con, {})["registers"], keys)
-    _make(con, ("row_shapes",), settings)
-    lines.read(con, headings.recognise(con, written))
-    _make(con, LINES, settings)
-    words.recognise(con)
-    jobs.recognise(con)
-    results.recognise(con)
-    dates.read(con, settings["as_of"])
-    extents.read(con)
-    _make(con, ("unknown_terms", "stock_readings"), settings)
-    places.locate(con, folder)
+    with queries.beside(con, partial(places.outline, folder=folder)) as areas:
+        keys = legends.decode(con)
+        readers = headings.readers(con, {})
+        lookups.join(con, readers["registers"], readers["samples"])
+        written = across.take_apart(con, readers["registers"], keys)
+        _make(con, ("row_shapes",), settings)
+        lines.read(con, headings.recognise(con, written))
+        _make(con, LISTS, settings)
+        with queries.beside(con, claims.of_stock) as stock, queries.beside(con, jobs.recognise):
+            _make(con, LINES, settings)
+            terms.recognise(con)
+            results.recognise(con)
+            dates.read(con, settings["as_of"])
+            extents.read(con)
+            _make(con, ("stock_readings",), settings)
+        _make(con, ("unknown_terms",), settings)
+        places.locate(con, areas.result())
+    return stock.result()
 
 
-def match_properties(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
+def match_properties(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], stock: claims.Stock) -> None:
     """Make `property_matches`: which property each way of naming one means."""
     _make(con, NAMED, settings)
-    addresses.read(con)
+    claims.of_registers(con, stock)
     _make(con, MATCHED, settings)
 
 
 def _make(con: duckdb.DuckDBPyConnection, steps: tuple[str, ...], settings: Mapping[str, Any]) -> None:
     for step in steps:
         queries.make(con, STAGE, step, settings)
-        queries.drop(con, *LAST_READ_BY.get(step, ()))

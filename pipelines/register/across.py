@@ -12,14 +12,14 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import grids, groups, layout, sentences
-from pipelines.register.columns import Reader
+from pipelines.register import grids, groups, homes, layout, sentences
 from pipelines.register.layout import Source
-from pipelines.register.legends import Key
+from pipelines.register.legends import Key, key_within
 from pipelines.register.lines import TOTALS
-from pipelines.register.shorthand import CROSSES, TICKS, Shorthand, key_within
+from pipelines.register.reader import Reader
+from pipelines.register.shorthand import CROSSES, TICKS, Shorthand
 
-Table = groups.Groups | grids.Grid | sentences.Sentences
+Table = groups.Groups | grids.Grid | homes.Homes | sentences.Sentences
 SPREAD = pa.schema(
     [
         *(("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("source_row", pa.int32())),
@@ -102,11 +102,24 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
         ):
             labels = layout.block_at(rows, index, index).labels
             below = [cells for _, cells in rows[index + 1 :]]
-            if told := sentences.find(labels, index, below, reader, shorthand):
-                found.append(told)
+            told = sentences.find(labels, index, below, reader, shorthand)
+            if of_homes := told or _of_homes(rows, index, reader):
+                found.append(of_homes)
             else:
                 break  # an ordinary table
     return found
+
+
+def _of_homes(rows: Sequence[layout.Numbered], index: int, reader: Reader) -> homes.Homes | None:
+    """The ordinary table of which some rows name several homes, with the rows of its heading."""
+    block = next(
+        iter(layout.blocks(rows[: index + layout.HEADING_ROWS_MOST], reader.field_of, reader.least_fields)), None
+    )
+    if block is None:
+        return None
+    at = {number: nth for nth, (number, _) in enumerate(rows)}
+    below = [cells for _, cells in rows[at[block.last] + 1 :]]
+    return homes.find(block.labels, at[block.first], at[block.last], below, reader)
 
 
 def _widest(

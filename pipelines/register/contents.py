@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from pipelines.register.dates import is_date
 from pipelines.register.words import plain, recognise_word
@@ -11,6 +12,7 @@ from pipelines.register.words import plain, recognise_word
 POSTCODE = re.compile(r"^[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}$", re.I)
 UPRN = re.compile(r"^0*\d{8,12}(\.0)?$|^\d{1,3}(,\d{3}){2,3}$|^\d(\.\d+)?E\+\d{2}$", re.I)
 ADDRESS = re.compile(r"\d+[a-z]?\b.*[a-z]{3,}|^(flat|block|house)\b", re.I)
+OF_FILE = re.compile(r"\.(?:jpe?g|png|gif|hei[cf]|pdf|docx?|xlsx?)\b|https?:", re.I)
 SAMPLE = re.compile(
     r"^(as |ref |see )?([a-z]{1,4}[-/ .]?\d{1,6}[a-z]?"
     r"(\s*([-–,;&+/]|\bto\b|\band\b)\s*([a-z]{1,4}[-/ .]?)?\d{1,6}[a-z]?)*|\d{2,6}/\d{2,4})$",
@@ -23,14 +25,20 @@ EXTENT = re.compile(
 )
 # Also `about 7 sq.m`, `14 m run` and, beside such ones, `whole ceiling`.
 EXTENT_IN_WORDS = re.compile(
-    r"^(?:about |approx\.? ?|circa |some |up to |over )?\d+([.,]\d+)?\s*"
-    r"(?:sq\.? ?m(?:etres?)?|m2|m²|l/?m|lin\.? ?m|m(?:etres?)?|no\.?|nr)(?: ?run)?\.?$"
+    r"^(?:about |around |approx\.? ?|circa |some |up to |over )?\d+([.,]\d+)?\s*"
+    r"(?:sq\.? ?m(?:etres?)?|m2|m²|l/?m|lin\.? ?m|m(?:etres?)?|no\.?|nr|off|panels?|sheets?|doors?|boards?)"
+    r"(?: ?(?:run|length|long|approx))?\.?(?:,.*)?$"
+    r"|^\d+(?:[.,]\d+)?\s*m{0,2}\s*[x×]\s*\d+(?:[.,]\d+)?\s*m{0,2}\b"
     r"|^(?:throughout|whole|all|entire|full|various|not (?:quantified|measured))\b",
     re.I,
 )
 NUMBER = re.compile(r"^\d+([.,]\d+)?$")
 SCORE = re.compile(r"^[0-3](\.0)?$")
 SCORED = re.compile(r"^[0-3]\b|\b[0-3]\)?$")
+TOGETHER = re.compile(
+    r"^(?:[1-3](?:\s*\+\s*[0-3]){3}|P[a-z]{0,6}[ :=]*[1-3]\W+D[a-z]{0,6}[ :=]*[0-3]\W+S[a-z]{0,6}[ :=]*[0-3])\b", re.I
+)
+"""Four scores in one cell: `2+1+2+2 = 7`, `PT2 DM1 ST2 AT2`."""
 TOTAL = re.compile(r"^\d{1,2}(\.0)?$")
 TERMS = {
     "product": "product",
@@ -51,6 +59,12 @@ SAMPLES_DISTINCT = 0.3
 """A reference of samples repeats where one stands for several items, but not like a room or a surveyor."""
 ANSWERS = frozenset(("yes", "no", "y", "n", "true", "false"))
 """Which question they answer only the heading can tell."""
+STATUS = re.compile(
+    r"^(?:live|current|active|open|present|still present|remains|remaining|in ?situ|in place|extant|closed|superseded"
+    r"|(?:gone|taken out|taken down|(?:(?:part(?:ly|ially)?|half) )?removed|all removed)\b.*)$",
+    re.I,
+)
+"""Whether an item is still there."""
 SCORE_MOST, PRIORITY_MOST = 12, 12
 
 
@@ -71,9 +85,6 @@ class Contents:
             return 0.0
         return sum(times for value, times in counted.items() if test(value)) / len(values)
 
-    def has_test(self, name: str) -> bool:
-        return self._test(name) is not None
-
     def share_of_result(self, values: Sequence[str]) -> float:
         """The share of values that are a result or name the asbestos found, as a column of results has both."""
         tests = [self._test(name) for name in ("identification", "asbestos_types")]
@@ -92,13 +103,18 @@ class Contents:
         if name in PATTERNS:
             return lambda value: PATTERNS[name].search(value) is not None
         tests: dict[str, Callable[[str], bool]] = {
-            "property_ref": lambda value: plain(value) in self.stock.get("property_ref", ()),
+            "property_ref": lambda value: (
+                plain(value) in self.stock.get("property_ref", ()) or _without_zeros(value) in self._without_zeros
+            ),
             "uprn": lambda value: (
                 value.lstrip("0").removesuffix(".0") in self.stock.get("uprn", ()) or UPRN.match(value) is not None
             ),
             "address": lambda value: (
                 plain(value) in self.stock.get("address", ())
-                or (ADDRESS.search(value) is not None and not is_date(value) and not EXTENT.match(value))
+                or (
+                    ADDRESS.search(value) is not None
+                    and not (is_date(value) or EXTENT.match(value) or OF_FILE.search(value))
+                )
             ),
             "surveyed_on": is_date,
             "analysed_on": is_date,
@@ -106,22 +122,37 @@ class Contents:
             "product_type_score": lambda value: SCORED.match(value) is not None,
             "surface_treatment_score": lambda value: SCORED.match(value) is not None,
             "asbestos_type_score": lambda value: SCORED.match(value) is not None,
-            "material_score": lambda value: _at_most(value, SCORE_MOST),
+            "material_score": lambda value: _at_most(value, SCORE_MOST) or TOGETHER.match(value) is not None,
             "priority_score": lambda value: _at_most(value, PRIORITY_MOST),
             "notes": lambda value: len(value.split()) > 3,
+            "removed": lambda value: plain(value) in ANSWERS or STATUS.match(value) is not None,
+            "removed_on": is_date,
+            "chrysotile": lambda value: plain(value) in ANSWERS,
+            "amosite": lambda value: plain(value) in ANSWERS,
+            "crocidolite": lambda value: plain(value) in ANSWERS,
+            "sample_like": lambda value: SAMPLE.search(value) is not None,
             "accessed": lambda value: plain(value) in ANSWERS,
             "sampled": lambda value: plain(value) in ANSWERS,
             "none": lambda value: NUMBER.match(value) is not None,
         }
         return tests.get(name)
 
+    @cached_property
+    def _without_zeros(self) -> frozenset[str]:
+        """The references that are figures, as a spreadsheet leaves them."""
+        return frozenset(map(_without_zeros, filter(str.isdigit, self.stock.get("property_ref", ()))))
+
     def _is_term(self, vocabulary: str, value: str) -> bool:
         """Whether a word of the vocabulary stands there; figures alone tell nothing."""
         if NUMBER.match(value) or (vocabulary == "identification" and SAMPLE.match(value)):
             return False
-        if plain(value) in ANSWERS:
+        if plain(value) in ANSWERS and vocabulary != "extent_unit":
             return False
         return recognise_word(vocabulary, value, self.terms.get(vocabulary, {}))[0] is not None
+
+
+def _without_zeros(reference: str) -> str:
+    return reference.strip().removesuffix(".0").lstrip("0")
 
 
 def _at_most(value: str, most: int) -> bool:

@@ -21,6 +21,11 @@ TOGETHER = re.compile(r"^(19|20)(\d{2})(\d{2})(\d{2})$")
 SERIAL = re.compile(r"^[2-5]\d{4}(\.\d+)?$")
 SERIAL_ZERO = date(1899, 12, 30)
 MONTHS = {name.lower(): number for number, name in enumerate(month_abbr) if name} | {"sept": 9}
+BY_WHOM = re.compile(r"^[a-z][a-z .&'-]*?[ ,:-]+(?=\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d)$)")
+"""Who came, before the day of a column that has both."""
+WEEKDAY = re.compile(r"^(?:mon|tues?|wed(?:nes)?|thur?s?|fri|sat(?:ur)?|sun)(?:day)?\.?,? (?=\d)")
+SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
+"""A day beside others, as `layout.labelled` writes it."""
 TYPES = {"path": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
 
 Read = tuple[date | None, str]
@@ -46,7 +51,8 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
 
     `known`: it can mean one day only; `day first`: usual where numbers can be read both ways; `month first`: others of
     the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given, so the
-    first of the month stands; `serial`: a spreadsheet's number of days; `impossible`.
+    first of the month stands; `several`: other days are named beside it, so it is the first of them; `serial`: a
+    spreadsheet's number of days; `impossible`.
     """
     pairs = [match for text in written if (match := NUMBERS.match(text.strip()))]
     day_first = any(int(match[1]) > 12 for match in pairs)
@@ -55,7 +61,8 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
     return [_day(" ".join(text.strip().lower().split()), order, as_of) for text in written]
 
 
-def _day(text: str, order: str, as_of: date) -> Read:
+def _day(written: str, order: str, as_of: date) -> Read:
+    text = WEEKDAY.sub("", BY_WHOM.sub("", written))
     if match := YEAR_FIRST.match(text.upper()) or TOGETHER.match(text):
         year = match[1] if len(match.groups()) == 3 else match[1] + match[2]
         return _known(int(year), *map(int, match.groups()[-2:]))
@@ -67,6 +74,8 @@ def _day(text: str, order: str, as_of: date) -> Read:
         return _known(_year(match[3], as_of), month, int(match[2]))
     if (match := MONTH_ONLY.match(text)) and (month := _month(match[1])):
         return _known(_year(match[2], as_of), month, 1)[0], "month"
+    if match := SEVERAL.match(text):
+        return _day(match[1], order, as_of)[0], "several"
     if SERIAL.match(text):
         return SERIAL_ZERO + timedelta(days=int(float(text))), "serial"
     return None, "impossible"

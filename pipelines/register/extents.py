@@ -12,45 +12,75 @@ from pipelines.register.words import plain
 
 NUMBER = r"(\d+(?:\.\d+)?)"
 ABOUT = re.compile(r"^(?:approximately|approx\.?|circa|ca?\.?|about|abt|est\.?|say|~|±|\+/-)\s*(?=\d)")
-SAYING = re.compile(r"^(?!x\s*\d)[a-z][a-z ./-]*(?=\d)")
+SAYING = re.compile(r"^(?!x\s*\d)[a-z][a-z ,./-]*(?=\d)")
 COUNTED = re.compile(r"\b(just|only)\b")
 BOUND = re.compile(r"^(?:>=?|<=?|over|under|up to|more than|less than|min\.?|max\.?)\s*(?=\d)")
 TIMES = re.compile(
     rf"^{NUMBER}\s*(mm|cm|m)?\s*[x×*]\s*{NUMBER}\s*(mm|cm|m)?(?:\s*[x×*]\s*{NUMBER}\s*(?:mm|cm|m)?)?\s*(.*)$"
 )
+PIECES = re.compile(
+    rf"^(?:x\s*)?{NUMBER}\s*(?:no\.?|nr\.?|off|panels?|sheets?|boards?)\s*[,:@]?\s*(?:at |of |each )?(?=\d)(.*)$"
+)
+"""So many pieces, each of a size: `2 panels, 1.2 x 0.6m`."""
 RANGE = re.compile(rf"^{NUMBER}\s*(?:-|–|to)\s*{NUMBER}\s*(.*)$")
 COUNT = re.compile(rf"^x\s*{NUMBER}$")
 SINGLE = re.compile(rf"^{NUMBER}\s*\+?\s*(.*)$")
 DATE = re.compile(r"^\d{4}-\d{2}-\d{2}")
+FRACTIONS = {"½": 0.5, "1/2": 0.5, "¼": 0.25, "1/4": 0.25, "¾": 0.75, "3/4": 0.75}
+FRACTION = re.compile(r"(?:\b(\d+)\s*)?(½|¼|¾|(?<![\d/])(?:1/2|1/4|3/4)(?![\d/]))")
 COUNTS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 WORDS_FIRST = re.compile(rf"^(?:a |just )?({'|'.join(COUNTS)})\b(.*)$")
+BEFORE = re.compile(r"\s*\((?:was|were|previously|formerly|prev\.?)\b[^()]*\)")
+EACH = re.compile(rf"^({NUMBER}(?:(?:,\s+|,?\s*and\s+|\s*[&+]\s*){NUMBER})+)\s*([a-z].*)$")
+"""Figures one after the other: `11, 9 and 6 sq m`."""
+COUNT_BEFORE = re.compile(r"^\d+ [a-z ]+,\s*(?=(?:approx\.?|about|c\.|~)?\s*\d+(?:\.\d+)?\s*(?:m2|sq\.? ?m|sqm)\b)")
+"""How many there are, before how much that is: `16 tiles, approx 6 m2`."""
 METRES = {"mm": 0.001, "cm": 0.01, "m": 1.0}
 TYPES = {"written": "string", "written_unit": "string", "extent": "float64", "unit": "string", "how": "string"}
+TYPES |= {"figures": "string"}
 
 Read = tuple[float | None, str | None, str]
 
 
 def read(con: duckdb.DuckDBPyConnection) -> None:
-    """Make `extents_read`: one row per extent and unit as written, with the figure, its unit and how it was read."""
+    """Make `extents_read`: one row per extent and unit as written, with the figure, its unit and how it was read.
+
+    `figures` has those of which it is the sum, by `|`, as of three rooms.
+    """
     units = {
         plain(written): term
         for field, term, written in queries.tuples(con, "register", "known_terms")
         if field == "extent_unit"
     }
     rows = queries.tuples(con, "register", "extents_to_read")
-    found: list[tuple[Any, ...]] = [(text, unit, *extent(text, unit, units)) for text, unit in rows]
+    found: list[tuple[Any, ...]] = [(text, unit, *extent(text, unit, units), each(text)) for text, unit in rows]
     queries.insert(con, "extents_read", pd.DataFrame(found, columns=list(TYPES)).astype(TYPES))
+
+
+def each(written: str) -> str | None:
+    """The figures of an extent such as `11, 9 and 6 sq m`, by `|`."""
+    found = EACH.match(_plain(written))
+    return "|".join(re.findall(NUMBER, found[1])) if found else None
+
+
+def _plain(written: str) -> str:
+    text = " ".join(written.lower().replace("²", "2").replace("³", "3").split())
+    return BEFORE.sub("", re.sub(r"(?<=\d),(?=\d{3}\b)", "", text))
 
 
 def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> Read:
     """The figure, its unit (m2, m, nr, m3) and how it was read.
 
     `known`: one figure; `comma`: one with a comma for the decimal point; `vague`: a figure with `about`, a bound or a
-    range, of which the upper end stands; `multiplied`: length by width; `unclear`: no figure. `units` maps plain words
-    to units; a unit beside the figure goes before the one of the unit column.
+    range, of which the upper end stands, or the sum of several; `multiplied`: length by width; `unclear`: no figure.
+    `units` maps plain words to units; a unit beside the figure goes before the one of the unit column.
     """
-    text = " ".join(written.lower().replace("²", "2").replace("³", "3").split())
-    text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
+    text = _plain(written)
+    if figures := each(text):
+        together = sum(map(float, figures.split("|")))
+        text = EACH.sub(lambda found: f"approx {together:g} {found[found.re.groups]}", text)
+    text = COUNT_BEFORE.sub("", text)
+    text = FRACTION.sub(lambda said: f"{int(said[1] or 0) + FRACTIONS[said[2]]:g}", text)
     text = WORDS_FIRST.sub(_in_figures, text)
     exact = "comma" if re.search(r"\d,\d{1,2}(?!\d)", text) else "known"
     text = re.sub(r"(?<=\d),(?=\d)", ".", text)
@@ -59,6 +89,9 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     column = units.get(plain(written_unit or "")) or ("nr" if COUNTED.search(text) else None)
     if DATE.match(text):
         return None, column, "unclear"
+    if (pieces := PIECES.match(bare)) and (match := TIMES.match(pieces[2])):
+        area, unit, how = _area(match, None, units)
+        return (round(area * float(pieces[1]), 4) if area else area), unit, how
     if match := TIMES.match(bare):
         return _area(match, column, units)
     if match := COUNT.match(bare):

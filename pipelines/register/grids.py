@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from functools import partial
 from itertools import takewhile
 
-from pipelines.register.columns import Reader
-from pipelines.register.layout import Source, at_or_blank
-from pipelines.register.lines import TOTALS
+from pipelines.register.contents import POSTCODE
+from pipelines.register.dates import is_date
+from pipelines.register.layout import LONGEST_LABEL, VALUE, Source, at_or_blank
+from pipelines.register.lines import TOTALS, WHOLE_HOME
+from pipelines.register.reader import Reader
 from pipelines.register.shorthand import UNREACHED, Shorthand
 from pipelines.register.words import recognise_word, respelt
 
@@ -36,7 +38,7 @@ HEADINGS = {
 """The headings of what a grid says of an item."""
 ACROSS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "product": ("product", ("room", "property_ref", "uprn", "address")),
-    "place": ("room", ("product",)),
+    "place": ("room", ("product", "property_ref", "uprn", "address")),
     "element": ("position", ("room",)),
 }
 """What may stand across, by vocabulary: its field, and which fields may stand down the rows, the usual one first."""
@@ -95,6 +97,8 @@ class Grid:
             found = [("", found[0][1])]  # written over the whole row
         if not found and filled:
             found = [("", {"identification": NONE_SEEN})]
+        elif not found and self.shorthand.is_no_access({"identification": self._remark(shared)}):
+            found = [(WHOLE_HOME, {"identification": self._remark(shared)})]
         left: list[tuple[str, dict[str, str]]] = (
             [] if any(at_or_blank(cells, at) for at, _ in self.unseen) else [("", {})]
         )
@@ -109,6 +113,9 @@ class Grid:
                 unseen = {"room": rooms, "identification": text}
                 yield [*shared, "", *(unseen.get(name, "") for name in self.said)]
 
+    def _remark(self, shared: Sequence[str]) -> str:
+        return "" if self.remarks is None else shared[self.remarks]
+
     def _with_remarks(self, shared: Sequence[str], own: str) -> list[str]:
         """What all items of a row share, with what a cell remarks beside what the row does."""
         if self.remarks is None or not own:
@@ -118,6 +125,8 @@ class Grid:
 
     def _named(self, text: str, said: Mapping[str, str]) -> str:
         """What stands across, of materials with what the cell says of it, as `Other: flash guard`."""
+        if self.name == "room" and SEVERAL.search(text) and "room" in said:
+            return said["room"]
         if self.name != "product":
             return text
         if "product" in said and SEVERAL.search(text):
@@ -134,23 +143,25 @@ def find(
     shorthand: Shorthand,
 ) -> Grid | None:
     """The grid whose heading names materials, rooms or parts of a room across, over cells in shorthand."""
-    if any(texts and shorthand.is_nothing(texts[-1]) for texts in labels):
-        return None  # a row of cells: no heading is a dash
+    if any(_is_cell(texts[-1], shorthand) for texts in labels if texts):
+        return None  # a row of cells
     for vocabulary, (name, down) in ACROSS.items():
         terms = {at: term for at, texts in enumerate(labels) if texts and (term := _term(vocabulary, texts, reader))}
         if len(terms) < FEWEST_COLUMNS or len(set(terms.values())) < 2:
             continue
-        among = OF_CELL if name == "room" else (*OF_CELL, "product")
-        is_homes = name == "product" and not any(reader.field_of(text) == "room" for texts in labels for text in texts)
-        own = replace(shorthand, among=(*among, "room") if is_homes else among)
+        fields = {reader.field_of(text) for texts in labels for text in texts}
+        is_homes = name == "product" and "room" not in fields
+        # of several rooms a cell says which
+        says_room = is_homes or (name == "room" and any(SEVERAL.search(labels[at][0]) for at in terms))
+        among = OF_CELL if name == "room" and "product" in fields else (*OF_CELL, "product")
+        own = replace(shorthand, among=(*among, "room") if says_room else among)
         start, end = min(terms), max(terms)
         across = [at for at in range(start, end + 1) if labels[at] and (at in terms or not _field(labels[at], reader))]
         for beside in (range(start - 1, -1, -1), range(end + 1, len(labels))):
             across += takewhile(partial(_is_more, labels, own, below), beside)
         rest = [at for at in range(len(labels)) if at not in across and (labels[at] or at < start)]
         unseen = [(at, labels[at][-1]) for at in rest if at > end and is_homes and _is_unseen(labels[at], reader)]
-        rest = [at for at in rest if at not in dict(unseen)]
-        shared = _shared(labels, rest, start, down, below, reader)
+        shared = _shared(labels, [at for at in rest if at not in dict(unseen)], start, down, below, reader)
         if shared is None:
             continue
         says_product = name != "position" or any("product" in one for one in _said(own, below, across))
@@ -162,6 +173,13 @@ def find(
             remarks = next((nth for nth, (_, text) in enumerate(shared) if reader.field_of(text) == "notes"), None)
             return Grid(first, last, shared, columns, name, has_rooms and is_named, unseen, remarks, own)
     return None
+
+
+def _is_cell(text: str, shorthand: Shorthand) -> bool:
+    """Whether a text is no heading: a dash, a day, a postcode, figures, or long enough to say something of an item."""
+    is_nothing = shorthand.is_nothing(text) and text.strip(". ").lower() != "no"
+    is_value = VALUE.match(text) or POSTCODE.match(text) or is_date(text)
+    return is_nothing or bool(is_value) or len(text) > LONGEST_LABEL
 
 
 def _shared(

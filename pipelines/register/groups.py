@@ -5,8 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pipelines.register.columns import BY_CONTENTS, MOSTLY, Reader
 from pipelines.register.layout import Source, at_or_blank
+from pipelines.register.meanings import BY_CONTENTS, MOSTLY
+from pipelines.register.reader import Reader
 from pipelines.register.shorthand import Shorthand
 from pipelines.register.words import plain
 
@@ -53,15 +54,23 @@ class Groups:
         return False
 
     def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
+        """The lines of a row, one an item: what it says of all of them, the item's number, what it says of the item."""
         shared = [at_or_blank(cells, at) for at, _ in self.shared]
         items = [
             [at_or_blank(cells, group[base][0]) if base in group else "" for base in self.bases]
             for group in self.groups
         ]
         numbered = [(str(nth), item) for nth, item in enumerate(items, start=1) if any(item)]
-        numbered += [further for cell in shared for further in self._further(cell)]
+        further = [list(self._further(cell)) for cell in shared]
+        numbered += [item for found in further for item in found]
+        shared = [self._own(cell) if found else cell for cell, found in zip(shared, further, strict=True)]
         for nth, item in numbered or [("", [""] * len(self.bases))]:
             yield [*shared, nth, *item]
+
+    def _own(self, cell: str) -> str:
+        """What a cell says before its further items."""
+        first = next(one for one in FURTHER.finditer(cell) if int(one[1]) > len(self.groups))
+        return cell[: first.start()].strip()
 
     def _further(self, cell: str) -> Iterator[tuple[str, list[str]]]:
         """Items beyond the last group, where a cell of the row has them as `9: Garage, cement roof, presumed`."""

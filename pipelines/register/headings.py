@@ -1,5 +1,6 @@
 """Which rows of a sheet are its headings, and what is kept of how their columns were read."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import count, groupby
@@ -10,8 +11,10 @@ import pandas as pd
 
 from pipelines import queries
 from pipelines.register import layout
-from pipelines.register.columns import NOT_NEEDED, Column, Reader, fields_in, in_full, read_columns, without_repeats
+from pipelines.register.columns import fields_in, read_columns, without_repeats
 from pipelines.register.contents import Contents
+from pipelines.register.meanings import Column
+from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 from pipelines.register.words import plain
 
 KEYS = {
@@ -57,6 +60,7 @@ def readers(con: duckdb.DuckDBPyConnection, stock: Mapping[str, frozenset[str]])
     short = dict(queries.tuples(con, "register", "heading_words"))
     known = _known(queries.tuples(con, "register", "known_headings"), short)
     terms = _terms(queries.tuples(con, "register", "known_terms"))
+    asked = [(re.compile(pattern), name) for pattern, name in queries.tuples(con, "register", "heading_questions")]
     return {
         kind: Reader(
             kind,
@@ -66,6 +70,7 @@ def readers(con: duckdb.DuckDBPyConnection, stock: Mapping[str, frozenset[str]])
             limits["heading_similarity_least"],
             limits["heading_confidence_least"],
             int(limits["sample_fields_least" if kind == "samples" else "heading_fields_least"]),
+            asked if kind == "registers" else (),
         )
         for kind in KEYS
     }
@@ -137,7 +142,7 @@ def _recognise(
             for at, heading in of
         ]
         also += [(table, position, name) for position, column in enumerate(kept, start=1) for name in column.also]
-        over = layout.above(rows, block.first, after, reader.context_of, reader.is_of_rooms)
+        over = layout.above(rows, block, after, reader.context_of, reader.is_of_rooms)
         said += _said(table, over)
         tables.append((table, path, sheet, reader.kind, over.first, block.last))
     for (name, types), rows in zip(MADE.items(), (tables, shown, columns, also, said), strict=True):

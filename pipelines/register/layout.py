@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import takewhile
 
 from pipelines.register.dates import is_date
 
@@ -13,6 +14,9 @@ Source = tuple[int, str]
 
 DITTO = frozenset(('"', "''", "“", "”", "〃", "″", ",,", '-"-', "ditto", "do", "do.", "-do-", "- do -", "as above"))
 HEADING_ROWS_MOST = 3
+NARROW = 2
+LONGEST_LABEL = 60
+"""Characters: anything longer says something of an item, and is no heading."""
 SENTENCE = re.compile(
     r"^(?:date (?:of )?)?(?:surveyed|inspected|visited|survey|inspection|visit)\b[^.;\d]{0,30}?"
     r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{2,4}|\d{4}-\d\d-\d\d)"
@@ -20,12 +24,15 @@ SENTENCE = re.compile(
     re.I,
 )
 """`Survey carried out on 8 March 2011 by A. Person` says the day, and who came."""
+ANOTHER_DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b")
 CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
 PROPERTY = ("property_ref", "uprn", "address", "postcode")
 NO_LABEL = re.compile(r"\d")
+OF_YEAR = re.compile(r"^\s*(?:19|20)\d\d(?:\.0)?\s*$")
 IN_BRACKETS = re.compile(r"\([^()]*\)")
-VALUE = re.compile(r"^[\s\d.,/:£%+-]+$")
+VALUE = re.compile(r"^(?!(?:19|20)\d\d(?:\.0)?$)[\s\d.,/:£%+-]+$")
+"""No words; but for a year, which may stand over the columns of a visit."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +69,7 @@ def blocks(rows: Sequence[Numbered], fields_of: Callable[[str], str | None], lea
 
 
 def is_heading(cells: Cells, fields_of: Callable[[str], str | None], least: int) -> bool:
+    """Whether a row names at least so many fields, and most of its cells another one."""
     filled = [cell for cell in cells if cell.strip()]
     named: set[str | None] = set()
     for count, cell in enumerate(filled, start=1):
@@ -103,16 +111,18 @@ def _widest(rows: Sequence[Numbered], index: int, fields_of: Callable[[str], str
 
 
 def joins(rows: Sequence[Numbered], index: int) -> bool:
-    """Whether a row can be part of a heading with the one below it: right above it, and words only."""
+    """Whether a row can be part of a heading with the one below it: right above it, and short words only."""
     number, cells = rows[index]
-    return rows[index + 1][0] == number + 1 and not any(VALUE.match(cell) for cell in cells if cell.strip())
+    is_label = all(len(cell) <= LONGEST_LABEL and not VALUE.match(cell) for cell in cells if cell.strip())
+    is_alone = sum(1 for cell in cells if cell.strip()) == 1
+    return rows[index + 1][0] == number + 1 and (is_label or (is_alone and not VALUE.match("".join(cells).strip())))
 
 
 def _last_rows(rows: Sequence[Numbered], index: int) -> Iterator[int]:
     yield index
     if index + 1 < len(rows) and joins(rows, index):
         cells = rows[index + 1][1]
-        if cells and not any(NO_LABEL.search(IN_BRACKETS.sub("", cell)) for cell in cells):
+        if cells and not any(NO_LABEL.search(IN_BRACKETS.sub("", OF_YEAR.sub("", cell))) for cell in cells):
             yield index + 1
 
 
@@ -146,22 +156,31 @@ def _spread(labels: Cells) -> list[str]:
 
 def above(
     rows: Sequence[Numbered],
-    first: int,
+    block: Block,
     after: int,
     fields_of: Callable[[str], str | None],
     is_of_rooms: Callable[[Sequence[str]], bool] = lambda _: False,
 ) -> Above:
-    """What stands above the heading that begins at row `first` and below row `after`.
+    """What stands above a heading and below row `after`, where the sheet's table before ends.
 
-    Rows that are as wide as a table end it, unless they are pairs of label and value; so do rows that say something of
-    rooms, which belong to the table before, once this one's property is named.
+    Rows that are as wide as a table end it, below another table those of more than two cells, unless they are pairs of
+    label and value; so do rows that say something of rooms, which belong to the table before, once this one's property
+    is named.
     """
+    first, n_columns = block.first, sum(1 for labels in block.labels if labels)
+    widest = NARROW if after else max(NARROW, n_columns // 2)
     found = Above(first)
+    below: list[Cells] = []
     for number, cells in sorted((row for row in rows if after < row[0] < first), reverse=True):
         filled = [cell.strip() for cell in cells if cell.strip()]
         pairs = dict(labelled(filled, fields_of))
+        going_on = _going_on(below, cells, fields_of)
+        if "address" in pairs and going_on and pairs["address"] == at_or_blank(cells, going_on[0]):
+            pairs["address"] = ", ".join([pairs["address"], *going_on[1]])
+            found.unlabelled = [text for text in found.unlabelled if text not in going_on[1]]
+        below = [cells, *below]
         is_named = bool(found.unlabelled) or not found.labelled.keys().isdisjoint(PROPERTY)
-        if not pairs and (len(filled) > 2 or (after > 0 and is_named and is_of_rooms(filled))):
+        if not pairs and (len(filled) > widest or (after > 0 and is_named and is_of_rooms(filled))):
             break
         found.first = number
         found.labelled = pairs | found.labelled
@@ -169,9 +188,23 @@ def above(
         found.unlabelled += [
             text
             for text in filled
-            if text not in said and not fields_of(text.rstrip(" :=")) and not LABELLED.match(text)
+            if text not in said
+            and not SENTENCE.match(text)
+            and not fields_of(text.rstrip(" :="))
+            and not LABELLED.match(text)
         ]
     return found
+
+
+def _going_on(
+    below: Sequence[Cells], cells: Cells, fields_of: Callable[[str], str | None]
+) -> tuple[int, list[str]] | None:
+    """The column of an address's value, and the further lines of it that stand below without a label of their own."""
+    at = next((at + 1 for at, cell in enumerate(cells) if fields_of(cell.strip(" :=")) == "address"), None)
+    if at is None:
+        return None
+    lines = takewhile(lambda line: at_or_blank(line, at) and not at_or_blank(line, at - 1), below)
+    return at, [at_or_blank(line, at) for line in lines]
 
 
 def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> Iterator[tuple[str, str]]:
@@ -179,7 +212,8 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
     index = 0
     while index < len(filled):
         if (said := SENTENCE.match(filled[index])) and is_date(said[1]):
-            yield "surveyed_on", said[1]
+            others = ANOTHER_DAY.findall(" ".join([filled[index][said.end(1) :], *filled[index + 1 :]]))
+            yield "surveyed_on", f"{said[1]} (also {', '.join(others)})" if others else said[1]
             if said[2]:
                 yield "surveyor", said[2]
             index += 1
@@ -192,6 +226,10 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
             and (name := fields_of(filled[index].rstrip(" :=")))
             and not fields_of(filled[index + 1].rstrip(" :="))
         ):
+            days = [text for text in filled[index + 1 :] if is_date(text)] if name == "surveyed_on" else []
+            if len(days) > 1:  # of several visits, the last
+                yield name, f"{days[-1]} (also {', '.join(days[:-1])})"
+                return
             yield name, CONTINUED.sub("", filled[index + 1])
             index += 1
         index += 1

@@ -1,9 +1,9 @@
-"""Keys to the codes of a workbook: sheets of codes and meanings, by which the other sheets are read.
+"""Keys to the codes of a workbook, or of a sheet: codes and meanings, by which the other rows are read.
 
-`LR | Living room` is a code with its meaning, `Rm | LR | Living room` names its column too; a line of one cell names
-the codes below it. A column is decoded by the codes that nearly all of its cells are; codes that are figures need a
-name that fits its heading. A code with two meanings is left as it is. The rows of the file stay as they are, in
-`raw_rows`.
+They stand on a sheet of their own, or in a line such as `G = good, L = low damage`. `LR | Living room` is a code with
+its meaning, `Rm | LR | Living room` names its column too; a line of one cell names the codes below it. A column is
+decoded by the codes that nearly all of its cells are; codes that are figures need a name that fits its heading. A code
+with two meanings is left as it is. The rows of the file stay as they are, in `raw_rows`.
 """
 
 import re
@@ -21,12 +21,30 @@ from pipelines.register.words import plain
 KEY = re.compile(r"\b(keys?|codes?|legend|abbreviations?|abbr|meanings?|stands? for)\b", re.I)
 CODE = re.compile(r"^[A-Za-z0-9+/*.&-]{1,6}$")
 MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
+SAYS_KEY = re.compile(r"^(?:key|codes?|legend|abbreviations?)\b\s*:?\s*", re.I)
+MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
+MEANS_IN_KEY = re.compile(r"^([A-Z][A-Za-z+/]{0,2}|✓|✗)\s*(?:=|:|[-–])?\s+([^=]*[A-Za-z]{3}[^=]*)$")
+SIGN = re.compile(r"(?:^|(?<=[\s,;.:(]))([A-Za-z✓✗+*][A-Za-z/+.]{0,4}\d?|\d)\s*=\s*")
+"""Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`"""
+NEXT_NAME = re.compile(r"^(.*?)(?:[.;]\s*([^.;:]{2,30}):)?[\s.,;()]*$", re.S)
+"""A meaning, and what the codes behind it are called: `good. Surface: S = sealed`."""
+FEWEST_SIGNS = 2
+GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}.*)$")
+CAPITALS = re.compile(r"\b[A-Z]{2,}\b")
+WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b))(\S.*)$")
+"""Codes before the sample that they stand for: `A+C - HC3`, `A as HC2`."""
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
 SEVERAL = re.compile(r"\s*[+/,&]\s*")
+FOUND_AS_BEFORE = re.compile(
+    r"^(?:as (?:\d{4}|before|last.*)|same|unchanged|n/?c|no change|removed\b.*|not (?:seen|inspected|visited)"
+    r"|no access\b.*)$",
+    re.I,
+)
+"""What stands among the codes for a condition where a visit has none of its own."""
 SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
 FIGURES = re.compile(r"^\d+(\.0)?$")
 FEWEST_CODES = 3
-LONGEST_JOINED = 3
+LONGEST_JOINED = SHORTEST_WORD = 3
 LEAST_PAIRS = 0.5
 LEAST_DECODED, LEAST_DECODED_NAMED = 0.8, 0.3
 HEADING_ROWS = 12
@@ -53,9 +71,23 @@ class Key:
         parts = SEVERAL.split(text)
         if len(parts) > 1 and all(part in self.meanings for part in parts):
             return " & ".join(self.meanings[part] for part in parts)
+        words = text.split()
+        if (
+            len(words) > 1
+            and words[0] in self.meanings
+            and all(word in self.meanings or _is_word(word) for word in words)
+        ):
+            return ", ".join(word if _is_word(word) else self.meanings[word] for word in words)
         if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
             return " & ".join(self.meanings[letter] for letter in text)
-        return self.meanings.get(text.upper())
+        if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
+            return f"{meaning}{before[2]}{before[3]}"
+        return self.meanings.get(text.upper()) or self._within(text)
+
+    def _within(self, text: str) -> str | None:
+        """The codes in capitals that stand within other words, as in `Tile CHR, adhesive NAD`."""
+        read = CAPITALS.sub(lambda code: self.meanings.get(code[0], code[0]), text)
+        return read if read != text and " " in text else None
 
     def decode_joined(self, cell: str) -> str | None:
         """The meanings of codes of one letter each that stand side by side, as `WB`; else None."""
@@ -75,10 +107,15 @@ class Key:
         )
 
 
-def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
-    """Make `decoded_rows`: the rows of workbooks with a key, with meanings in place of their codes.
+def _is_word(code: str) -> bool:
+    """Whether a code says by itself what it means, as `bare` or `ptd` does."""
+    return code.islower() and len(code) >= SHORTEST_WORD
 
-    The keys come back by workbook.
+
+def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
+    """Make `decoded_rows`: the rows of workbooks and sheets with a key, with meanings in place of their codes.
+
+    The keys that are sheets of their own come back by workbook.
     """
     keys: dict[str, list[Key]] = defaultdict(list)
     legends: set[tuple[str, str]] = set()
@@ -86,12 +123,20 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
         if found := keys_of(sheet, [cells for *_, cells in rows]):
             keys[path] += found
             legends.add((path, sheet))
-    decoded: list[tuple[str, str, int, Sequence[str]]] = []
-    coded = queries.tuples(con, "register", "coded_rows", paths=sorted(keys)) if keys else []
+    own: dict[tuple[str, str | None], list[Key]] = defaultdict(list)
+    for path, sheet, is_alone, cells in queries.tuples(con, "register", "rows_with_signs"):
+        found = keys_said(cells)
+        own[path, sheet] += found
+        if is_alone:  # a sheet of notes speaks for the others
+            keys[path] += found
+    decoded: list[tuple[str, str | None, int, Sequence[str]]] = []
+    paths = sorted({*keys, *(path for (path, _), found in own.items() if found)})
+    coded = queries.tuples(con, "register", "coded_rows", paths=paths) if paths else []
     for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
-        if (path, sheet) not in legends:
+        known = [*own.get((path, sheet), ()), *keys.get(path, ())]
+        if known and (path, sheet) not in legends:
             rows_here = [(number, cells) for *_, number, cells in lines]
-            decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, keys[path])]
+            decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, known)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in decoded]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
     return keys
@@ -107,10 +152,12 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     name, n_pairs = "", 0
     unclear: set[tuple[str, str]] = set()
     for cells in filled:
-        pairs = list(_pairs(cells, is_named))
-        n_pairs += bool(pairs)
+        pairs = list(_pairs_of(cells, is_named))
         if not pairs and len(cells) == 1:
             name = cells[0]
+        elif len(cells) == 3 and not is_named and CODE.match(cells[1]) and MEANING.search(cells[2]):
+            name, pairs = cells[0], [("", cells[1].removesuffix(".0"), cells[2])]
+        n_pairs += bool(pairs)
         for group, code, meaning in pairs:
             known = found.setdefault(group or name, Key(group or name))
             if known.meanings.setdefault(code, meaning) != meaning:
@@ -121,7 +168,7 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     return list(found.values()) if is_list else []
 
 
-def _pairs(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, str]]:
+def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, str]]:
     """Name, code and meaning of each code that a row gives."""
     if is_named and len(cells) == 3:
         if CODE.match(cells[1]) and MEANING.search(cells[2]):
@@ -161,10 +208,61 @@ def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:
     choices: list[tuple[bool, float, int, Key]] = []
     for nth, key in enumerate(keys):
         coded = [cell for cell in column if cell and key.decode(cell)]
-        share = len(coded) / (sum(1 for cell in column if cell and not key.is_for(cell)) or 1)
+        counted = [cell for cell in column if cell and not key.is_for(cell) and not FOUND_AS_BEFORE.match(cell)]
+        share = len(coded) / (len(counted) or 1)
         is_named = any(key.is_for(cell) for cell in above if not key.decode(cell))
         is_figures = all(FIGURES.match(cell) for cell in coded)
         least = LEAST_DECODED_NAMED if is_named else LEAST_DECODED
         if len(coded) >= FEWEST_CODES and share >= least and (is_named or not is_figures):
             choices.append((is_named, share, -nth, key))
     return max(choices, key=lambda choice: choice[:3])[3] if choices else None
+
+
+def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:
+    """The codes that a line of the sheet itself explains, as `P = presumed; N = not detected` or, where it says that it
+    is a key, `Key: P presumed; N not detected`."""
+    found: list[Key] = []
+    for cells in rows:
+        filled = [cell.strip() for cell in cells if cell.strip()]
+        means = MEANS_IN_KEY if filled and SAYS_KEY.match(filled[0]) else MEANS
+        pairs = [pair for cell in filled for pair in _pairs(SAYS_KEY.sub("", cell), means)]
+        if len(pairs) > 1 and len(filled) <= len(pairs) + 1:
+            found.append(Key("", dict(pairs)))
+        else:
+            found += keys_said(filled)
+    return found
+
+
+def keys_said(cells: Sequence[str]) -> list[Key]:
+    """The codes that a running text explains by signs of equality, by what they are called."""
+    found: dict[str, Key] = {}
+    for cell in cells:
+        before, *rest = SIGN.split(cell)
+        if len(rest) < 2 * FEWEST_SIGNS:
+            if key := _in_gaps(cell):
+                found.setdefault(key.name, key)
+            continue
+        name = re.split(r"[.;]", before.strip(" :(.;"))[-1].strip()
+        for code, text in zip(rest[::2], rest[1::2], strict=True):
+            said = NEXT_NAME.match(text)
+            if said and MEANING.search(said[1]):
+                found.setdefault(name, Key(name)).meanings.setdefault(code, said[1].strip(" .,;"))
+            name = said[2].strip() if said and said[2] else name
+    return [key for key in found.values() if len(key.meanings) >= FEWEST_SIGNS]
+
+
+def _in_gaps(text: str) -> Key | None:
+    """The codes of a line such as `STATUS: S sampled  X cross-referred  P presumed`."""
+    name, colon, rest = text.partition(":")
+    said = [GAP_CODE.match(piece.strip(" .")) for piece in re.split(r"\s{2,}|[;|]", rest) if piece.strip(" .")]
+    if not colon or len(said) < FEWEST_CODES or not all(said):
+        return None
+    return Key(name.strip(), {one[1]: one[2] for one in said if one})
+
+
+def _pairs(text: str, means: re.Pattern[str]) -> Iterator[tuple[str, str]]:
+    """Codes and meanings of a text, parted by `;`, wide gaps, brackets or, where every piece has a code, commas."""
+    for part in re.split(r"[;|\n()]|\s{3,}", text):
+        pieces = [means.match(piece.strip(" .")) for piece in part.split(",")]
+        said = pieces if all(pieces) else [means.match(part.strip(" ."))]
+        yield from ((one[1], one[2].strip()) for one in said if one)

@@ -3,7 +3,7 @@ totals, and marks that repeat the cell above."""
 
 import re
 from collections import Counter
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import PurePosixPath
@@ -15,16 +15,22 @@ import pyarrow as pa
 
 from pipelines import queries
 from pipelines.register import layout
-from pipelines.register.columns import Reader
 from pipelines.register.dates import is_date
-from pipelines.register.lists import rooms_said
+from pipelines.register.lists import rooms_said, says_nothing
+from pipelines.register.reader import Reader
 from pipelines.register.words import plain, recognise_word, respelt
 
 NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
 PROPERTY, VISIT = layout.PROPERTY, NAMES[4:]
 RUNS_ON = ("product", "position", "notes", "recommendation", "room")
-TOTALS = re.compile(r"^\s*(grand|sub|page)?[\s-]*totals?\b", re.I)
+TOTALS = re.compile(
+    r"^\s*(?:(?:grand|sub|page)?[\s-]*totals?\b"
+    r"|(?:no\.?|number|count) of (?:items|entries|lines|records|samples|acms?|homes|properties)\b"
+    r"|(?:items|entries|records|lines|acms?) (?:on|in) (?:the |this )?(?:register|list|sheet)\b)",
+    re.I,
+)
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
+SIGNED = re.compile(r"^(?:signed|checked|approved|authorised)(?: by|:)?\s", re.I)
 UNIT = r"(?:(?:flat|apartment|apt|maisonette|unit|bedsit|studio)\.?)"
 FLAT = re.compile(
     rf"^\s*{UNIT}?\s*(no\.?|nr\.?|number)?\s*\d{{1,4}}\s*[a-z]?\s*$|^\s*{UNIT}\s*(?:no\.?\s*)?[a-z]\d?\s*$"
@@ -41,30 +47,41 @@ NO_ENTRY = re.compile(
 """How a line begins that says that nobody could enter a home, or a room of it."""
 RESULTS = ("identification", "asbestos_types")
 WHOLE_HOME = "Whole property"
-COMMON = re.compile(r"\b(communal|common)\b", re.I)
+COMMON = re.compile(r"\b(communal|comm|common|landlord'?s?)\b", re.I)
 DATED = re.compile(r"\b(?:surveyed|inspected|visited)(?: on)?:?\s+([\w./ -]+?)\s*$", re.I)
 VISIT_WORD = (
-    r"(?:surveyed|inspected|visited|surveyor|survey date|inspection date|date of (?:survey|inspection|visit)|date)"
+    r"(?:surveyed|inspected|visited|seen|surveyor|survey date|inspection date|date of (?:survey|inspection|visit)|date)"
 )
 BETWEEN = re.compile(
     rf"\s+[-–—]\s+|\s*[|;\t()]\s*|,\s+|\s{{2,}}|(?<!survey)(?<!inspection)\s+(?={VISIT_WORD}\b[\s:])", re.I
 )
+WEEKDAY = r"(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*,? )?"
 DAY = re.compile(
-    rf"^(?:{VISIT_WORD}(?: on)?[\s:]*)?"
-    r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{4}|\d{1,2}/\d{1,2}/\d\d|\d{4}-\d\d-\d\d)(?:,? by (.+))?$",
+    rf"^({VISIT_WORD}(?: on)?[\s:]*)?{WEEKDAY}"
+    r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{4}|\d{1,2}[/.]\d{1,2}[/.]\d\d|\d{4}-\d\d-\d\d)(?:,? by (.+))?$",
     re.I,
 )
+INITIALS = re.compile(r"^[A-Z]{2,3}(?: ?[/&,] ?[A-Z]{2,3})*$")
+NTH_VISIT = re.compile(r"^(?:visit|survey|inspection)(?: no\.?)? ?\d*:?$", re.I)
+NUMBERED = re.compile(r"^(?=\S*[A-Za-z])(?=\S*\d)\S{3,}\s+[-–:]?\s*(?=\S)")
+"""A number of another list before an address: `V20117  14 Elm Road`."""
+ADDRESS_BEGINS = re.compile(rf"^(?:{UNIT}|no\.?|block)?\s*(?!(?:19|20)\d\d\b)\d+\w?\b", re.I)
 PERSON = re.compile(r"^(?:(?i:surveyor|surveyed by|inspected by|by)[\s:]+(\S.*)|((?:[A-Z]\.? ?){1,2}[A-Z][a-z'-]+))$")
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
+OF_HOMES = re.compile(r"\s+[-–—]\s+(?:flats?|nos?\.?|numbers?|houses?|homes|communal|common)\b.*$", re.I)
+"""What a title says of the homes of a block: `Larch Court - Flats 1 to 8`."""
+DASHED = re.compile(r"\s+[-–—]\s+")
 OTHER_REFERENCE = re.compile(r"\bref(erence)?\b", re.I)
 LONGEST_NAME = 80
+LONGEST_NUMBER = 6
+A_YEAR = re.compile(r"\b(?:19|20)\d\d\b")
 FURNITURE = re.compile(
     r"\b(page|items?|printed|issued|report|register|survey|copyright|positives?|total|entries)\b", re.I
 )
 FEWEST_PAGES = 3
 
 LINES: dict[str, str] = {"path": "string", "sheet": "string", "row_number": "int32", "line": "string", "text": "string"}
-LINES |= {name: "string" for name in (*NAMES, "room", "block")}
+LINES |= dict.fromkeys((*NAMES, "room", "block"), "string")
 MENDED = pa.schema(
     [("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("cells", pa.list_(pa.string()))]
 )
@@ -79,20 +96,30 @@ class Sheet:
     reader: Reader
     said: dict[str, str] = field(default_factory=dict)
     is_visit_of_home: bool = False
-    has_home: bool = False
-    """Whether a line above named a property."""
+    number: int = 0
+    """The last number that stood alone in its row."""
+    home: Mapping[str, str] = field(default_factory=dict)
+    """The property that a line above named."""
 
     def hear(self, pairs: Mapping[str, str]) -> None:
         """Take in what a line says: another property drops what was said of the one before, its visit too if that was
         said below it."""
         names_home = any(name in pairs for name in PROPERTY)
         if names_home:
+            self.home = {}
             kept = () if self.is_visit_of_home else VISIT
             self.said = {name: value for name, value in self.said.items() if name in kept}
             self.is_visit_of_home = False
         if any(name in pairs for name in VISIT) and any(name in self.said or name in pairs for name in PROPERTY):
             self.is_visit_of_home = True
         self.said = self.said | dict(pairs)
+
+    def below(self, pairs: Mapping[str, str]) -> Mapping[str, str]:
+        """What holds below a line of labelled values: a visit is of the home that a line named above it."""
+        if self.home and pairs.keys().isdisjoint(PROPERTY):
+            return {**self.home, **pairs}
+        self.hear(pairs)
+        return self.said
 
     def at(self, text: str) -> dict[str, str]:
         """What holds below a line that names a property: it, and the visit named above or in its brackets."""
@@ -101,6 +128,24 @@ class Sheet:
             visit["surveyed_on"] = dated[1]
         bracket = re.search(r"\((.*)\)", text)
         return visit | dict(layout.labelled([bracket[1]], lambda _: None) if bracket else ()) | (self.names(text) or {})
+
+    def is_in_stock(self, text: str) -> bool:
+        """Whether a text is an address or block of the stock list, or begins with a street of it."""
+        known, begins = self.reader.contents.stock, plain(re.split(r",|\s\d", DASHED.split(text)[0])[0])
+        is_whole = any(plain(text) in known.get(name, ()) for name in ("address", "building_name"))
+        return is_whole or begins in known.get("street", ())
+
+    def is_block(self, text: str) -> bool:
+        """Whether a text names a street or block of the stock list, and no home of it."""
+        return not ADDRESS_BEGINS.match(text) and self.is_in_stock(text)
+
+    def says_alone(self, text: str) -> bool:
+        """Whether a text is a finding of its own: that nothing was found, or that nobody could look."""
+        return self.says_result(text) in ("not_suspect", "no_access")
+
+    def says_result(self, text: str) -> str | None:
+        """The result that the words of a text say."""
+        return recognise_word("identification", text, self.reader.contents.terms.get("identification", {}))[0]
 
     def names(self, text: str) -> dict[str, str] | None:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
@@ -112,11 +157,14 @@ class Sheet:
         whole = plain(text)
         reference = text if whole in known else next((token for token in tokens if plain(token) in known), None)
         block = self.said.get("address")
-        text = re.sub(r"\s*\(.*\)\s*$", "", text)
+        text = OF_HOMES.sub("", re.sub(r"\s*\([^()]*\)?\s*$", "", text))
         if reference:
             return {"property_ref": reference}
-        if any(whole in self.reader.contents.stock.get(name, ()) for name in ("address", "building_name")):
-            return {"address": text}
+        if self.is_in_stock(text):
+            head, *tail = DASHED.split(text, maxsplit=1)
+            return {"address": text if any(map(FLAT.match, tail)) else head}
+        if (before := NUMBERED.match(text)) and ADDRESS_BEGINS.match(text[before.end() :]):
+            text = text[before.end() :]
         if block and FLAT.match(text):
             flat = text if re.search(r"[a-z]{2}", text, re.I) else f"Flat {text}"
             return {"address": f"{flat}, {block}"}
@@ -124,7 +172,7 @@ class Sheet:
             return {"address": block}
         if OTHER_REFERENCE.search(text) or FURNITURE.search(text):
             return None
-        if len(text) <= LONGEST_NAME and self.reader.contents.share("address", [text]):
+        if len(text) <= LONGEST_NAME and self.reader.contents.share("address", [A_YEAR.sub("", text)]):
             return {"address": text}
         return None
 
@@ -136,13 +184,32 @@ def apart(text: str) -> tuple[str, dict[str, str]]:
     name, visit = text[: ends[0]], dict[str, str]()
     for between, end in zip(found, ends[1:], strict=True):
         piece = text[between.end() : end].strip()
-        if (day := DAY.match(piece)) and is_date(day[1]):
-            visit |= {"surveyed_on": day[1]} | ({"surveyor": day[2]} if day[2] else {})
+        if (day := DAY.match(piece)) and is_date(day[2]):
+            visit |= {"surveyed_on": day[2]} | ({"surveyor": day[3]} if day[3] else {})
         elif (person := PERSON.match(piece)) and "surveyor" not in visit:
             visit["surveyor"] = person[1] or person[2]
         elif piece:
             name += text[between.start() : end]
     return (name.strip(" ,;-–—"), visit) if "surveyed_on" in visit else (text, {})
+
+
+def _visit(text: str, survey_types: Mapping[str, str]) -> dict[str, str]:
+    """A line that only says when a home was surveyed, how and by whom: `Surveyed 4/3/2019   Refurbishment   KD`."""
+    first, *others = [piece for one in BETWEEN.split(text) if (piece := one.strip())] or [""]
+    is_counted = NTH_VISIT.match(first) is not None and len(others) > 0
+    if is_counted:
+        first, *others = others
+    day = DAY.match(first)
+    if not day or not (day[1] or is_counted) or not is_date(day[2]):
+        return {}
+    said = {"surveyed_on": day[2]} | ({"surveyor": day[3]} if day[3] else {})
+    for piece in others:
+        person = PERSON.match(piece) or INITIALS.match(piece)
+        if person:
+            said.setdefault("surveyor", next((one for one in person.groups() if one), piece))
+        elif recognise_word("survey_type", piece, survey_types)[0]:
+            said.setdefault("survey_type", piece)
+    return said
 
 
 def _with_visit(pairs: dict[str, str]) -> dict[str, str]:
@@ -160,35 +227,49 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
     thin = queries.tuples(con, "register", "lines_to_read")
     found: list[tuple[Any, ...]] = []
     mended: dict[tuple[str, str | None, int], list[str]] = {}
+    naming: dict[tuple[str, str | None], set[int]] = {}
     for (path, sheet), lines in groupby(thin, key=lambda row: row[:2]):
         at = Sheet(path, sheet, registers)
         rows_here = list(lines)
         furniture = _furniture(rows_here)
         for _, _, number, is_heading, has_property, above, cells, fields, previous in rows_here:
             if is_heading:
+                naming.setdefault((path, sheet), set()).update(
+                    nth for nth, name in enumerate(fields) if name in PROPERTY
+                )
                 home = _home(at, above, has_property)
                 found.append((path, sheet, number, "layout", None, *home, None, at.said.get("address")))
                 continue
             line, text, names, room, run_on = _line(at, cells, fields, previous, furniture)
-            found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, None))
+            block = names.get("address") if line == "layout" and at.is_block(names.get("address", "")) else None
+            found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, block))
             if line == "item" and (said := _of_rooms(at, cells, fields)):
                 mended[path, sheet, number] = said
             for column, words in run_on:
                 row = mended.setdefault((path, sheet, number - 1), list(previous))
                 row[column] = f"{row[column].strip()} {words}"
     for (path, sheet), rows in groupby(queries.tuples(con, "register", "rows_with_ditto"), key=lambda row: row[:2]):
-        mended |= {(path, sheet, number): cells for number, cells in repeated((row[2], row[3]) for row in rows)}
+        in_full = repeated(((row[2], row[3]) for row in rows), naming.get((path, sheet), ()))
+        mended |= {(path, sheet, number): cells for number, cells in in_full}
     queries.insert(con, "thin_lines", pd.DataFrame(found, columns=list(LINES)).astype(LINES))
     changed = [dict(zip(MENDED.names, (*key, cells), strict=True)) for key, cells in mended.items()]
     queries.insert(con, "mended_rows", pa.Table.from_pylist(changed, schema=MENDED))
 
 
-def repeated(rows: Iterable[tuple[int, Sequence[str]]]) -> Iterable[tuple[int, list[str]]]:
-    """The rows in which a mark repeats the cell above, with the cell above in its place."""
+def repeated(
+    rows: Iterable[tuple[int, Sequence[str]]], of_property: Collection[int] = ()
+) -> Iterable[tuple[int, list[str]]]:
+    """The rows in which a mark repeats the cell above, with that in its place; where it repeats the property, also the
+    day above if it is blank. of_property: the columns that name it."""
     last: list[str] = []
     for number, cells in rows:
         marks = [at for at, cell in enumerate(cells) if cell.strip().lower() in layout.DITTO and at < len(last)]
-        filled = [last[at] if at in marks else cell for at, cell in enumerate(cells)]
+        named = [at for at in of_property if layout.at_or_blank(cells, at)]
+        is_same = bool(named) and all(at in marks for at in named)
+        filled = [
+            last[at] if at in marks or (is_same and at < len(last) and not cell.strip() and is_date(last[at])) else cell
+            for at, cell in enumerate(cells)
+        ]
         last = [cell if cell.strip() or at >= len(last) else last[at] for at, cell in enumerate(filled)] + last[
             len(filled) :
         ]
@@ -204,6 +285,8 @@ def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property:
     pairs = _with_visit({str(said["field"]): str(said["value"]) for said in above if said["field"]})
     lines = [said["value"] or "" for said in above if not said["field"]]
     known = sheet.reader.contents.stock.get("property_ref", frozenset())
+    survey_types = sheet.reader.contents.terms.get("survey_type", {})
+    pairs = next((visit for line in lines if (visit := _visit(line, survey_types))), {}) | pairs
     within: Mapping[str, str] = {}
     if has_property:
         within = next((named for line in lines if (named := sheet.names(line)) and "address" in named), _by_file(sheet))
@@ -225,7 +308,8 @@ def _by_file(sheet: Sheet) -> dict[str, str]:
     """A sheet or file of one property may bear its reference or address as its name."""
     for name in (sheet.name or "", PurePosixPath(sheet.path).stem):
         text = name.replace("_", " ").strip()
-        if text and not SHEET_OF_NO_NAME.match(text) and (names := sheet.names(text)):
+        names = sheet.names(text) if text and not SHEET_OF_NO_NAME.match(text) else None
+        if names and ("property_ref" in names or ADDRESS_BEGINS.match(text) or sheet.is_in_stock(text)):
             return names
     return {}
 
@@ -245,28 +329,52 @@ def _line(
     column, text = filled[0]
     if TOTALS.match(text):
         return "totals", text, {}, None, ()
+    if SIGNED.match(text) or _is_next_number(sheet, filled, previous):
+        return "remark", text, {}, None, ()
     pairs = _with_visit(dict(layout.labelled([cell for _, cell in filled], sheet.reader.context_of)))
+    if pairs and pairs.keys().isdisjoint((*PROPERTY, *pairs.values())) and text not in pairs.values():
+        pairs = (sheet.names(text) or {}) | pairs if sheet.is_in_stock(text) else pairs
+    pairs = pairs or _visit(text, sheet.reader.contents.terms.get("survey_type", {}))
     if pairs:
-        sheet.hear(pairs)
-        return "layout", text, sheet.said, None, ()
+        return "layout", text, sheet.below(pairs), None, ()
+    if says_nothing([text for _, text in filled], sheet.reader.contents.terms):
+        return "remark", text, {}, None, ()
     is_of_rooms = _of_rooms(sheet, cells, fields) is not None
-    if not is_of_rooms and previous and column and _runs_on(filled, fields, previous):
+    if not is_of_rooms and previous and column and _runs_on(filled, fields, previous, sheet.says_alone):
         return "layout", text, {}, None, filled
-    if is_of_rooms or len(filled) > 1:
+    is_finding = column < len(fields) and fields[column] == "product" and sheet.says_alone(text)
+    if is_of_rooms or len(filled) > 1 or is_finding:
         return "item", text, {}, None, ()
+    return _alone(sheet, text, fields[column] if column < len(fields) else None, furniture)
+
+
+def _is_next_number(sheet: Sheet, filled: Sequence[tuple[int, str]], previous: Sequence[str] | None) -> bool:
+    """Whether a row holds nothing but the number that follows that of the row above."""
+    column, text = filled[0]
+    number, before = (one.removesuffix(".0") for one in (text, layout.at_or_blank(previous or (), column)))
+    if len(filled) > 1 or not number.isdigit() or len(number) > LONGEST_NUMBER:
+        return False
+    is_next = int(number) in (sheet.number + 1, int(before) + 1 if before.isdigit() else 0)
+    sheet.number = int(number) if is_next else 0
+    return is_next
+
+
+def _alone(sheet: Sheet, text: str, field_of: str | None, furniture: Container[str]) -> Line:
+    """What a row of one cell is that says nothing by a label, nor a result."""
     rooms = sheet.reader.contents.terms.get("place", {})
     place = recognise_word("place", text, rooms)
     if place[1] == "known" and not (COMMON.search(text) and sheet.said.get("address")):
         return "layout", text, {}, text, ()
     if _without_figures(text) in furniture:
         return "remark", text, {}, None, ()
-    if sheet.names(text):
-        sheet.has_home = True
+    if home := sheet.names(text):
+        sheet.home = home
         return "layout", text, sheet.at(text), None, ()
-    is_room = column < len(fields) and fields[column] == "room" and (place[0] or respelt(text, rooms, {}))
+    is_room = field_of == "room" and (place[0] or respelt(text, rooms, {}))
     if is_room and not HOME.search(text):
         return "layout", text, {}, text, ()
-    return ("remark" if REMARK.search(text) or len(text) > LONGEST_NAME else "one cell"), text, {}, None, ()
+    is_remark = REMARK.search(text) or len(text) > LONGEST_NAME or (text.endswith(":") and sheet.says_result(text))
+    return ("remark" if is_remark else "one cell"), text, {}, None, ()
 
 
 def _is_no_entry(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None]) -> bool:
@@ -275,7 +383,7 @@ def _is_no_entry(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None
     if len(filled) != 1 or len(filled[0]) > LONGEST_NAME or not NO_ENTRY.match(filled[0]):
         return False
     results = sheet.reader.contents.terms.get("identification", {})
-    is_of_home = sheet.has_home or any(name in sheet.said for name in PROPERTY)
+    is_of_home = bool(sheet.home) or any(name in sheet.said for name in PROPERTY)
     can_say = "room" in fields and any(name in fields for name in RESULTS)
     return is_of_home and can_say and recognise_word("identification", filled[0], results)[0] == "no_access"
 
@@ -299,11 +407,20 @@ def _of_rooms(sheet: Sheet, cells: Sequence[str], fields: Sequence[str | None]) 
     return row
 
 
-def _runs_on(filled: Sequence[tuple[int, str]], fields: Sequence[str | None], previous: Sequence[str]) -> bool:
+def _runs_on(
+    filled: Sequence[tuple[int, str]],
+    fields: Sequence[str | None],
+    previous: Sequence[str],
+    says_alone: Callable[[str], bool],
+) -> bool:
     """Whether a row goes on with what the row above began: one cell alone, several if they begin in small letters."""
+    if any(map(says_alone, (text for _, text in filled))):
+        return False
     goes_on = all(
-        column < min(len(fields), len(previous)) and fields[column] in RUNS_ON and previous[column].strip()
-        for column, _ in filled
+        column < min(len(fields), len(previous))
+        and (fields[column] in RUNS_ON or (fields[column] in RESULTS and text[0].islower()))
+        and previous[column].strip()
+        for column, text in filled
     )
     return goes_on and (len(filled) == 1 or filled[0][1][0].islower())
 

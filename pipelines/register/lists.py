@@ -28,6 +28,20 @@ def rooms_said(filled: Sequence[str], terms: Mapping[str, Mapping[str, str]]) ->
     return _told(rest, label, terms) if not filled[0].rstrip().endswith((":", "=")) else None
 
 
+NOWHERE = re.compile(r"^\W*(?:none|nil|n/?a|nowhere|all seen)\W*$", re.I)
+
+
+def says_nothing(filled: Sequence[str], terms: Mapping[str, Mapping[str, str]]) -> bool:
+    """Whether a row says that there are no such rooms: `Not seen: | none`."""
+    results = terms.get("identification", {})
+    return (
+        len(filled) == 2
+        and NOWHERE.match(filled[1]) is not None
+        and filled[0].rstrip().endswith((":", "="))
+        and recognise_word("identification", filled[0], results)[0] in RESULTS
+    )
+
+
 def _told(result: str, rooms: str, terms: Mapping[str, Mapping[str, str]]) -> tuple[str, str] | None:
     results, places, products = (terms.get(name, {}) for name in ("identification", "place", "product"))
     bare = IN_BRACKETS.sub(" ", rooms)
@@ -35,4 +49,5 @@ def _told(result: str, rooms: str, terms: Mapping[str, Mapping[str, str]]) -> tu
     if not is_result or recognise_word("place", bare, places)[0] is None:
         return None
     names_more = recognise_word("identification", bare, results)[0] or recognise_word("product", result, products)[0]
-    return None if names_more not in (None, "none", "not_asbestos") else (rooms, result)
+    said = recognise_word("identification", result, results)[0]
+    return None if names_more not in (None, "none", "not_asbestos", said) else (rooms, result)

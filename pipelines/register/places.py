@@ -60,16 +60,23 @@ class Shapes:
         return joined.sort_values("name", ignore_index=True)
 
 
-def locate(con: duckdb.DuckDBPyConnection, folder: Path) -> None:
-    """Make `areas`, `roads`, `footprints` (outlines), `property_points` (WGS84 and the area around them) and
-    `place_features`.
+def outline(con: duckdb.DuckDBPyConnection, folder: Path) -> gpd.GeoDataFrame:
+    """Make `areas`, `roads`, `footprints` (outlines) and `place_features`; the areas in metres come back.
 
     Coordinates are British National Grid. PROJ's own shift to WGS84 is used, good to about 5 m, without a
     network, so that the same file gives the same point everywhere.
     """
     network.set_network_enabled(False)
     shapes = _read(con, folder)
-    areas = shapes.together("areas")
+    together = {kind: shapes.together(kind) for kind in TOLERANCE_M}
+    for kind, key in (("areas", "area"), ("roads", "road"), ("footprints", "building_ref")):
+        queries.insert(con, kind, _outlines_frame(together[kind], kind).rename(columns={"name": key}))
+    queries.insert(con, "place_features", _features_frame(shapes.features))
+    return together["areas"]
+
+
+def locate(con: duckdb.DuckDBPyConnection, areas: gpd.GeoDataFrame) -> None:
+    """Make `property_points`: where properties stand (WGS84) and the area around them."""
     points = queries.rows(con, "register", "points_to_place")
     on_grid = gpd.GeoDataFrame(
         points, geometry=gpd.points_from_xy(points["easting"], points["northing"]), crs=NATIONAL_GRID
@@ -77,9 +84,6 @@ def locate(con: duckdb.DuckDBPyConnection, folder: Path) -> None:
     within = on_grid.sjoin(areas, predicate="within", how="left")
     within = within.sort_values(["property_ref", "name"]).drop_duplicates("property_ref")
     queries.insert(con, "property_points", _points_frame(within))
-    for kind, key in (("areas", "area"), ("roads", "road"), ("footprints", "building_ref")):
-        queries.insert(con, kind, _outlines_frame(shapes.together(kind), kind).rename(columns={"name": key}))
-    queries.insert(con, "place_features", _features_frame(shapes.features))
 
 
 def _read(con: duckdb.DuckDBPyConnection, folder: Path) -> Shapes:

@@ -13,7 +13,8 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register.words import phrases_within, plain, type_of
+from pipelines.register.phrases import phrases_within
+from pipelines.register.words import plain, type_of
 
 FIELD, TYPES = "analysis_result", "asbestos_type"
 UNNAMED = "unknown"
@@ -72,7 +73,7 @@ def read(written: str, outcomes: Mapping[str, str], types: Mapping[str, str]) ->
     said: set[str] = set()
     for outcome, named, _ in (_clause(plain(clause), outcomes, types) for clause in BETWEEN.split(written)):
         found |= set(named)
-        said |= {outcome} - {None} if outcome else set()
+        said |= {outcome} if outcome else set()
     how = "several" if len(said) > 1 else "known" if _is_known(written, types) else "within"
     outcome = next((one for one in ("detected", "none", "no_result") if one in said), None)
     return Result(outcome, tuple(sorted(found)), how if outcome else "unknown")
@@ -105,5 +106,9 @@ def _types(text: str, types: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     for phrase in sorted(inside):
         yield phrase, types[phrase]
     for word in text.split():
-        if not any(word in phrase.split() for phrase in inside) and (term := type_of(word, types)) and len(word) > 3:
+        if (
+            not any(word in phrase.split() for phrase in inside)
+            and len(word) >= SHORTEST_TYPE
+            and (term := type_of(word, types))
+        ):
             yield word, term

@@ -5,16 +5,18 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from pipelines.register.columns import Reader
 from pipelines.register.grids import HEADINGS
 from pipelines.register.layout import Source, at_or_blank, labelled
 from pipelines.register.lines import RESULTS
+from pipelines.register.reader import Reader
 from pipelines.register.shorthand import EXTENT, VOCABULARIES, Shorthand
 from pipelines.register.words import recognise_word
 
 SENTENCE = ("product", "identification", "asbestos_types", "damage", "surface")
 """The fields whose words are sought in the whole sentence."""
 CONDITIONS = ("damage", "surface")
+TEXTS = ("product", "identification", "notes", "position", "room")
+"""What a column may be called that says it all."""
 SAMPLE = re.compile(
     r"\b(?:sample|spl|smp|lab(?: ref)?)\.?\s*(?:no\.?|ref\.?|nr\.?)?\s*:?\s*([A-Z]{0,4}[-/.]?\d{1,6}[A-Z]?)\b", re.I
 )
@@ -25,7 +27,9 @@ ROOM_BY_COMMA = re.compile(r"^([^,]{2,60}),\s*(\S.*)$", re.S)
 REFERS = re.compile(
     r"\b(?:as|see|ref(?:er to)?|like|same as|similar to)\s+(?:sample\s+)?([A-Z]{1,4}[-/.]?\d{1,6}[a-z]?)\b", re.I
 )
-LEAST_SENTENCES, LEAST_READ, FEWEST_WORDS = 0.6, 0.5, 4
+NUMBERED = re.compile(r"(?:^|(?<=\s))\d{1,2}[).]\s+(?=[A-Z])")
+"""Before each of several findings: `1) Textured coating. 2) Tiles below.`"""
+LEAST_SENTENCES, LEAST_READ, FEWEST_WORDS, LEAST_NUMBERED = 0.6, 0.5, 4, 0.3
 
 
 @dataclass(frozen=True)
@@ -79,8 +83,10 @@ class Sentences:
         if self.has_room:
             yield self._with_room(shared, at_or_blank(cells, self.column[0]))
             return
-        for item in parts(at_or_blank(cells, self.column[0]), PARTS, self.shorthand):
-            for layer in parts(item, LAYERS, self.shorthand):
+        sentence = at_or_blank(cells, self.column[0])
+        numbered = [piece.strip() for piece in NUMBERED.split(sentence) if piece.strip()]
+        for item in numbered if NUMBERED.match(sentence) else parts(sentence, PARTS, self.shorthand):
+            for layer in [item] if NUMBERED.match(sentence) else parts(item, LAYERS, self.shorthand):
                 extent = EXTENT.search(SAMPLE.sub(" | ", layer)) or EXTENT.search(SAMPLE.sub(" | ", item))
                 yield [*shared, layer, layer, layer, item, item, extent[0].strip() if extent else "", sample_of(layer)]
 
@@ -150,6 +156,13 @@ def sample_of(part: str) -> str:
     return f"as {found[1]}" if LIKE.search(part[: found.start()]) else found[1]
 
 
+def _is_numbered(named: Sequence[str | None], below: Sequence[Sequence[str]]) -> bool:
+    """Whether the column of materials lists findings by number, with what was found of each."""
+    at = named.index("product")
+    values = [cell for row in below if (cell := at_or_blank(row, at))]
+    return sum(1 for value in values if NUMBERED.match(value)) >= max(1, LEAST_NUMBERED * len(values))
+
+
 def find(
     labels: Sequence[Sequence[str]],
     index: int,
@@ -159,13 +172,13 @@ def find(
 ) -> Sentences | None:
     """The table with such a column, where no column has the material by itself."""
     named = [next((name for text in texts if (name := reader.field_of(text))), None) for texts in labels]
-    if "product" in named:
+    if "product" in named and not _is_numbered(named, below):
         return None
     has_results = any(name in RESULTS for name in named)
     for at, texts in enumerate(labels):
         values = [cell for row in below if (cell := at_or_blank(row, at))]
         long = [value for value in values if len(value.split()) >= FEWEST_WORDS]
-        if not texts or named[at] not in (None, "identification", "notes", "position", "room") or not long:
+        if not texts or named[at] not in (None, *TEXTS) or not long:
             continue
         told = [value for value in long if has(value, "product", shorthand)]
         n_results = sum(is_told(value, shorthand) for value in told)

@@ -1,11 +1,12 @@
 """What one cell says in a surveyor's shorthand: `P/2.5m2/S003` is a result, an extent and a sample."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from pipelines.register.legends import Key
+from pipelines.register.phrases import NOT_SUSPECT
 from pipelines.register.words import recognise_word, respelt
 
 EXTENT = re.compile(
@@ -15,8 +16,10 @@ EXTENT = re.compile(
 )
 SAMPLE = re.compile(
     r"(?:\b(?:as|see|ref|same as|x-?ref)\s+)?"
-    r"\b(?:(?:[A-Z]{1,2}S|S|SA|BS)[-/. ]?\d{1,6}|[A-Z]{1,4}[-/.]?\d{3,6})[a-z]?\b"
+    r"\b(?:(?:[A-Z]{1,2}S|S|SA|BS)[-/. ]?\d{1,6}|[A-Z]{1,4}[-/.]?\d{3,6}"
+    r"|(?i:samples? (?:no\.? ?)?)[A-Z]{0,3}\d{1,6})[a-z]?\b"
 )
+SAMPLE_WORD = re.compile(r"\bsamples? (?:no\.? ?)?(?=[A-Z]{0,3}\d)", re.I)
 SAMPLE_ALONE = re.compile(r"^(?:=|as |see |like )?[A-Z]{1,3}[-/.]?\d{1,6}[a-z]?$")
 SEALED = re.compile(r"^([0-3])(?:\s?([su]))?$", re.I)
 SEALS = {"s": "sealed", "u": "unsealed"}
@@ -36,9 +39,6 @@ CROSSES = frozenset(("x", "✗", "✘", "×"))
 NOTHING = frozenset(
     ("", "-", "–", "—", "--", "n", "no", "none", "nil", "n/a", "not present", "none seen", "none present")
 )
-SAYS_KEY = re.compile(r"^(?:key|codes?|legend|abbreviations?)\b\s*:?\s*", re.I)
-MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
-MEANS_IN_KEY = re.compile(r"^([A-Z][A-Za-z+/]{0,2}|✓|✗)\s*(?:=|:|[-–])?\s+([^=]*[A-Za-z]{3}[^=]*)$")
 VOCABULARIES = {
     "identification": "identification",
     "asbestos_types": "asbestos_type",
@@ -98,10 +98,13 @@ class Shorthand:
         )
 
     def items(self, cell: str) -> list[dict[str, str]]:
-        """The items of a cell: one, or those that `;` or a line break part, if each has a result of its own."""
-        parts = [part for part in re.split(r"[;\n]", cell) if part.strip()]
-        several = [self.read(part) for part in parts]
-        return several if len(parts) > 1 and all(one.keys() & ITEM for one in several) else [self.read(cell)]
+        """The items of a cell: one, or those that `;`, a line break or a full stop part, if each has its own result."""
+        for between in (r"[;\n]|\.\s+(?=[A-Z])", r"[;\n]"):
+            parts = [part for part in re.split(between, cell) if part.strip()]
+            several = [self.read(part) for part in parts]
+            if len(parts) > 1 and all(one.keys() & ITEM for one in several):
+                return several
+        return [self.read(cell)]
 
     def read(self, cell: str) -> dict[str, str]:
         """What a cell says by field; `notes` has what is none of it, `remark` what a code means that no field
@@ -122,7 +125,7 @@ class Shorthand:
         if "asbestos_types" in said and self.says_results:
             said.setdefault("identification", FOUND)
         if "sample_ref" in said:
-            said["sample_ref"] = LIKE.sub("as ", said["sample_ref"])
+            said["sample_ref"] = SAMPLE_WORD.sub("", LIKE.sub("as ", said["sample_ref"]))
             said.setdefault("identification", said["sample_ref"])
         return said
 
@@ -167,10 +170,19 @@ class Shorthand:
         elif words and all(map(self._known, (*words, last))):
             yield from (named for word in (*words, last) for named in self._named(word))
         elif words and self._known(last) == "identification":
-            yield self._within(" ".join(words)) or "notes", " ".join(words)
+            rest = " ".join(words)
+            yield self._known(rest) or self._within(rest) or "notes", rest
             yield from self._named(last)
         else:
-            yield self._within(piece) or ("remark" if self._is_code(piece) else "notes"), self._decoded(piece)
+            name, is_material = self._within(piece), "product" in self.among and self._is_material(piece)
+            if is_material and name != "product":
+                yield "product", piece
+            if name != "surface" or not is_material:
+                yield name or ("remark" if self._is_code(piece) else "notes"), self._decoded(piece)
+
+    def _is_material(self, piece: str) -> bool:
+        """Whether a piece that says a result names the material as well: `Sink pad chrys`."""
+        return recognise_word("product", piece, self.terms.get("product", {}))[0] not in (None, *NOT_SUSPECT)
 
     def _named(self, piece: str) -> Iterator[tuple[str, str]]:
         """A known piece, and the types that stand in brackets behind a code of it, as in `A(W)`."""
@@ -223,24 +235,3 @@ def _bare(text: str) -> str:
     """A text without marks around it, and brackets of which the other one is elsewhere."""
     bare = text.strip(MARKS)
     return bare if bare.count("(") == bare.count(")") and not bare.startswith("(") else bare.strip(f"{MARKS}()")
-
-
-def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:
-    """The codes that a line of the sheet itself explains, as `P = presumed; N = not detected` or, where it says that it
-    is a key, `Key: P presumed; N not detected`."""
-    found: list[Key] = []
-    for cells in rows:
-        filled = [cell.strip() for cell in cells if cell.strip()]
-        means = MEANS_IN_KEY if filled and SAYS_KEY.match(filled[0]) else MEANS
-        pairs = [pair for cell in filled for pair in _pairs(SAYS_KEY.sub("", cell), means)]
-        if len(pairs) > 1 and len(filled) <= len(pairs) + 1:
-            found.append(Key("", dict(pairs)))
-    return found
-
-
-def _pairs(text: str, means: re.Pattern[str]) -> Iterator[tuple[str, str]]:
-    """Codes and meanings of a text, parted by `;`, wide gaps, brackets or, where every piece has a code, commas."""
-    for part in re.split(r"[;|\n()]|\s{3,}", text):
-        pieces = [means.match(piece.strip(" .")) for piece in part.split(",")]
-        said = pieces if all(pieces) else [means.match(part.strip(" ."))]
-        yield from ((one[1], one[2].strip()) for one in said if one)

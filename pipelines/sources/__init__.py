@@ -102,13 +102,15 @@ def _sha256(file: Path) -> str:
 
 
 def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: Path | None = None) -> None:
-    """Make `source_sheets` (one row a sheet), `raw_rows` (one row a row that is not blank) and `refused_files`.
+    """Make `source_sheets` (one row a sheet), `raw_rows` (one row a row that is not blank), `struck_rows` (one row a
+    row that is struck through) and `refused_files`.
 
     `keep` is a folder for what workbooks held, so that the next build need not read them again.
     """
     limits = {name: int(value) for name, value in queries.limits(con).items()}
     kept = Kept(keep)
     sheets: list[tuple[Any, ...]] = []
+    struck: list[tuple[Any, ...]] = []
     refused: list[tuple[str, ...]] = []
 
     def batches() -> Iterator[pa.RecordBatch]:
@@ -119,6 +121,7 @@ def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: P
                 refused.append((source.path, *fault.args))
                 found = [Sheet()]
             sheets.extend((source.path, sheet.name, source.kind, source.sha256, sheet.is_hidden) for sheet in found)
+            struck.extend((source.path, sheet.name, number) for sheet in found for number in sorted(sheet.struck))
             for sheet in found:
                 for table in sheet.tables:
                     yield from _raw(source.path, sheet.name, table).to_batches()
@@ -128,6 +131,8 @@ def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: P
     kept.clear()
     types = {"path": "string", "sheet": "string", "kind": "string", "sha256": "string", "is_hidden": "bool"}
     queries.insert(con, "source_sheets", pd.DataFrame(sheets, columns=list(types)).astype(types))
+    types = {"path": "string", "sheet": "string", "row_number": "int32"}
+    queries.insert(con, "struck_rows", pd.DataFrame(struck, columns=list(types)).astype(types))
     queries.insert(
         con, "refused_files", pd.DataFrame(refused, columns=["path", "reason_code", "value"], dtype="string")
     )

@@ -12,7 +12,7 @@ from pyarrow import parquet
 
 from pipelines.sources.rows import NUMBERED, Sheet
 
-READER = "2"
+READER = "3"
 """To be counted up whenever the same workbook would be read otherwise than before."""
 KEPT = pa.schema([("at", pa.int32()), *NUMBERED])
 SHEETS = b"undisturbed sheets"
@@ -35,7 +35,10 @@ class Kept:
             named = json.loads(found.schema.metadata[SHEETS])
             if found.schema.remove_metadata() != KEPT:
                 return None
-            return [Sheet(name, hidden, _tables(found, at)) for at, (name, hidden) in enumerate(named)]
+            return [
+                Sheet(name, hidden, _tables(found, at), frozenset(struck))
+                for at, (name, hidden, struck) in enumerate(named)
+            ]
         except (pa.ArrowException, OSError, ValueError, KeyError, TypeError):
             return None  # not there, or damaged: the workbook is read anew
 
@@ -45,7 +48,7 @@ class Kept:
         if file is None:
             return
         numbered = [sheet.rows.add_column(0, KEPT.field("at"), _same(at, sheet)) for at, sheet in enumerate(sheets)]
-        named = json.dumps([(sheet.name, sheet.is_hidden) for sheet in sheets])
+        named = json.dumps([(sheet.name, sheet.is_hidden, sorted(sheet.struck)) for sheet in sheets])
         whole = pa.concat_tables([KEPT.empty_table(), *numbered]).replace_schema_metadata({SHEETS: named})
         unfinished = file.with_suffix(".unfinished")
         try:

@@ -30,9 +30,12 @@ class Sheet:
     name: str | None = None
     is_hidden: bool = False
     tables: list[pa.Table] = field(default_factory=list)
+    struck: frozenset[int] = frozenset()
+    """The numbers of the rows that are struck through."""
 
     @property
     def rows(self) -> pa.Table:
+        """All rows in one table."""
         return pa.concat_tables([NUMBERED.empty_table(), *self.tables])
 
 

@@ -8,6 +8,7 @@ import re
 import zipfile
 import zlib
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 from typing import BinaryIO
@@ -15,7 +16,7 @@ from xml.parsers.expat import ExpatError, ParserCreate
 
 from python_calamine import CalamineError, CalamineWorkbook
 
-from pipelines.sources import old_workbooks
+from pipelines.sources import old_workbooks, struck
 from pipelines.sources.contents import OLD_OFFICE
 from pipelines.sources.rows import NO_NUL, Limits, Sheet, UnreadableError, numbered, table, text
 
@@ -42,7 +43,9 @@ def read(file: Path, limits: Limits) -> list[Sheet]:
             _check_old(opened)
             return _old(file, limits)
         _check_packed(opened, limits)
-        return _packed(_spelt_out(opened), limits)
+        sheets = _packed(_spelt_out(opened), limits)
+        crossed_out = struck.rows(opened)
+        return [replace(sheet, struck=crossed_out.get(str(sheet.name), frozenset())) for sheet in sheets]
 
 
 def _check_old(opened: BinaryIO) -> None:

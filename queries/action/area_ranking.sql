@@ -39,6 +39,8 @@ select
     g.exceedances_known,
     g.exceedances_possible,
     g.exceedances_controlled,
+    n.exceedances_controlled_low,
+    n.exceedances_controlled_high,
     n.exceedances_low,
     n.exceedances_high,
     n.rank_low,

@@ -1,35 +1,73 @@
 -- One row per building. What a building's exposure is made of: the three pairs of work and kind of material, known or
 -- possible, that add the most, each with its own figure.
 -- Kept as a step.
-with pairs as (
+with contacts as (
     select
-        building_ref,
         contact_code,
-        is_possible,
-        work_type,
-        sum(exceedances::decimal(38, 15))::double as exceedances
-    from building_parts
-    group by building_ref, contact_code, is_possible, work_type
+        short,
+        (row_number() over (order by contact_code))::integer as contact_id
+    from reference.contact_codes
+),
+
+materials as (
+    select distinct
+        w.material_id,
+        c.contact_id
+    from cell_works as w
+    inner join contacts as c on w.contact_code = c.contact_code
+),
+
+works as (
+    select distinct
+        work_id,
+        work_type
+    from cell_works
+),
+
+pairs as (
+    select
+        n.building_id,
+        m.contact_id,
+        n.is_possible,
+        n.work_id,
+        sum(n.exceedances::decimal(38, 15))::double as exceedances
+    from numbered_parts as n
+    inner join materials as m on n.material_id = m.material_id
+    group by n.building_id, m.contact_id, n.is_possible, n.work_id
+),
+
+-- Rows of values are compared field by field, the least first.
+largest as (
+    select
+        building_id,
+        min(
+            struct_pack(
+                negative := -exceedances,
+                contact_id := contact_id,
+                is_possible := is_possible,
+                work_id := work_id
+            ), 3
+        ) as pairs
+    from pairs
+    group by building_id
 ),
 
 ordered as (
     select
-        *,
-        row_number() over (
-            partition by building_ref
-            order by exceedances desc, contact_code, is_possible, work_type
-        ) as nth
-    from pairs
+        building_id,
+        unnest(pairs) as pair
+    from largest
 )
 
 select
-    o.building_ref,
+    b.building_ref,
     string_agg(
-        pair(w.short, k.short, o.is_possible, o.exceedances),
-        '; ' order by o.nth
+        pair(w.short, k.short, o.pair.is_possible, -o.pair.negative),
+        '; ' order by o.pair
     ) as reasons
 from ordered as o
-inner join reference.contact_codes as k on o.contact_code = k.contact_code
-inner join reference.work_types as w on o.work_type = w.work_type
-where o.nth <= 3
-group by o.building_ref
+inner join building_numbers as b on o.building_id = b.building_id
+inner join contacts as k on o.pair.contact_id = k.contact_id
+inner join works as n on o.pair.work_id = n.work_id
+inner join reference.work_types as w on n.work_type = w.work_type
+group by b.building_ref

@@ -9,7 +9,7 @@ with ranked as (
         i.total_score is not null as total_is_sure,
         round(e.exceedances, 12) as rounded
     from items as i
-    inner join item_exposures as e on i.item_id = e.item_id
+    inner join item_sums as e on i.item_id = e.item_id
     where i.status not in ('removed', 'not_detected')
 ),
 

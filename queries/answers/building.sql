@@ -16,6 +16,8 @@ select
     ) as buildings,
     r.score_reason,
     r.exposure_reason,
+    remaining(r.exceedances_controlled, r.exceedances_controlled_low, r.exceedances_controlled_high)
+        as controlled_in_words,
     r.rank_by_exposure,
     r.rank_low,
     r.rank_high

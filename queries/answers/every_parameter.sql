@@ -41,6 +41,43 @@ contact_sources as (
     inner join task_words as t on c.task = t.task
 ),
 
+minute_sources as (
+    select
+        'minutes' as name,
+        keys,
+        about,
+        'minutes' as unit,
+        source
+    from contact_sources
+),
+
+place_sources as (
+    select
+        'place share' as name,
+        json_object('part', s.part, 'place', s.place, 'contact_code', s.contact_code) as keys,
+        k.short || ' of a ' || s.part || ': ' || coalesce(l.in_words, replace(s.place, '_', ' ')) as about,
+        'share of such material' as unit,
+        s.source
+    from reference.place_shares as s
+    inner join reference.contact_codes as k on s.contact_code = k.contact_code
+    left join reference.places as l on s.place = l.place
+),
+
+usual_sources as (
+    select
+        u.name,
+        json_object('contact_code', k.contact_code) as keys,
+        k.short || ': ' || u.about as about,
+        if(u.name = 'usual reach', 'accessibility, 0 to 3', k.usual_extent_unit) as unit,
+        k.source
+    from reference.contact_codes as k
+    cross join (
+        values ('usual reach', 'usual accessibility'),
+        ('usual extent', 'usual extent in a property'),
+        ('usual room extent', 'usual extent in one room')
+    ) as u (name, about)
+),
+
 release_sources as (
     select
         'release' as name,
@@ -90,6 +127,12 @@ sources as (
     from rate_sources
     union all
     from contact_sources
+    union all
+    from minute_sources
+    union all
+    from place_sources
+    union all
+    from usual_sources
     union all
     from release_sources
     union all

@@ -1,5 +1,5 @@
 -- What a column of a kind of file can hold. One row per field.
--- $kind: registers, stock or works
+-- $kind: of files, as registers, stock, works or samples
 select distinct field
 from reference.headings
 where kind = $kind and field <> 'none'

@@ -20,7 +20,7 @@ select
         else '; ' || g.meaning || ' (' || printf('%g', g.point) || ')'
     end as rests_on,
     case
-        when g.name is not null or n.name is not null then 'default (J)'
+        when g.name is not null or n.name is not null then coalesce(g.basis, n.basis)
         when i.identification = 'identified' then 'identified'
         else s.basis
     end as basis,
@@ -35,7 +35,7 @@ inner join items as i on a.item_id = i.item_id and a.property_ref = i.property_r
 inner join property_cells as c on a.property_ref = c.property_ref
 inner join reference.contact_codes as k on a.contact_code = k.contact_code
 inner join positive_shares as s on a.contact_code = s.contact_code and c.era = s.era
-left join reference.model_values as n on i.status = 'not_detected' and n.name = 'p_present_not_detected'
-left join reference.model_values as g
+left join model_figures as n on i.status = 'not_detected' and n.name = 'p_present_not_detected'
+left join model_figures as g
     on i.status in ('removed', 'said_removed', 'not_found') and g.name = 'p_present_' || i.status
 where a.property_ref = $property_ref and a.item_id = $item_id

@@ -12,7 +12,16 @@ select
     c.contact / c.uncertainty_factor as contact_low,
     least(1, c.contact * c.uncertainty_factor) as contact_high,
     c.basis as contact_basis,
+    c.minutes_basis,
     q.reach_percent,
+    u.usual_reach,
+    u.usual_extent,
+    u.usual_room_extent,
+    u.usual_extent_unit,
+    u.reach_basis,
+    u.extent_basis,
+    u.room_extent_basis,
+    if('own' in (m.basis, n.basis), 'own', 'default (J)') as state_basis,
     t.gm_f_per_ml as usual_gm_f_per_ml,
     exp(e.ln_gm) as gm_f_per_ml,
     exp(e.s) as gsd,
@@ -22,6 +31,9 @@ select
 from exposures as e
 inner join reference.work_types as w on e.work_type = w.work_type
 inner join profiles as q on e.profile_id = q.profile_id
+inner join usual_items as u on e.contact_code = u.contact_code
+left join model_figures as m on 'release_damage_' || q.damage = m.name
+left join model_figures as n on 'release_sealing_' || q.sealing = n.name
 inner join contact_cells as c on e.work_type = c.work_type and e.contact_code = c.contact_code and e.task = c.task
 inner join release_cells as t on e.product = t.product and e.task = t.task and t.control = 'uncontrolled'
 inner join reference.release as d on t.product = d.product and t.task = d.task and t.control = d.control

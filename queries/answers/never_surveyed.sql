@@ -10,7 +10,7 @@ with likely as (
         sum(e.exceedances::decimal(38, 15))::double as exceedances
     from possible_items as p
     inner join reference.contact_codes as k on p.contact_code = k.contact_code
-    inner join possible_exposures as e on p.property_ref = e.property_ref and p.contact_code = e.contact_code
+    inner join possible_sums as e on p.property_ref = e.property_ref and p.contact_code = e.contact_code
     group by p.property_ref
 )
 

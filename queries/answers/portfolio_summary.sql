@@ -26,8 +26,12 @@ select
     b.exceedances_known + b.exceedances_possible as exceedances,
     n.exceedances_low,
     n.exceedances_high,
+    n.exceedances_controlled_low,
+    n.exceedances_controlled_high,
     i.*,
     exceeded(b.exceedances_known + b.exceedances_possible, n.exceedances_low, n.exceedances_high, null) as exposure,
+    remaining(b.exceedances_controlled, n.exceedances_controlled_low, n.exceedances_controlled_high)
+    || '.' as controlled_in_words,
     (
         select json_extract_string(settings, '$.priority_rounding')
         from runs

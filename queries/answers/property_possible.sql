@@ -7,6 +7,8 @@ select
     p.p_low,
     p.p_high,
     e.exceedances,
+    e.exceedances_low,
+    e.exceedances_high,
     p.basis
 from possible_items as p
 inner join reference.contact_codes as k on p.contact_code = k.contact_code

@@ -17,14 +17,31 @@ seen_again as (
 bands as (
     select
         r.entry_id,
-        m.material_low > said.to_score or (said.band <> 'low' and m.material_high < said.from_score) as differs,
-        count(*) filter (where differs) over (partition by r.table_id)
-        <= k.value * count(*) over (partition by r.table_id) as is_of_material
+        r.table_id,
+        m.material_low > said.to_score or (said.band <> 'low' and m.material_high < said.from_score) as differs
     from readings as r
-    inner join reference.limits as k on k.name = 'bands_wrong_most'
     inner join reference.material_bands as said on r.stated_band = said.band
     inner join material_scores as m on r.entry_id = m.id
     where r.is_type_analysed is distinct from true
+),
+
+tables_of_material as (
+    select b.table_id
+    from bands as b
+    inner join reference.limits as k on k.name = 'bands_wrong_most'
+    group by b.table_id, k.value
+    having count(*) filter (where b.differs) <= k.value * count(*)
+),
+
+bands_wrong as (
+    select b.entry_id
+    from bands as b
+    where
+        b.differs
+        and b.table_id in (
+            select t.table_id
+            from tables_of_material as t
+        )
 ),
 
 in_registers as (
@@ -88,7 +105,7 @@ in_registers as (
                 case when u.table_id is not null and r.sample_ref is null then 'sample_unread' end,
                 case when u.table_id is not null and r.types_text is null then 'types_unread' end,
                 case when r.n_rooms > 1 then 'place_shared' end,
-                case when r.n_rooms > 1 and r.extent is not null then 'extent_shared' end,
+                case when r.n_rooms > 1 and r.extent is not null and r.extent_how <> 'each' then 'extent_shared' end,
                 case when r.is_layer then 'product_layer' end,
                 case when r.is_of_grid then 'cell_of_grid' end,
                 case when r.is_product_guessed then 'product_guessed' end,
@@ -98,7 +115,9 @@ in_registers as (
                     when r.is_type_within then 'types_within'
                 end,
                 case when r.is_unscored and r.is_suspect then 'scores_all_zero' end,
-                case r.day_how when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' end,
+                case r.day_how
+                    when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' when 'several' then 'date_several'
+                end,
                 case
                     when r.extent_how = 'vague' then 'extent_vague'
                     when r.extent_how = 'comma' then 'extent_comma'
@@ -118,6 +137,7 @@ in_registers as (
                         r.extent_unit is null
                         and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
                         then 'unit_unknown'
+                    when r.extent is not null and r.extent_unit is null then 'unit_missing'
                     when unfit.product is not null and r.extent is not null then 'unit_unfit'
                 end,
                 case
@@ -166,6 +186,10 @@ in_registers as (
                 end,
                 case when r.is_damage_earlier then 'damage_before' end,
                 case when r.is_visit_earlier then 'visit_before' end,
+                case when r.is_visit_carried then 'visit_carried' end,
+                case when r.is_struck then 'row_struck' end,
+                case when r.is_extent_in_notes then 'extent_in_notes' end,
+                case when r.is_identified_by_contrast then 'identified_by_contrast' end,
                 case
                     when
                         r.surface_digit_low < r.surface_digit
@@ -218,7 +242,7 @@ in_registers as (
                         then 'total_unreadable'
                     when r.stated_material_score <> m.material_score and r.is_type_analysed is distinct from true
                         then 'total_wrong'
-                    when bands.differs and bands.is_of_material then 'band_wrong'
+                    when wrong.entry_id is not null then 'band_wrong'
                 end
             ], lambda one: one is not null
         )) as doubt
@@ -241,7 +265,7 @@ in_registers as (
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
     left join material_scores as m on r.entry_id = m.id
-    left join bands on r.entry_id = bands.entry_id
+    left join bands_wrong as wrong on r.entry_id = wrong.entry_id
     left join item_conditions as c on r.entry_id = c.entry_id
     left join seen_again as again on r.entry_id = again.entry_id
 ),

@@ -40,8 +40,23 @@ select
     r.register_types,
     r.sample_ref,
     s.product_type_score,
-    s.damage_score,
-    s.surface_treatment_score,
+    -- what is clear has a condition too, where the register gives one
+    coalesce(
+        s.damage_score,
+        case
+            when r.is_suspect or r.identification = 'no_access' then null
+            when r.damage_digit between 0 and 3 then r.damage_digit
+            else d.score::integer
+        end
+    ) as damage_score,
+    coalesce(
+        s.surface_treatment_score,
+        case
+            when r.is_suspect or r.identification = 'no_access' then null
+            when r.surface_digit between 0 and 3 then r.surface_digit
+            else t.score::integer
+        end
+    ) as surface_treatment_score,
     s.asbestos_type_score,
     m.material_score,
     m.material_low,
@@ -59,6 +74,8 @@ left join contact_codes_met as c
         and coalesce(r.place, 'other') = c.place
         and coalesce(r.element, '') = c.element
 left join item_links as l on r.entry_id = l.entry_id
+left join reference.damage_scores as d on r.damage_term = d.damage
+left join reference.surface_scores as t on r.product = t.product and r.surface_term = t.surface
 left join sub_scores as s on r.entry_id = s.entry_id
 left join material_scores as m on r.entry_id = m.id
 left join flags as f

@@ -65,7 +65,7 @@ jumps as (
             format('{:g} to {:g} {}', c.extent_before, c.extent, coalesce(c.extent_unit, '')),
             '; ' order by c.surveyed_on
         ) as said,
-        list_sort(list_distinct(flatten(list(c.entries_before || c.entry_ids order by c.surveyed_on)))) as entry_ids
+        each_once(c.entries_before || c.entry_ids) as entry_ids
     from compared as c
     cross join limits as k
     where greatest(c.extent, c.extent_before) > k.jump_least * least(c.extent, c.extent_before)

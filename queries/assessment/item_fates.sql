@@ -1,5 +1,5 @@
--- One row per such item. What became of the items of which some row says that they were removed or not found. The
--- latest visit decides; an item not found after it was said to be removed stays so; once seen again, it is there.
+-- One row per item of which some row says that it was removed or not found: what became of it. The latest visit
+-- decides; an item not found after it was said to be removed stays so; once seen again, it is there.
 -- Kept as a step.
 with told as (
     select distinct l.item_id

@@ -1,11 +1,13 @@
--- One row per reading that says so. What a row says became of its material: removed, part removed, not found, and
--- whether it names evidence of a removal. Words and what speaks against them stand in reference/fate_words.csv.
+-- One row per reading that says what became of its material: removed, part removed, not found, and whether it
+-- names evidence of a removal. Words and what speaks against them stand in reference/fate_words.csv.
 -- Kept as a step.
 with written as (
     select
         entry_id,
         lower(
-            concat_ws(' ; ', notes, product_text, damage_text, identification_text, recommendation, extent_text)
+            concat_ws(
+                ' ; ', notes, product_text, damage_text, identification_text, recommendation, extent_text, removal_text
+            )
         ) as words
     from readings
 ),
@@ -18,7 +20,8 @@ said as (
     where
         regexp_matches(
             words,
-            '\bremoved|removal |no longer|taken (out|down)|stripped out|has gone|disposed of|replaced'
+            '\bremoved|removal |no longer|taken (out|down)|stripped out|\bgone\b|disposed of|replaced'
+            || '|renewed|lifted|(taken|pulled) up|ripped out|demolished|dismantled'
             || '|(not|nowhere|unable|could|cannot|couldn.t) .*(find|found|locat|trac)|not seen'
         )
 ),

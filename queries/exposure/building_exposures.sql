@@ -2,20 +2,29 @@
 -- Kept as a step.
 with known as (
     select
-        i.building_ref,
-        sum(e.exceedances::decimal(38, 15)) as exceedances,
-        sum(e.exceedances_controlled::decimal(38, 15)) as controlled
-    from item_exposures as e
-    inner join items as i on e.item_id = i.item_id
-    group by i.building_ref
+        building_ref,
+        sum(exceedances::decimal(38, 15)) as exceedances,
+        sum(exceedances_controlled::decimal(38, 15)) as controlled
+    from item_sums
+    group by building_ref
+),
+
+-- Many more rows than properties, so these are summed before buildings are looked up.
+possible_in_properties as (
+    select
+        property_ref,
+        sum(exceedances::decimal(38, 15)) as exceedances,
+        sum(exceedances_controlled::decimal(38, 15)) as controlled
+    from possible_sums
+    group by property_ref
 ),
 
 possible as (
     select
         c.building_ref,
-        sum(e.exceedances::decimal(38, 15)) as exceedances,
-        sum(e.exceedances_controlled::decimal(38, 15)) as controlled
-    from possible_exposures as e
+        sum(e.exceedances) as exceedances,
+        sum(e.controlled) as controlled
+    from possible_in_properties as e
     inner join property_cells as c on e.property_ref = c.property_ref
     group by c.building_ref
 )

@@ -2,6 +2,7 @@
 select
     building_ref,
     area,
-    exceedances
+    exceedances,
+    exceedances_controlled
 from building_exposures
 order by building_ref

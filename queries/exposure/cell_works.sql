@@ -1,16 +1,15 @@
--- What each kind of work does in the cells of work in use. One row per cell and kind of work; kinds of work have a
--- number as well, in the order of their names, as millions of terms are gathered by it.
+-- What each kind of work does in the cells of work in use. One row per cell and kind of work; kinds of work and of
+-- material have a number as well, in the order of their names, as millions of terms are gathered by it.
 -- Kept as a step.
 select
     s.cell_id,
+    s.stratum_id,
     (dense_rank() over (order by e.work_type))::integer as work_id,
+    (dense_rank() over (order by e.contact_code, e.product))::integer as material_id,
     e.*,
-    r.dwelling,
-    r.area,
     r.point as rate,
     r.low as rate_low,
-    r.high as rate_high,
-    r.basis <> 'default (J)' as is_local
+    r.high as rate_high
 from profile_sums as s
 inner join exposure_profiles as e
     on s.profile_id = e.profile_id and s.scope = case when e.meets_one_room then 'room' else 'home' end

@@ -36,18 +36,12 @@ with pairs as (
         e.p_over_short_term_controlled_low,
         e.p_over_short_term_controlled_high,
         encounters_per_year * a.p_present * e.p_over_control_limit as exceedances_per_year,
-        sqrt(
-            ln(a.p_present / a.p_low) ** 2
-            + ln(r.point / r.low) ** 2
-            + ln(e.touched / e.touched_low) ** 2
-            + ln(e.p_over_control_limit / e.p_over_control_limit_low) ** 2
-        ) as spread_down,
-        sqrt(
-            ln(a.p_high / a.p_present) ** 2
-            + ln(r.high / r.point) ** 2
-            + ln(e.touched_high / e.touched) ** 2
-            + ln(e.p_over_control_limit_high / e.p_over_control_limit) ** 2
-        ) as spread_up
+        coalesce(e.p_over_control_limit_controlled, e.p_over_control_limit) as p_over,
+        coalesce(e.p_over_control_limit_controlled_low, e.p_over_control_limit_low) as p_over_low,
+        coalesce(e.p_over_control_limit_controlled_high, e.p_over_control_limit_high) as p_over_high,
+        encounters_per_year * a.p_present * p_over as exceedances_controlled,
+        ln(a.p_present / a.p_low) ** 2 + ln(r.point / r.low) ** 2 + ln(e.touched / e.touched_low) ** 2 as down,
+        ln(a.p_high / a.p_present) ** 2 + ln(r.high / r.point) ** 2 + ln(e.touched_high / e.touched) ** 2 as up
     from item_profiles as i
     inner join exposure_profiles as e
         on i.profile_id = e.profile_id and i.scope = case when e.meets_one_room then 'room' else 'home' end
@@ -58,9 +52,11 @@ with pairs as (
 )
 
 select
-    * exclude (spread_down, spread_up),
-    exceedances_per_year * exp(-spread_down) as exceedances_low,
-    exceedances_per_year * exp(spread_up) as exceedances_high,
-    encounters_per_year * p_present * coalesce(p_over_control_limit_controlled, p_over_control_limit)
-        as exceedances_controlled
+    * exclude (p_over, p_over_low, p_over_high, down, up),
+    exceedances_per_year * exp(-sqrt(down + ln(p_over_control_limit / p_over_control_limit_low) ** 2))
+        as exceedances_low,
+    exceedances_per_year * exp(sqrt(up + ln(p_over_control_limit_high / p_over_control_limit) ** 2))
+        as exceedances_high,
+    exceedances_controlled * exp(-sqrt(down + ln(p_over / p_over_low) ** 2)) as exceedances_controlled_low,
+    exceedances_controlled * exp(sqrt(up + ln(p_over_high / p_over) ** 2)) as exceedances_controlled_high
 from pairs

@@ -1,11 +1,9 @@
--- Expected exceedances of the control limit a year at each item, over all kinds of work. One row per item. Sums of two
--- at most, home and room, which are the same either way about.
+-- Expected exceedances of the control limit a year at each item, over all kinds of work. One row per item.
+-- Kept as a view.
 select
-    i.item_id,
-    sum(a.p_present * i.share * s.exceedances) as exceedances,
-    sum(a.p_present * i.share * s.controlled) as exceedances_controlled
-from item_profiles as i
-inner join item_presence as a on i.item_id = a.item_id
-inner join property_cells as c on a.property_ref = c.property_ref
-inner join profile_sums as s on work_cell(i.profile_id, i.scope, c.stratum_id) = s.cell_id
-group by i.item_id
+    a.item_id,
+    coalesce(sum(e.exceedances_per_year::decimal(38, 15)), 0)::double as exceedances,
+    coalesce(sum(e.exceedances_controlled::decimal(38, 15)), 0)::double as exceedances_controlled
+from item_presence as a
+left join exposures as e on a.item_id = e.item_id
+group by a.item_id

@@ -31,7 +31,7 @@ with usable as (
         m.reach_least,
         m.reach_most
     from items as i
-    inner join reference.contact_codes as k on i.contact_code = k.contact_code
+    inner join usual_items as k on i.contact_code = k.contact_code
     cross join model as m
     left join surface_ranges as s on i.product = s.product
 ),

@@ -1,25 +1,17 @@
--- One row per property, contact code and place. Expected exceedances a year at what was never looked for, which counts
--- as whole, sealed and of usual reach.
-with usual as (
-    select
-        f.contact_code,
-        f.product,
-        s.stratum_id,
-        sum(s.exceedances::decimal(38, 15))::double as exceedances,
-        sum(s.controlled::decimal(38, 15))::double as controlled
-    from profiles as f
-    inner join profile_sums as s on f.profile_id = s.profile_id
-    where f.damage = '0' and f.sealing = 'sealed' and f.reach_percent = 100
-    group by f.contact_code, f.product, s.stratum_id
-)
-
+-- One row per property, contact code and place. Expected exceedances a year at what was never looked for, with the
+-- range of all of its kind.
+-- Kept as a view.
 select
     p.property_ref,
     p.contact_code,
     p.place,
-    p.p_present * u.exceedances as exceedances,
-    p.p_present * u.controlled as exceedances_controlled
-from possible_items as p
+    p.exceedances,
+    p.share * r.exceedances_low as exceedances_low,
+    p.share * r.exceedances_high as exceedances_high,
+    p.exceedances_controlled,
+    p.share * r.exceedances_controlled_low as exceedances_controlled_low,
+    p.share * r.exceedances_controlled_high as exceedances_controlled_high
+from possible_sums as p
 inner join property_cells as c on p.property_ref = c.property_ref
-inner join usual as u on p.contact_code = u.contact_code and p.product = u.product and c.stratum_id = u.stratum_id
-order by p.property_ref, p.contact_code, p.place
+inner join possible_ranges as r
+    on possible(c.archetype, c.part, p.contact_code) = r.presence_key and c.stratum_id = r.stratum_id

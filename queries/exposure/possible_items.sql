@@ -7,25 +7,21 @@ with unseen as (
         l.part,
         l.property_ref,
         l.contact_code,
-        u.place,
-        1 as share,
-        'never surveyed; ' as why
+        coalesce(n.place, u.place) as place,
+        coalesce(n.share, 1) as share,
+        case
+            when l.is_surveyed
+                then
+                    'place not entered, where ' || greatest(round(100 * n.share), 1)::integer
+                    || ' % of such material stands (' || n.basis || '); '
+            else 'never surveyed; '
+        end as why
     from looked_for as l
-    inner join reference.usual_places as u on l.part = u.part and l.contact_code = u.contact_code
-    where not l.is_surveyed
-    union all
-    select
-        l.archetype,
-        l.part,
-        l.property_ref,
-        l.contact_code,
-        n.place,
-        n.share,
-        'place not entered, where ' || greatest(round(100 * n.share), 1)::integer || ' % of such material stands (J); '
-            as why
-    from looked_for as l
-    inner join not_entered as n on l.property_ref = n.property_ref and l.contact_code = n.contact_code
-    where l.is_surveyed
+    left join reference.usual_places as u
+        on not l.is_surveyed and l.part = u.part and l.contact_code = u.contact_code
+    left join not_entered as n
+        on l.is_surveyed and l.property_ref = n.property_ref and l.contact_code = n.contact_code
+    where n.place is not null or u.place is not null
 )
 
 select

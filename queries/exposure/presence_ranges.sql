@@ -11,7 +11,7 @@ with ranges as (
     group by presence_key
     union all
     select
-        'possible ' || archetype || ' ' || part || ' ' || contact_code as presence_key,
+        possible(archetype, part, contact_code) as presence_key,
         true as is_possible,
         point,
         low,

@@ -2,6 +2,7 @@
 select
     presence_id,
     presence_key,
+    is_possible,
     point,
     low,
     high

@@ -8,16 +8,16 @@ with modified as (
         p.reach_percent,
         w.meets_one_room,
         w.done_by,
-        case when l.task = 'air_movement' then 1 else d.factor * s.factor end as modifier,
+        case when l.task = 'air_movement' then 1 else coalesce(d.point, 1) * coalesce(s.point, 1) end as modifier,
         case
             when l.task = 'air_movement' then 0
-            else ln(d.uncertainty_factor) ** 2 + ln(s.uncertainty_factor) ** 2
+            else (ln(coalesce(d.high / d.low, 1)) / 2) ** 2 + (ln(coalesce(s.high / s.low, 1)) / 2) ** 2
         end as widened
     from profiles as p
     inner join worst_lines as l on p.contact_code = l.contact_code and p.product = l.product
     inner join reference.work_types as w on l.work_type = w.work_type
-    inner join reference.release_modifiers as d on d.modifier = 'damage' and p.damage = d.state
-    inner join reference.release_modifiers as s on s.modifier = 'sealing' and p.sealing = s.state
+    left join model_figures as d on 'release_damage_' || p.damage = d.name
+    left join model_figures as s on 'release_sealing_' || p.sealing = s.name
     where l.task <> 'air_movement' or p.damage in ('2', '3')
 )
 

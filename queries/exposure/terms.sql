@@ -1,16 +1,24 @@
--- The terms of every building's sum, the buildings numbered from 0 in the order of their references. One row per term.
-with numbered as (
+-- One row per term. The terms of every sum: of buildings, numbered from 0 in the order of their references, then of
+-- each kind of what was never looked for.
+with terms as (
     select
-        building_ref,
-        (row_number() over (order by building_ref) - 1)::integer as building_number
-    from building_exposures
+        building_id - 1 as sum_number,
+        cell_id,
+        presence_id,
+        share
+    from building_terms
+    union all
+    select
+        p.possible_number + (
+            select count(*)
+            from building_numbers
+        )::integer as sum_number,
+        p.cell_id,
+        p.presence_id,
+        1 as share
+    from possible_kinds as p
 )
 
-select
-    n.building_number,
-    t.cell_id,
-    t.presence_id,
-    t.share
-from building_terms as t
-inner join numbered as n on t.building_ref = n.building_ref
-order by n.building_number, t.cell_id, t.presence_id
+select *
+from terms
+order by sum_number, cell_id, presence_id

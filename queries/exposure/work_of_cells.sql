@@ -1,13 +1,12 @@
--- How often each kind of work is done in each cell in use. One row per cell and work type.
+-- What each kind of work comes to in each cell in use, and which draws it is of. One row per cell and work type.
 select
     cell_id,
-    profile_id,
+    stratum_id,
+    touch_id,
+    release_id,
     work_type,
-    dwelling,
-    case when is_local then area else '' end as area,
-    rate as point,
-    rate_low as low,
-    rate_high as high,
-    rate * touched * p_over_control_limit as exceedances
+    contact_code,
+    rate * touched * p_over_control_limit as exceedances,
+    rate * touched * coalesce(p_over_control_limit_controlled, p_over_control_limit) as exceedances_controlled
 from cell_works
 order by cell_id, work_type

@@ -7,7 +7,7 @@ with defaults as (
         d.contact as default_contact,
         row_number() over (
             partition by l.work_type, l.contact_code, l.product
-            order by d.contact * l.p_at_default desc, l.minutes desc, l.task
+            order by d.contact * l.p_at_default desc, d.minutes desc, l.task
         ) as nth
     from scored_lines as l
     inner join reference.contacts as d

@@ -5,9 +5,10 @@ select
     c.contact_code,
     c.task,
     coalesce(o.point, c.contact)::double as contact,
-    c.minutes::double as minutes,
+    coalesce(t.point, c.minutes)::double as minutes,
     case when o.low > 0 then sqrt(o.high / o.low) else c.uncertainty_factor end::double as uncertainty_factor,
-    case when o.point is not null then 'own' else 'default (J)' end as basis
+    case when o.point is not null then 'own' else 'default (J)' end as basis,
+    case when t.point is not null then 'own' else 'default (J)' end as minutes_basis
 from reference.contacts as c
 left join own_parameters as o
     on
@@ -16,3 +17,10 @@ left join own_parameters as o
         and c.work_type = o.work_type
         and c.contact_code = o.contact_code
         and c.task = o.task
+left join own_parameters as t
+    on
+        t.reason_code is null
+        and t.name = 'minutes'
+        and c.work_type = t.work_type
+        and c.contact_code = t.contact_code
+        and c.task = t.task

@@ -48,5 +48,5 @@ select
     o.p_low * coalesce(g.low, 1) as p_low,
     o.p_high * coalesce(g.high, 1) as p_high
 from own as o
-left join reference.model_values as g
+left join model_figures as g
     on o.status in ('removed', 'said_removed', 'not_found') and g.name = 'p_present_' || o.status

@@ -10,4 +10,4 @@ select
     max(point) filter (where name = 'reach_most') as reach_most,
     max(point) filter (where name = 'first_year_without') as first_year_without,
     max(point) filter (where name = 'measurements_for_spread') as measurements_for_spread
-from reference.model_values
+from model_figures

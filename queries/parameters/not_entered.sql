@@ -5,7 +5,7 @@ with kept_apart as (
     select distinct
         part,
         place
-    from reference.place_shares
+    from place_share_cells
 ),
 
 shut as (
@@ -47,9 +47,10 @@ standing as (
         s.property_ref,
         k.contact_code,
         s.place,
-        k.share::double as share
+        k.share,
+        if(k.basis = 'own', 'own', 'J') as basis
     from shut_still as s
-    inner join reference.place_shares as k on s.part = k.part and s.place = k.place
+    inner join place_share_cells as k on s.part = k.part and s.place = k.place
     where
         s.property_ref not in (
             select property_ref
@@ -61,7 +62,8 @@ standing as (
         s.property_ref,
         u.contact_code,
         u.place,
-        1 as share
+        1 as share,
+        'J' as basis
     from shut_still as s
     inner join reference.usual_places as u on s.part = u.part
     where s.place = 'whole_home'
@@ -71,7 +73,8 @@ select
     property_ref,
     contact_code,
     place,
-    share / greatest(1, sum(share::decimal(18, 12)) over (partition by property_ref, contact_code))::double as share
+    share / greatest(1, sum(share::decimal(18, 12)) over (partition by property_ref, contact_code))::double as share,
+    basis
 from standing
 where
     property_ref in (

@@ -15,4 +15,3 @@ select
     coalesce(sum(p_found::decimal(18, 12)) filter (where is_surveyed), 0)::double as found
 from looked_for
 group by archetype, part, contact_code
-having avg(default_share) > 0

@@ -5,8 +5,10 @@
 -- occupants do themselves stands in no job list, so it keeps its default.
 -- Kept as a step.
 with span as (
-    select greatest(datediff('day', min(done_on), max(done_on)) + 1, 30) / 365.25 as years
-    from jobs
+    select greatest(datediff('day', min(j.done_on), max(j.done_on)) + 1, max(l.value)) / 365.25 as years
+    from jobs as j
+    cross join reference.limits as l
+    where l.name = 'job_days_least'
 ),
 
 tallied as (

@@ -24,7 +24,7 @@ before as (
         ln(case when o.low > 0 then sqrt(o.high / o.low) else r.gm_uncertainty_factor end) / 1.645 as tau,
         case
             when m.n >= d.measurements_for_spread
-                then sqrt(greatest((m.mean_square - m.mean_ln ** 2) * m.n / (m.n - 1), 0.01))
+                then greatest(sqrt(greatest((m.mean_square - m.mean_ln ** 2) * m.n / (m.n - 1), 0)), l.value)
             else ln(r.gsd)
         end as s,
         m.n,
@@ -42,6 +42,7 @@ before as (
             and r.control = o.control
     left join measured as m on r.product = m.product and r.task = m.task and r.control = m.control
     cross join model as d
+    inner join reference.limits as l on l.name = 'measured_spread_least'
 ),
 
 moved as (

@@ -49,7 +49,7 @@ found as (
         count(distinct j.key) as n_keys,
         bool_and(j.is_reference) as is_reference,
         bool_or(r.is_positive) as is_positive,
-        list_sort(list_distinct(flatten(list(r.asbestos_types order by r.sample_id)))) as types,
+        each_once(r.asbestos_types) as types,
         bool_and(j.is_sure) as is_sure,
         bool_or(j.is_other_material) as is_other_material,
         min(case when not j.is_sure then j.reason end) as reason,
@@ -91,8 +91,10 @@ owners as (
         k.firm,
         k.key,
         concat_ws(', ', k.property_ref, k.path, k.sheet, 'row ' || k.source_row) as source,
-        coalesce(type.term, in_result.term) as register_types
+        coalesce(type.term, in_result.term) as register_types,
+        case when result.term = 'not_detected' and result.how = 'known' then false end as register_result
     from keyed as k
+    left join recognised_words as result on result.field = 'identification' and k.identification = result.written
     left join recognised_words as type on type.field = 'asbestos_type' and k.asbestos_types = type.written
     left join recognised_words as in_result
         on in_result.field = 'type_in_result' and k.identification = in_result.written
@@ -107,8 +109,8 @@ owners as (
 
 told as (
     select
-        o.*,
-        f.is_positive,
+        o.* exclude (register_result),
+        coalesce(f.is_positive, o.register_result) as is_positive,
         coalesce(
             case when f.is_positive then f.types end,
             case
@@ -128,7 +130,7 @@ of_visit as (
         surveyed_on,
         key,
         bool_or(is_positive) as is_positive,
-        list_sort(list_distinct(flatten(list(types order by source)))) as types,
+        each_once(types) as types,
         min(source) as source
     from told
     group by path, property_ref, surveyed_on, key
@@ -139,7 +141,7 @@ of_property as (
         property_ref,
         key,
         bool_or(is_positive) as is_positive,
-        list_sort(list_distinct(flatten(list(types order by source)))) as types,
+        each_once(types) as types,
         min(source) as source
     from told
     group by property_ref, key
@@ -150,7 +152,7 @@ of_firm as (
         firm,
         key,
         bool_or(is_positive) as is_positive,
-        list_sort(list_distinct(flatten(list(types order by source)))) as types,
+        each_once(types) as types,
         min(source) as source
     from told
     group by firm, key
@@ -163,9 +165,7 @@ referred as (
         r.sheet,
         r.row_number,
         bool_or(coalesce(v.is_positive, p.is_positive, f.is_positive)) as is_positive,
-        list_sort(
-            list_distinct(flatten(list(coalesce(v.types, p.types, f.types, []) order by r.key)))
-        ) as types,
+        each_once(coalesce(v.types, p.types, f.types, [])) as types,
         string_agg(coalesce(v.source, p.source, f.source), '; ' order by r.key) as source
     from keyed as r
     left join of_visit as v

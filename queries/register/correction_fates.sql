@@ -50,7 +50,7 @@ select
     end as reason_code,
     concat_ws(', ', f.row_path, nullif(f.row_sheet, ''), f.row_of_sheet, f.field, f.value, f.who, f.said_on) as value
 from corrections_factors as f
-left join readings as r
+left join entries as r
     on f.row_path = r.path and f.row_sheet = coalesce(r.sheet, '') and f.row_of_sheet = r.row_number and f.part = r.part
 union all
 select

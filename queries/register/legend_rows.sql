@@ -1,5 +1,5 @@
--- One row per row of such a sheet. Rows of sheets that may be keys to the codes of a workbook: short ones, with few
--- cells a row, beside other sheets.
+-- One row per row of a sheet that may be a key to the codes of its workbook: a short one, with few cells a row,
+-- beside other sheets.
 with sheets as (
     select
         r.path,

@@ -39,7 +39,7 @@ thin as (
         r.kind = 'registers'
         and (
             r.n_filled <= 2
-            or (r.n_filled <= 6 and len(list_filter(r.cells, lambda cell: cell like '%:')) > 0)
+            or (r.n_filled <= 12 and len(list_filter(r.cells, lambda cell: cell like '%:')) > 0)
             or (r.path, coalesce(r.sheet, ''), r.row_number) in (
                 select (t.path, t.sheet_key, t.heading_row) from tables as t
             )

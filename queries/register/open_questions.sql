@@ -147,7 +147,7 @@ answers as (
         'term' as kind,
         'What does this word mean?' as question,
         u.n_rows,
-        u.field || ': ' || u.term as written,
+        replace(u.field, '_', ' ') || ': ' || u.term as written,
         [u.field, u.term] as asked,
         u.nearest as candidates,
         list_transform(u.nearest, lambda term: [term]) as answers,

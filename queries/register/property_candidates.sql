@@ -68,7 +68,7 @@ rivals as (
 )
 
 select
-    * exclude (best, is_rival),
+    * exclude (best, is_rival, is_enough),
     nth = 1 and is_enough and property_ref is not null
     and not bool_or(is_rival) over (partition by named_id, field) as is_settled,
     bool_or(nth = 1 and is_enough) over (partition by named_id, field)

@@ -24,7 +24,12 @@ tables_read as (
         2 * sum(count(*) filter (where regexp_matches(extent, '[0-9]\s*[A-Za-z]'))) over of_sheet
         >= sum(count(extent)) over of_sheet as has_units,
         n_beyond > 0 and (n_zero = 0 or 10 * n_beyond >= n_figures) as is_scale_other,
-        coalesce(bool_or(regexp_matches(lower(asbestos_types), '\bcro?\b')), false) as has_cr
+        coalesce(bool_or(regexp_matches(lower(asbestos_types), '\bcro?\b')), false) as has_cr,
+        -- without any sample, what names a type beside what is presumed was analysed
+        count(sample_ref) = 0
+        and coalesce(
+            bool_or(regexp_matches(coalesce(identification, asbestos_types), '\bpresum', 'i')), false
+        ) as is_contrasted
     from register_lines
     where line = 'item'
     group by table_id, path, sheet
@@ -82,17 +87,66 @@ spread as (
 
 used as (
     select
-        r.* exclude (room, product, row_number),
+        r.* exclude (room, product, row_number, identification, asbestos_types),
         r.row_number as line_number,
+        crossed.row_number is not null as is_struck,
         coalesce(w.source_row, r.row_number) as row_number,
         coalesce(w.is_grid, false) as is_of_grid,
-        f.* exclude (path, sheet, row_number),
+        f.* exclude (path, sheet, row_number, sample),
         coalesce(rooms.piece, r.room) as room,
         coalesce(layers.piece, r.product) as product,
+        case
+            when layers.piece is not null
+                then
+                    list_filter(
+                        if(
+                            len(layers_answered(r.identification)) > 0,
+                            layers_answered(r.identification),
+                            layers_answered(r.asbestos_types)
+                        ),
+                        lambda one: contains(lower(layers.piece), one[1])
+                        -- also a misspelt `adhesve`
+                        or len(
+                            list_filter(
+                                regexp_split_to_array(lower(layers.piece), '[^a-z]+'),
+                                lambda word: jaro_winkler_similarity(word, one[1]) > 0.95
+                            )
+                        ) > 0
+                    )
+        end as layer_answers,
+        -- or it has the answer in its place
+        if(
+            len(coalesce(layer_answers, [])) = 0 and layers.n_pieces = 2,
+            coalesce(answers_in_order(r.identification)[layers.nth], answers_in_order(r.asbestos_types)[layers.nth]),
+            null
+        ) as answer_in_order,
+        trim(coalesce(if(len(layer_answers) = 1, layer_answers[1][2], null), answer_in_order)) as layer_answer,
+        len(layers_answered(r.identification)) = 0 and len(answers_in_order(r.identification)) = 0
+            as is_answered_by_type,
+        if(
+            layer_answer is not null
+            -- a type is no result, but that there is none
+            and (not is_answered_by_type or regexp_matches(layer_answer, '\b(nadi?s?|none|no|not|negative)\b')),
+            layer_answer,
+            r.identification
+        ) as identification,
+        if(
+            layer_answer is not null and (is_answered_by_type or r.asbestos_types = r.identification),
+            layer_answer,
+            r.asbestos_types
+        ) as asbestos_types,
         rooms.n_pieces as n_rooms,
+        rooms.nth as nth_room,
+        -- a layer may have a sample of its own
+        if(
+            layers.n_pieces > 1 and len(samples_named(coalesce(r.sample_ref, r.identification))) = layers.n_pieces,
+            samples_named(coalesce(r.sample_ref, r.identification))[layers.nth],
+            f.sample
+        ) as sample,
         layers.piece is not null as is_layer,
         coalesce(t.is_scale_other, false) as is_scale_other,
         coalesce(t.has_cr, false) as has_cr,
+        coalesce(t.is_contrasted, false) as is_contrasted,
         -- in a column whose other figures name their units, 1 alone is a count
         coalesce(t.has_units and r.extent_unit is null and r.extent = '1', false) as is_one,
         (
@@ -107,32 +161,44 @@ used as (
     left join pieces as rooms on rooms.field = 'place' and r.room = rooms.written
     left join pieces as layers on layers.field = 'product' and r.product = layers.written
     left join tables_read as t on r.table_id = t.table_id
+    left join struck_rows as crossed
+        on
+            r.path = crossed.path
+            and r.sheet is not distinct from crossed.sheet
+            and coalesce(w.source_row, r.row_number) = crossed.row_number
+),
+
+-- Distinct words first: they are few beside the rows.
+worded as (
+    select distinct
+        coalesce(rooms.piece, r.room) as room,
+        coalesce(layers.piece, r.product) as product,
+        r.position
+    from register_lines as r
+    left join pieces as rooms on rooms.field = 'place' and r.room = rooms.written
+    left join pieces as layers on layers.field = 'product' and r.product = layers.written
+    where r.product is not null
 ),
 
 -- What is named at no more than `outside`, or as a soffit of a porch or balcony, tells where outdoors it is.
 named_outdoors as (
-    select distinct
-        u.room,
-        u.product,
-        u.position,
+    select
+        u.*,
         lower(concat_ws(' ', u.product, u.position)) as words,
         coalesce(place.term in ('hall_landing', 'stair_core'), false)
         or regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b') as is_sheltered
-    from used as u
+    from worded as u
     left join recognised_words as place on place.field = 'place' and u.room = place.written
     where
-        u.product is not null
-        and (
-            (place.term = 'external_wall' and not regexp_matches(lower(u.room), '\bwalls?\b'))
-            or (
-                coalesce(place.term, 'external_wall') in ('external_wall', 'hall_landing', 'stair_core')
-                and regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b')
-            )
-            or (
-                place.term is null
-                and regexp_matches(
-                    lower(u.room), '^((front|rear|back|sides?|left|right|[lr]hs|all|both|round|hand|and|of)\b\W*)+$'
-                )
+        (place.term = 'external_wall' and not regexp_matches(lower(u.room), '\bwalls?\b'))
+        or (
+            coalesce(place.term, 'external_wall') in ('external_wall', 'hall_landing', 'stair_core')
+            and regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b')
+        )
+        or (
+            place.term is null
+            and regexp_matches(
+                lower(u.room), '^((front|rear|back|sides?|left|right|[lr]hs|all|both|round|hand|and|of)\b\W*)+$'
             )
         )
 ),
@@ -169,7 +235,39 @@ termed as (
                 then beside.term
             when place.term is null and u.room is not null then beside.term
         end as place_named_beside,
-        coalesce(k.said.place, in_block.in_common_parts, outdoors.place, place_named_beside, place.term) as place,
+        -- nobody came in, or nothing is suspect in any room
+        case
+            when
+                coalesce(place.term, beside.term) is null
+                and (
+                    coalesce(identification.term, in_product.term) in ('no_access', 'not_suspect')
+                    or product.term = 'none'
+                )
+                and coalesce(product.term, 'none') = 'none'
+                and regexp_matches(
+                    coalesce(u.room, u.product, 'all'),
+                    '^\W*(all|(the )?whole|entire|throughout|every|no access|not accessed|could not|unable)\b'
+                    || '|\b(any|all|every) rooms?\b',
+                    'i'
+                )
+                then 'whole_home'
+            when coalesce(place.term, beside.term, u.room) is null and p.part = 'garage' then 'garage'
+        end as place_of_home,
+        case
+            when
+                place.term = 'external_wall'
+                and regexp_matches(concat_ws(' ', u.room, u.product, u.position), '(?i)\blow[- ](level|down)\b')
+                then 'external_low'
+        end as place_low,
+        coalesce(
+            k.said.place,
+            in_block.in_common_parts,
+            outdoors.place,
+            place_low,
+            place_named_beside,
+            place.term,
+            place_of_home
+        ) as place,
         case
             when k.said.place is not null or in_block.in_common_parts is not null then place.how
             when outdoors.place is not null then 'by thing'
@@ -191,14 +289,29 @@ termed as (
         debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
         -- `Vinyl tiles (NAD) on adhesive (CH)`: a layer may have a result of its own
         u.is_layer
-        and regexp_matches(u.product, '\((nadi?s?|negative|none detected|not detected|no asbestos( detected)?)\)', 'i')
-            as is_layer_clear,
+        and (
+            (u.layer_answer is not null and coalesce(identification.term in ('not_detected', 'no'), false))
+            or regexp_matches(
+                u.product, '\((nadi?s?|negative|none detected|not detected|no asbestos( detected)?)\)', 'i'
+            )
+        ) as is_layer_clear,
         coalesce(k.said.identification, if(is_layer_clear, 'not_detected', identification.term))
             as identification_term,
         identification.how as identification_how,
+        -- what only looks like something else is not cleared
+        case
+            when
+                coalesce(u.identification, '-') = '-'
+                and (
+                    in_product.term <> 'not_suspect'
+                    or regexp_matches(u.product, '^\W*(no|not|nothing|none|nil|clear)\b', 'i')
+                )
+                then in_product.term
+        end as in_product,
         case
             when k.said.asbestos_types is not null then k.said.asbestos_types
             when k.said.identification in ('not_detected', 'not_suspect') or is_layer_clear then 'none'
+            when u.is_result_in_notes and type_in_result.term not in ('none', 'unknown') then type_in_result.term
             when lower(trim(u.asbestos_types)) = 'c' and not u.has_cr then 'crocidolite'
             when asbestos_type.term is not null then asbestos_type.term
             when type_in_result.term not in ('none', 'unknown') then type_in_result.term
@@ -226,7 +339,8 @@ termed as (
         d.how as day_how,
         x.extent as extent_number,
         coalesce(x.unit, unit.term, if(u.is_one, 'nr', null)) as unit,
-        if(u.is_one, 'one', x.how) as extent_how
+        string_split(x.figures, '|') as figures_of_rooms,
+        case when u.is_one then 'one' when len(figures_of_rooms) = u.n_rooms then 'each' else x.how end as extent_how
     from used as u
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
@@ -250,6 +364,8 @@ termed as (
         on identification.field = 'identification' and u.identification = identification.written
     left join recognised_words as asbestos_type
         on asbestos_type.field = 'asbestos_type' and u.asbestos_types = asbestos_type.written
+    left join recognised_words as in_product
+        on in_product.field = 'result_in_product' and u.product = in_product.written
     left join recognised_words as type_in_result
         on type_in_result.field = 'type_in_result' and u.identification = type_in_result.written
     left join recognised_words as element_of_product
@@ -286,13 +402,29 @@ identified as (
                 then 'presumed'
             when identification_term = 'no' then 'not_suspect'
             when identification_term = 'unclear' then 'no_access'
+            -- sampled, or like a sample, in which there was none
+            when
+                types_term = 'none'
+                and has_sample
+                and (
+                    identification_term = 'strongly_presumed'
+                    or (
+                        identification_term = 'identified'
+                        and regexp_matches(identification, '^\W*(bulk )?sampled?\b', 'i')
+                        and not regexp_matches(identification, 'positive|detected|found|confirmed|identified', 'i')
+                    )
+                )
+                then 'not_detected'
             when identification_term = 'identified' and is_reference then 'strongly_presumed'
             when identification_term is not null then identification_term
             when is_type_in_result and has_sample and not is_reference then 'identified'
+            when (is_type_in_result or len(types_said) > 0) and is_contrasted and not is_reference then 'identified'
             when types_term = 'none' then 'not_detected'
             when product_term in ('none', 'not_asbestos') then 'not_suspect'
             when len(types_said) > 0 and is_reference then 'strongly_presumed'
             when len(types_said) > 0 and has_sample then 'identified'
+            when product_term is null and in_product in ('no_access', 'not_suspect') then in_product
+            when product_term is null and in_product = 'unclear' then 'no_access'
             else 'presumed'
         end as said,
         case
@@ -300,6 +432,7 @@ identified as (
             when is_positive and is_elsewhere and (is_reference or said <> 'identified') then 'strongly_presumed'
             when is_positive then 'identified'
             when not is_positive and not is_elsewhere and may_clear then 'not_detected'
+            when is_reference and identification_term is null and len(types_analysed) > 0 then 'strongly_presumed'
             else said
         end as found,
         case
@@ -390,7 +523,12 @@ select
             then
                 case
                     when
-                        is_suspect or (product is not null and found <> 'not_suspect' and product_term is null)
+                        is_suspect
+                        or (
+                            product is not null
+                            and found not in ('not_suspect', 'no_access')
+                            and product_term is null
+                        )
                         then 'other'
                 end
         else product_term
@@ -408,9 +546,18 @@ select
                 from reference.limits
                 where name = 'extent_most'
             )
-            then round(extent_number / coalesce(n_rooms, 1), 4)
+            then
+                round(
+                    if(
+                        extent_how = 'each',
+                        try_cast(figures_of_rooms[nth_room] as double),
+                        extent_number / coalesce(n_rooms, 1)
+                    ),
+                    4
+                )
     end as extent,
     extent_how,
+    is_extent_in_notes,
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
     coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,
@@ -422,7 +569,12 @@ select
     identification_term,
     identification_how,
     is_result_in_notes,
+    is_contrasted and not has_sample and identification_term is null and said = 'identified'
+        as is_identified_by_contrast,
     results_contradicted,
+    case when is_struck then concat_ws('; ', removal, 'removed, as the row is struck through') else removal end
+        as removal_text,
+    is_struck,
     is_suspect,
     types as asbestos_types,
     types_said as register_types,
@@ -454,6 +606,7 @@ select
     damage_how,
     is_damage_earlier,
     is_visit_earlier,
+    is_visit_carried,
     damage_alternatives,
     is_scale_other,
     coalesce(
@@ -485,7 +638,6 @@ select
     material_score as stated_material_text,
     try_cast(material_score as integer) as stated_material_score,
     band_term as stated_band,
-    priority_score as stated_priority_text,
     try_cast(priority_score as integer) as stated_priority_score,
     recommendation,
     notes,

@@ -1,5 +1,5 @@
--- One row per used register row that names one. The samples that registers name, whether as taken there or of another
--- place (`as S12`), in the column of samples or among the words of the result.
+-- One row per used register row that names a sample: which, whether as taken there or of another place (`as S12`),
+-- in the column of samples or among the words of the result, or alone in the notes.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with written as (
@@ -9,26 +9,45 @@ with written as (
         case
             when r.sample_ref is not null then r.sample_ref
             when regexp_matches(r.identification, '[0-9]') then r.identification
+            -- a note that is nothing else
+            when
+                regexp_matches(
+                    r.notes,
+                    '^\W*((?i:samples?)\s*((?i:no|nr)\.?)?\s*[A-Z]{0,4}[-/.]?[0-9]{1,6}|[A-Z]{1,4}[-/.]?[0-9]{2,6})'
+                    || '([-/.][0-9]{1,6})*\W*$|^\W*(?i:samples?)\s*((?i:no|nr)\.?)?\s*[A-Z]{0,4}[-/.]?[0-9]{1,6}[.,;]\s'
+                )
+                then
+                    regexp_extract(
+                        r.notes,
+                        '^\W*(?:(?i)samples?\s*(?:(?:no|nr)\.?)?)?\s*([A-Za-z0-9]+(?:[-/.][A-Za-z0-9]+)*)', 1
+                    )
         end as said,
         coalesce(
             regexp_extract(
                 lower(said),
                 '^(as per|as|see|ref|refer(?:red)? to|same as|similar to|sim to|like|x[- ]?ref|xr'
-                || '|cross[- ]?ref(?:erenced?)?(?: to)?)[.:]*\s+((bulk )?samples?\s+((no|nr|ref)[.:]*\s+)?)?'
+                || '|cross[- ]?ref(?:erenced?)?(?: to)?|x)[.:]*\s+((bulk )?samples?\s+((no|nr|ref)[.:]*\s+)?)?'
             ), ''
         ) as refers,
+        refers <> ''
+        or coalesce(regexp_matches(r.identification, '(?i)^\W*(cross|x)[- ]?ref'), false)
+        or (
+            r.sample_ref is null
+            and coalesce(regexp_matches(said, '(?i)\s(as|see|same as|like|ref) [A-Z]{1,3}[-/.]?[0-9]'), false)
+        ) as is_reference,
         case
             when r.sample_ref is not null then nullif(substr(r.sample_ref, length(refers) + 1), '')
             else
                 coalesce(
-                    nullif(regexp_extract(said, '\b[A-Za-z]{1,3}[-/.]?[0-9]{1,6}[A-Za-z]?\b'), ''),
-                    nullif(regexp_extract(said, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), '')
+                    nullif(regexp_extract(said, '\b[A-Za-z]{1,4}[-/.]?[0-9]{1,6}(?:[-/.][0-9]{1,6})*[A-Za-z]?\b'), ''),
+                    nullif(regexp_extract(said, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), ''),
+                    case when r.identification is distinct from said then said end
                 )
         end as sample
     from register_lines as r
     inner join register_fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
-    where not f.is_layout and f.reason_code is null and coalesce(r.sample_ref, r.identification) is not null
+    where not f.is_layout and f.reason_code is null and coalesce(r.sample_ref, r.identification, r.notes) is not null
 )
 
 select
@@ -39,7 +58,7 @@ select
     w.matched_ref as property_ref,
     p.building_ref,
     w.sample,
-    w.refers <> '' as is_reference,
+    w.is_reference,
     case when d.day <= $as_of then d.day end as surveyed_on,
     coalesce(lower(w.organisation), w.path) as firm,
     w.room,

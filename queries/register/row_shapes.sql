@@ -1,5 +1,5 @@
 -- One row per raw row of a table file, or per line of one that is written across: what kind of file it stands in, its
--- cells without blanks around them and with codes by their meanings, and how many of them are filled.
+-- cells without blanks around them, with codes by their meanings and what they refer to, and how many are filled.
 -- Kept as a step.
 with across as (
     select distinct
@@ -13,9 +13,11 @@ written as (
         r.path,
         r.sheet,
         r.row_number,
-        coalesce(d.cells, r.cells) as cells
+        coalesce(l.cells, d.cells, r.cells) as cells
     from raw_rows as r
-    left join decoded_rows as d on r.path = d.path and r.sheet = d.sheet and r.row_number = d.row_number
+    left join decoded_rows as d
+        on r.path = d.path and r.sheet is not distinct from d.sheet and r.row_number = d.row_number
+    left join looked_up_rows as l on r.path = l.path and r.sheet = l.sheet and r.row_number = l.row_number
     where (r.path, coalesce(r.sheet, '')) not in (
         select (path, sheet_key)
         from across
@@ -33,11 +35,12 @@ trimmed as (
     select
         w.path,
         w.sheet,
-        s.kind,
+        if(e.path is null, s.kind, 'samples') as kind,
         w.row_number,
         list_transform(w.cells, lambda cell: trim(cell)) as cells
     from written as w
     inner join source_sheets as s on w.path = s.path and w.sheet is not distinct from s.sheet
+    left join sample_sheets as e on w.path = e.path and w.sheet = e.sheet
 )
 
 select

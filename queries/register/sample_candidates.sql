@@ -1,11 +1,12 @@
--- One row per result and register row. The register rows that a laboratory's result may be about: rows of its property
--- that name the sample; where only the block is named, rows of the block; where nothing is, rows of its day of
--- sampling, else of the only property that has such a sample. Of these the rows that name it most exactly, that were
+-- One row per result and register row. The register rows that a laboratory's result may be about: rows of its workbook
+-- or property that name the sample; where only the block is named, rows of the block; where nothing is, rows of its day
+-- of sampling, else of the only property that has such a sample. Of these the rows that name it most exactly, that were
 -- surveyed when the sample was taken, and that name its material.
 -- Kept as a step.
 with results as (
     select
         r.sample_id,
+        r.path as path_of_result,
         r.property_ref,
         case when r.match_method = 'building' then p.building_ref end as building_ref,
         r.names_property,
@@ -76,67 +77,79 @@ plain_numbers as (
     having min(r.key) = max(r.key) and min(n.key) = max(n.key) and r.number in (min(r.key), min(n.key))
 ),
 
-met as (
+-- Scope: how far the row stands from where the result says its sample was taken, 0 the same workbook.
+pairs as (
     select
-        r.*,
-        n.* exclude (same, key, number, product, property_ref, building_ref),
-        n.property_ref as row_property,
-        n.product as product_text,
-        n.same as row_same,
-        1 as scope,
-        if(r.is_lab_ref, 3, if(r.same = n.same, 1, 2)) as likeness
+        r,
+        n,
+        1 as scope
     from results as r
     inner join named as n on r.property_ref = n.property_ref and r.key = n.key
     union all
     select
-        r.*,
-        n.* exclude (same, key, number, product, property_ref, building_ref),
-        n.property_ref as row_property,
-        n.product as product_text,
-        n.same as row_same,
-        1 as scope,
-        4 as likeness
+        r,
+        n,
+        0 as scope
+    from results as r
+    inner join named as n on r.path_of_result = n.path and r.key = n.key
+    where not r.is_lab_ref and not r.names_property
+    union all
+    select
+        r,
+        n,
+        1 as scope
     from results as r
     inner join plain_numbers as u on r.property_ref = u.property_ref and r.number = u.number
     inner join named as n on r.property_ref = n.property_ref and r.number = n.number and r.key <> n.key
     where not r.is_lab_ref
     union all
     select
-        r.*,
-        n.* exclude (same, key, number, product, property_ref, building_ref),
-        n.property_ref as row_property,
-        n.product as product_text,
-        n.same as row_same,
-        2 as scope,
-        if(r.same = n.same, 1, 2) as likeness
+        r,
+        n,
+        2 as scope
     from results as r
     inner join named as n on r.building_ref = n.building_ref and r.key = n.key and r.property_ref <> n.property_ref
     where not r.is_lab_ref
     union all
     select
-        r.*,
-        n.* exclude (same, key, number, product, property_ref, building_ref),
-        n.property_ref as row_property,
-        n.product as product_text,
-        n.same as row_same,
-        3 as scope,
-        if(r.same = n.same, 1, 2) as likeness
+        r,
+        n,
+        3 as scope
     from results as r
     inner join named as n on r.key = n.key and r.sampled_on = n.surveyed_on
     where not r.is_lab_ref and not r.names_property
     union all
     select
-        r.*,
-        n.* exclude (same, key, number, product, property_ref, building_ref),
-        n.property_ref as row_property,
-        n.product as product_text,
-        n.same as row_same,
-        4 as scope,
-        if(r.same = n.same, 1, 2) as likeness
+        r,
+        n,
+        4 as scope
     from results as r
     inner join of_one_property as o on r.key = o.key
     inner join named as n on r.key = n.key
     where not r.is_lab_ref and not r.names_property
+),
+
+-- Likeness: how far the words of the row are from those of the result, 1 the same words.
+met as (
+    select
+        r.*,
+        n.path,
+        n.sheet,
+        n.row_number,
+        n.surveyed_on,
+        n.is_reference,
+        n.room,
+        n.property_ref as row_property,
+        n.product as product_text,
+        n.same as row_same,
+        scope,
+        case
+            when r.is_lab_ref then 3
+            when r.key <> n.key then 4
+            when r.same = n.same then 1
+            else 2
+        end as likeness
+    from pairs
 ),
 
 -- How far off a row is: by scope, then whether it only refers to the sample, then by likeness, each of one digit.

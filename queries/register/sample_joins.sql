@@ -9,12 +9,13 @@ select
     key,
     is_meant,
     is_reference or not is_meant as is_reference,
-    scope = 1
+    scope <= 1
     and likeness <= 2
     and coalesce(product_agrees, true)
     and (coalesce(is_of_visit, true) or coalesce(product_agrees, false)) as is_sure,
     coalesce(not product_agrees, false) as is_other_material,
     case
+        when scope = 0 then 'same workbook and sample'
         when scope = 1 and likeness = 1 then 'same property and sample'
         when scope = 1 and likeness = 2 then 'same property and sample, written otherwise'
         when scope = 1 and likeness = 3 then 'same property, by the laboratory''s own number'

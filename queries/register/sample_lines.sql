@@ -30,13 +30,7 @@ named as (
         nullif(r.cells[p.lab_ref_at], '') as lab_ref,
         nullif(r.cells[p.property_ref_at], '') as own_ref,
         nullif(ltrim(r.cells[p.uprn_at], ''''), '') as own_uprn,
-        nullif(
-            array_to_string(
-                list_filter(
-                    list_transform(p.address_at, lambda position: r.cells[position]), lambda cell: cell <> ''
-                ), ', '
-            ), ''
-        ) as own_address,
+        nullif(array_to_string(filled(r.cells, p.address_at), ', '), '') as own_address,
         coalesce(own_ref, own_uprn, own_address) is not null as names_property,
         case
             when names_property

@@ -7,13 +7,7 @@ select
     r.line,
     nullif(r.cells[p.property_ref_at], '') as property_ref,
     nullif(ltrim(r.cells[p.uprn_at], ''''), '') as uprn,
-    nullif(
-        array_to_string(
-            list_filter(
-                list_transform(p.address_at, lambda position: r.cells[position]), lambda cell: cell <> ''
-            ), ', '
-        ), ''
-    ) as address,
+    nullif(array_to_string(filled(r.cells, p.address_at), ', '), '') as address,
     nullif(r.cells[p.postcode_at], '') as postcode,
     nullif(r.cells[p.area_at], '') as area,
     nullif(r.cells[p.dwelling_type_at], '') as dwelling_type,

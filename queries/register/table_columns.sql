@@ -1,4 +1,4 @@
--- One row per table. Where each field stands in a table, the first column 1; an address and results may stand in
+-- One row per table. Where each field stands in a table, the first column 1; an address, notes and results may stand in
 -- several, conditions of earlier visits too, of which the latest comes first, and an extent in one for each unit.
 -- Kept as a step.
 with fields as (
@@ -32,17 +32,25 @@ positions as (
             from fields
         )
         on field in (
-            'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'surveyed_before',
+            'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on',
             'surveyor', 'organisation', 'floor',
-            'room', 'position', 'product', 'extent', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
-            'sample_ref', 'item_ref', 'damage', 'damage_score', 'product_type_score', 'surface',
+            'room', 'position', 'product', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
+            'sample_ref',
+            'sample_like',
+            'item_ref',
+            'removed',
+            'removed_on',
+            'damage',
+            'damage_score',
+            'product_type_score',
+            'surface',
             'surface_treatment_score', 'asbestos_type_score', 'material_score', 'material_band', 'priority_score',
             'accessibility',
-            'recommendation', 'notes',
+            'recommendation',
             'area', 'dwelling_type', 'part', 'built_year', 'building_ref', 'building_name', 'archetype', 'easting',
             'northing', 'oldest_part', 'tenure', 'construction', 'occupants', 'job_ref', 'raised_on', 'done_on',
-            'trade', 'description', 'status', 'work_type', 'name', 'dwelling', 'contact_code', 'task', 'control',
-            'point', 'low', 'high', 'n', 'analysed_on', 'property_ref_as_written', 'uprn_as_written',
+            'trade', 'description', 'status', 'work_type', 'name', 'dwelling', 'contact_code', 'place', 'task',
+            'control', 'point', 'low', 'high', 'n', 'analysed_on', 'property_ref_as_written', 'uprn_as_written',
             'address_as_written', 'postcode_as_written', 'link_path', 'link_sheet', 'link_row', 'link_part',
             'item_path', 'item_sheet', 'item_row', 'item_part', 'corrected_field', 'corrected_value', 'accepted_doubt',
             'who', 'on', 'why', 'lab_ref', 'analysis_result', 'chrysotile', 'amosite', 'crocidolite', 'laboratory',
@@ -57,13 +65,19 @@ more as (
     select
         table_id,
         coalesce(list(position order by position) filter (where field = 'address'), []) as address_at,
+        min(position) filter (
+            where field = 'address' and regexp_matches(heading, '(?i)^\W*(flat|apartment|apt)\W*(no|nr|number)?\W*$')
+        ) as flat_at,
         coalesce(list(position order by position) filter (where field = 'identification'), []) as results_at,
+        coalesce(list(position order by position) filter (where field = 'notes'), []) as notes_at,
         min(position) filter (
             where field = 'identification' and regexp_matches(heading, '(?i)\b(lab|analysis|sample result|outcome)')
         ) as outcome_at,
         list(position order by confidence desc, position) filter (where field = 'damage_before') as damages_before_at,
         list(position order by confidence desc, position) filter (where field = 'surface_before')
             as surfaces_before_at,
+        list(position order by confidence desc, position) filter (where field = 'surveyed_before')
+            as visits_before_at,
         list(
             struct_pack(
                 at := position,
@@ -86,10 +100,13 @@ more as (
 select
     p.*,
     m.address_at,
+    m.flat_at,
     m.results_at,
+    m.notes_at,
     m.outcome_at,
     m.damages_before_at,
     m.surfaces_before_at,
+    m.visits_before_at,
     m.extents,
     m.is_of_no_access
 from positions as p

@@ -9,7 +9,7 @@ from recognised_words
 where
     term is null
     and n_rows > 0
-    and field not in ('debris', 'element', 'type_in_result', 'place_beside', 'material_band')
+    and field not in ('debris', 'element', 'type_in_result', 'place_beside', 'result_in_product', 'material_band')
     and not regexp_matches(written, '^[0-9]')
 union all
 select

@@ -8,13 +8,7 @@ select
     nullif(r.cells[p.job_ref_at], '') as job_ref,
     nullif(r.cells[p.property_ref_at], '') as property_ref,
     nullif(ltrim(r.cells[p.uprn_at], ''''), '') as uprn,
-    nullif(
-        array_to_string(
-            list_filter(
-                list_transform(p.address_at, lambda position: r.cells[position]), lambda cell: cell <> ''
-            ), ', '
-        ), ''
-    ) as address,
+    nullif(array_to_string(filled(r.cells, p.address_at), ', '), '') as address,
     nullif(r.cells[p.postcode_at], '') as postcode,
     nullif(r.cells[p.raised_on_at], '') as raised_on,
     nullif(r.cells[p.done_on_at], '') as done_on,

@@ -21,6 +21,44 @@ with written as (
     on columns(*)
     into name field value written
     union all by name
+    -- what a material column says instead of a material
+    unpivot (
+        select product as result_in_product
+        from register_lines
+        where line = 'item' and coalesce(identification, '-') = '-'
+    )
+    on result_in_product
+    into name field value written
+    union all by name
+    -- what a result says of one layer
+    unpivot (
+        select
+            answer as identification,
+            answer as type_in_result,
+            answer as asbestos_type
+        from (
+            select
+                unnest(
+                    list_concat(
+                        list_transform(layers_answered(said), lambda one: trim(one[2])),
+                        answers_in_order(said)
+                    )
+                ) as answer
+            from (
+                select identification as said
+                from register_lines
+                where line = 'item'
+                union
+                select asbestos_types as said
+                from register_lines
+                where line = 'item'
+            ) as told
+            where len(layers_answered(said)) > 1 or len(answers_in_order(said)) > 1
+        ) as answered
+    )
+    on identification, type_in_result, asbestos_type
+    into name field value written
+    union all by name
     unpivot (
         select product as element
         from register_lines

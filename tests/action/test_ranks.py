@@ -4,6 +4,7 @@ import random
 from collections.abc import Iterator
 from contextlib import nullcontext
 from pathlib import Path
+from typing import Any
 
 import duckdb
 import numpy as np
@@ -42,13 +43,18 @@ BY_SCORE = "E J B C D A H G F I"
 BY_EXPOSURE = "F J D A H G B C E I"
 
 
+def ranged(things: pd.DataFrame, draws: npt.NDArray[np.float64]) -> pd.DataFrame:
+    """The ranges of buildings of which control leaves half in every draw."""
+    halves = things.assign(exceedances_controlled=things["exceedances"] / 2)
+    return exposure._ranges(halves, "building_ref", np.stack([draws, draws / 2]))
+
+
 def ranges_of_ten() -> pd.DataFrame:
     """The ranges of the ten when every draw is the point: each rank is certain, but for A and H alike."""
     things = pd.DataFrame(
         {"building_ref": list(TEN), "exceedances": [exceedances for _, _, exceedances in TEN.values()]}
     )
-    draws = things["exceedances"].to_numpy()[:, None] * np.ones(20)
-    return exposure._ranges(things, "building_ref", draws)
+    return ranged(things, things["exceedances"].to_numpy()[:, None] * np.ones(20))
 
 
 def test_ten_buildings_by_exposure_stand_as_worked_by_hand() -> None:
@@ -95,8 +101,7 @@ def test_a_rank_that_draws_disagree_about_has_a_range_and_one_group() -> None:
     # X is worth 2, Y 1, Z 0.1; in every other draw X and Y change places, so neither is above the other in 90 % of
     # draws, and both are above Z in all.
     things = pd.DataFrame({"building_ref": ["X", "Y", "Z"], "exceedances": [2.0, 1.0, 0.1]})
-    draws = np.array([[2.0, 1.0] * 10, [1.0, 2.0] * 10, [0.1, 0.1] * 10])
-    found = exposure._ranges(things, "building_ref", draws)
+    found = ranged(things, np.array([[2.0, 1.0] * 10, [1.0, 2.0] * 10, [0.1, 0.1] * 10]))
     columns = ["building_ref", "rank_by_exposure", "rank_low", "rank_high", "rank_group"]
     assert list(found[columns].itertuples(index=False, name=None)) == [
         ("X", 1, 1, 2, 1),
@@ -170,14 +175,18 @@ def lopsided(table: pd.DataFrame, names: pd.Series, chance: np.random.Generator)
     return np.asarray(point * np.exp(np.abs(normal) * np.log(end / point) / NINETY))
 
 
-def true_sums(con: duckdb.DuckDBPyConnection, seed: int) -> pd.Series:
-    """Exceedances a year of each building in one world: every shared parameter drawn once from its published range."""
+def true_sums(con: duckdb.DuckDBPyConnection, seed: int) -> pd.DataFrame:
+    """Exceedances a year of each building, without and with control, in one world: every shared parameter drawn once
+    from its published range."""
     chance = np.random.default_rng([42, seed])
     lines = con.sql("from exposure_profiles order by profile_id, work_type").df()
-    releases, names = pd.factorize(lines["product"] + lines["task"])
-    middle = lines["ln_gm"] + lines["tau"] * chance.standard_normal(len(names))[releases]
+    releases = pd.concat([lines["product"] + lines["task"], lines["product"] + lines["controlled_task"]])
+    codes, names = pd.factorize(releases)
+    usual, good = chance.standard_normal(len(names))[codes].reshape(2, -1)
     limit = np.log(0.1 * 240 / np.minimum(lines["minutes"], 240))
-    lines["over"] = special.ndtr((middle - limit) / lines["s"])
+    lines["over"] = special.ndtr((lines["ln_gm"] + lines["tau"] * usual - limit) / lines["s"])
+    cared = special.ndtr((lines["controlled_ln_gm"] + lines["controlled_tau"] * good - limit) / lines["controlled_s"])
+    lines["still_over"] = np.where(np.isnan(cared), lines["over"], np.minimum(lines["over"], cared))
     contacts = lines.rename(columns={"touched": "point", "touched_low": "low", "touched_high": "high"})
     lines["met"] = np.minimum(lopsided(contacts, lines["work_type"] + lines["contact_code"], chance), 1)
     rates = con.sql("from rates where point > 0 order by work_type, dwelling, area").df()
@@ -186,16 +195,17 @@ def true_sums(con: duckdb.DuckDBPyConnection, seed: int) -> pd.Series:
     presence = con.sql("from presence_ranges where point > 0 order by presence_id").df()
     presence["there"] = np.minimum(lopsided(presence, presence["presence_key"], chance), 1)
     cells = con.sql("from profile_sums").df()[["cell_id", "profile_id", "scope", "stratum_id"]]
-    terms = con.sql("from building_terms").df().merge(presence[["presence_id", "there"]], on="presence_id")
+    terms = con.sql("from building_terms natural join building_numbers").df().merge(presence, on="presence_id")
     scope = np.where(lines["meets_one_room"], "room", "home")
-    work = lines.assign(scope=scope)[["profile_id", "scope", "work_type", "over", "met"]]
+    work = lines.assign(scope=scope)[["profile_id", "scope", "work_type", "over", "still_over", "met"]]
     met = (
         terms.merge(cells, on="cell_id")
         .merge(work, on=["profile_id", "scope"])
         .merge(rates[["work_type", "stratum_id", "drawn"]], on=["work_type", "stratum_id"])
     )
-    met["x"] = met["there"] * met["share"] * met["drawn"] * met["met"] * met["over"]
-    found: pd.Series = met.groupby("building_ref")["x"].sum()
+    touched = met["there"] * met["share"] * met["drawn"] * met["met"]
+    met = met.assign(exceedances=touched * met["over"], exceedances_controlled=touched * met["still_over"])
+    found: pd.DataFrame = met.groupby("building_ref")[["exceedances", "exceedances_controlled"]].sum()
     return found
 
 
@@ -204,52 +214,136 @@ def test_ranges_of_ranks_hold_the_true_ranks_of_the_truly_worst(made: duckdb.Duc
     assert len(published) == BUILDINGS
     held = []
     for seed in TRUTHS:
-        true_rank = true_sums(made, seed).reindex(published.index, fill_value=0.0).rank(ascending=False, method="first")
+        truth = true_sums(made, seed)["exceedances"].reindex(published.index, fill_value=0.0)
+        true_rank = truth.rank(ascending=False, method="first")
         worst = published.assign(true_rank=true_rank).nsmallest(TOP, "true_rank")
         held += list(worst["true_rank"].between(worst["rank_low"], worst["rank_high"]))
     print(f"true ranks of the truly worst {TOP} within their published range: {np.mean(held):.3f}")
     assert np.mean(held) >= 0.80
 
 
-def test_ranges_of_sums_hold_the_true_sums(made: duckdb.DuckDBPyConnection) -> None:
+@pytest.mark.parametrize("name", ["exceedances", "exceedances_controlled"])
+def test_ranges_of_sums_hold_the_true_sums(name: str, made: duckdb.DuckDBPyConnection) -> None:
     published = made.sql("from building_ranking").df().set_index("building_ref")
     held = []
     for seed in TRUTHS:
-        truth = true_sums(made, seed).reindex(published.index, fill_value=0.0)
-        held += list(truth.between(published["exceedances_low"] - 1e-9, published["exceedances_high"] + 1e-9))
+        truth = true_sums(made, seed)[name].reindex(published.index, fill_value=0.0)
+        held += list(truth.between(published[f"{name}_low"] - 1e-9, published[f"{name}_high"] + 1e-9))
     # Judgement: 90 % were meant; twenty worlds of a few dozen shared parameters leave a wide margin.
     assert 0.80 <= np.mean(held) <= 0.97
 
 
-def drawn(con: duckdb.DuckDBPyConnection, seed: int) -> pd.DataFrame:
+def draws_of(con: duckdb.DuckDBPyConnection, seed: int) -> exposure.Draws:
     profiles = con.sql("from exposure_profiles order by profile_id, work_type").df()
-    buildings: pd.DataFrame = exposure._drawn(con, profiles, 200, seed)["building_ranges"]
+    return exposure._draws(con, profiles, 200, seed)
+
+
+def drawn(con: duckdb.DuckDBPyConnection, seed: int) -> pd.DataFrame:
+    buildings: pd.DataFrame = exposure._ranges_of_sums(con, draws_of(con, seed))["building_ranges"]
     return buildings.set_index("building_ref").sort_index()
 
 
 def test_things_that_are_equal_in_every_draw_share_the_range_of_their_ranks() -> None:
     things = pd.DataFrame({"building_ref": list("ABCDE"), "exceedances": [2.0, 1.0, 1.0, 0.0, 0.0]})
     chance = np.random.default_rng(7).uniform(0.5, 0.6, 200)
-    draws = np.outer(things["exceedances"], chance)
-    found = exposure._ranges(things, "building_ref", draws)
+    found = ranged(things, np.outer(things["exceedances"], chance))
     assert list(found["rank_by_exposure"]) == [1, 2, 3, 4, 5]
     assert list(zip(found["rank_low"], found["rank_high"], strict=True)) == [(1, 1), (2, 3), (2, 3), (4, 5), (4, 5)]
     assert list(found["rank_group"]) == [1, 2, 2, 3, 3]
 
 
+def drawn_sums(con: duckdb.DuckDBPyConnection) -> tuple[Array, pd.DataFrame, Array]:
+    """The draws behind the published ranges: of buildings, the ranges of kinds of work, and of what was never seen."""
+    (kinds,) = con.sql("select count(*) from possible_ranges").fetchall()[0]
+    sums, _, _ = exposure._sum_draws(con, draws_of(con, 1), (BUILDINGS, kinds))
+    return sums[:, :BUILDINGS], con.sql("from work_ranges").df(), sums[:, BUILDINGS:]
+
+
+def test_the_parts_of_a_building_add_up_to_its_sum_in_every_draw(made: duckdb.DuckDBPyConnection) -> None:
+    draws, _, _ = drawn_sums(made)
+    parts = made.sql(
+        "select building_ref, draw, sum(expected) as expected, sum(expected_controlled) as expected_controlled, "
+        "sum(exceedances) as exceedances, sum(exceedances_controlled) as exceedances_controlled "
+        "from term_draws group by all order by all"
+    ).df()
+    buildings = made.sql("from building_exposures order by building_ref").df().set_index("building_ref")
+    at = buildings.index.get_indexer(parts["building_ref"])
+    for name, sums in zip(("exceedances", "exceedances_controlled"), draws, strict=True):
+        # Draws are kept to seven digits.
+        assert parts[name].to_numpy() == pytest.approx(sums[at, parts["draw"] - 1], rel=1e-5, abs=1e-12)
+        expected = parts["expected" if name == "exceedances" else "expected_controlled"]
+        assert expected.to_numpy() == pytest.approx(buildings[name].to_numpy()[at], rel=1e-9, abs=1e-12)
+    assert len(parts) == 200 * (buildings["exceedances"] > 0).sum()
+
+
 def test_the_whole_and_each_kind_of_work_have_the_ranges_of_the_same_draws(made: duckdb.DuckDBPyConnection) -> None:
-    profiles = made.sql("from exposure_profiles order by profile_id, work_type").df()
-    buildings = made.sql("select * from building_exposures order by building_ref").df()
-    sums, works = exposure._sum_draws(made, profiles, len(buildings), 200, 1)
-    ((low, high),) = made.sql("from portfolio_ranges").fetchall()
-    assert (low, high) == pytest.approx(tuple(np.quantile(sums.sum(axis=0), (0.05, 0.95))), rel=1e-9)
-    points = made.sql("select work_type, sum(exceedances) as point from work_pairs group by work_type").df()
-    ranged = works.merge(points, on="work_type", validate="1:1")
-    assert len(ranged) == len(points) > 10
-    assert ((ranged["exceedances_low"] <= ranged["point"]) & (ranged["point"] <= ranged["exceedances_high"])).all()
-    # Of the same draws: not all kinds of work are at their ends at once.
-    assert ranged["exceedances_low"].sum() < low
-    assert high < ranged["exceedances_high"].sum()
+    draws, works, _ = drawn_sums(made)
+    whole = made.sql("from portfolio_ranges").df().iloc[0]
+    points = made.sql(
+        "select work_type, sum(exceedances) as exceedances, sum(exceedances_controlled) as exceedances_controlled "
+        "from work_pairs group by work_type"
+    ).df()
+    of_works = works.merge(points, on="work_type", validate="1:1")
+    assert len(of_works) == len(points) > 10
+    for name, sums in zip(("exceedances", "exceedances_controlled"), draws, strict=True):
+        low, high = (f"{name}_{end}" for end in ("low", "high"))
+        ends = (whole[low], whole[high])
+        assert ends == pytest.approx(tuple(np.quantile(sums.sum(axis=0), (0.05, 0.95))), rel=1e-9)
+        assert ((of_works[low] <= of_works[name]) & (of_works[name] <= of_works[high])).all()
+        # Of the same draws: not all kinds of work are at their ends at once.
+        assert of_works[low].sum() < whole[low]
+        assert whole[high] < of_works[high].sum()
+
+
+def test_control_lowers_most_draws_of_a_sum_and_raises_none(made: duckdb.DuckDBPyConnection) -> None:
+    (without, with_control), _, _ = drawn_sums(made)
+    assert (with_control <= without).all()
+    assert 0.2 < np.median(with_control.sum(axis=0) / without.sum(axis=0)) < 0.8
+
+
+def test_what_was_never_looked_for_adds_up_to_its_home_in_every_draw(made: duckdb.DuckDBPyConnection) -> None:
+    buildings, _, unseen = drawn_sums(made)
+    homes = made.sql("from building_exposures order by building_ref").df()
+    kinds = made.sql(
+        "select c.building_ref, k.possible_number from possible_sums as p inner join property_cells as c "
+        "using (property_ref) "
+        "inner join (select distinct possible_number, presence_key, stratum_id from possible_kinds) as k "
+        "on possible(c.archetype, c.part, p.contact_code) = k.presence_key and c.stratum_id = k.stratum_id "
+        "where p.share = 1"
+    ).df()
+    compared = 0
+    for at, home in enumerate(homes.itertuples()):
+        if home.exceedances_known == 0 and home.exceedances_possible > 0:
+            held = kinds.loc[kinds["building_ref"] == home.building_ref, "possible_number"]
+            assert buildings[:, at] == pytest.approx(unseen[:, held].sum(axis=1), rel=1e-6)
+            compared += 1
+    assert compared > 10
+
+
+def test_what_was_never_looked_for_has_the_range_of_its_draws(made: duckdb.DuckDBPyConnection) -> None:
+    _, _, unseen = drawn_sums(made)
+    found = made.sql("from possible_exposures where exceedances > 1e-6").df()
+    assert len(found) > 100
+    for name in ("exceedances", "exceedances_controlled"):
+        assert (found[f"{name}_low"] <= found[name] * (1 + 1e-9)).all()
+        assert (found[name] <= found[f"{name}_high"] * (1 + 1e-9)).all()
+    ends = made.sql("from possible_ranges").df()
+    drawn_ends = np.quantile(unseen[0], (0.05, 0.95), axis=1)
+    assert (ends["exceedances_low"] <= drawn_ends[0] + 1e-11).all()
+    assert (ends["exceedances_high"] >= drawn_ends[1] - 1e-11).all()
+
+
+def test_control_draws_with_the_release_of_the_task_that_it_allows() -> None:
+    # Two kinds of work at board: one breaks it, and with control lifts it whole; one lifts it, without.
+    board: dict[str, Any] = {"product": "insulating_board", "minutes": 240.0, "s": 1.0, "tau": 0.5}
+    board |= {"controlled_task": "lift_whole", "controlled_s": 1.0, "controlled_tau": 0.5}
+    lines = pd.DataFrame({"task": ["break", "lift_whole"]}).assign(
+        ln_gm=np.log([4.0, 0.2]), controlled_ln_gm=[np.log(0.2), np.nan], **board
+    )
+    without, with_control = (exposure._exceeded(lines, control, 200, 1) for control in ("", "controlled_"))
+    assert without[0].mean() > 0.9
+    assert with_control[0] == pytest.approx(without[1])
+    assert np.isnan(with_control[1]).all()
 
 
 def test_the_same_seed_repeats_every_figure(made: duckdb.DuckDBPyConnection) -> None:

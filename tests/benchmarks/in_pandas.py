@@ -174,7 +174,7 @@ def _buildings(by_item: pd.DataFrame, tables: Tables) -> pd.DataFrame:
     """Known and possible exceedances a year of every building, and all of them with control."""
     known = by_item.merge(tables["items"][["item_id", "building_ref"]], on="item_id")
     known = known.groupby("building_ref", observed=True, sort=False)[["exceedances", "controlled"]].sum()
-    possible = tables["possible_exposures"].merge(tables["property_cells"][["property_ref", "building_ref"]])
+    possible = tables["possible_sums"].merge(tables["property_cells"][["property_ref", "building_ref"]])
     possible = possible.groupby("building_ref", observed=True, sort=False)[
         ["exceedances", "exceedances_controlled"]
     ].sum()

@@ -6,21 +6,21 @@ import duckdb
 import pandas as pd
 import pytest
 
-from tests.benchmarks import bench_build, bench_formats
+from tests.benchmarks import bench_build, bench_formats, comparison, measures
 from tests.sources.reading import rows
 
 PROPERTIES = 150
 
 
 @pytest.fixture(scope="module")
-def built(tmp_path_factory: pytest.TempPathFactory) -> tuple[bench_build.Files, bench_build.Report]:
+def built(tmp_path_factory: pytest.TempPathFactory) -> tuple[measures.Files, measures.Report]:
     """A tiny portfolio, built, with its report."""
-    files = bench_build.Files(tmp_path_factory.mktemp("bench") / "tiny")
-    bench_build.make_portfolio(files, PROPERTIES)
-    return files, bench_build.build(files)
+    files = measures.Files(tmp_path_factory.mktemp("bench") / "tiny")
+    measures.make_portfolio(files, PROPERTIES)
+    return files, measures.build(files)
 
 
-def test_stages_add_up_to_the_build(built: tuple[bench_build.Files, bench_build.Report]) -> None:
+def test_stages_add_up_to_the_build(built: tuple[measures.Files, measures.Report]) -> None:
     files, report = built
     stages = report["stages"]
     assert sum(stages.values()) <= report["seconds"]
@@ -29,25 +29,23 @@ def test_stages_add_up_to_the_build(built: tuple[bench_build.Files, bench_build.
     assert report["bytes"] == files.result.stat().st_size
 
 
-def test_pandas_and_the_build_agree(built: tuple[bench_build.Files, bench_build.Report]) -> None:
-    compared = bench_build.compare(built[0])
+def test_pandas_and_the_build_agree(built: tuple[measures.Files, measures.Report]) -> None:
+    compared = comparison.compare(built[0])
     assert compared["scoring"]["rows"] > compared["exposure"]["rows"] > PROPERTIES
 
 
 def test_a_difference_is_found() -> None:
     frame = pd.DataFrame({"id": ["a", "b"], "score": [1.0, 2.0]})
-    assert bench_build.agree(frame, frame[::-1], ["id"]) == 2
+    assert comparison.agree(frame, frame[::-1], ["id"]) == 2
     with pytest.raises(AssertionError):
-        bench_build.agree(frame, frame.assign(score=[1.0, 2.0 + 1e-6]), ["id"])
+        comparison.agree(frame, frame.assign(score=[1.0, 2.0 + 1e-6]), ["id"])
 
 
-def test_tables_are_markdown(
-    built: tuple[bench_build.Files, bench_build.Report], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_tables_are_markdown(built: tuple[measures.Files, measures.Report], monkeypatch: pytest.MonkeyPatch) -> None:
     files, report = built
-    monkeypatch.setattr(bench_build, "WARM", 1)
-    told = bench_build._of_build(files, bench_build.floor(files), report)
-    asked = bench_build._of_pages(bench_build.pages(files))
+    monkeypatch.setattr(measures, "WARM", 1)
+    told = bench_build._of_build(files, measures.floor(files), report)
+    asked = bench_build._of_pages(measures.pages(files))
     assert "x floor" in told and "recognised and matched" in told and "times its csv files" in told
     assert "`item_exposures`" in asked
     assert len({line.count("|") for line in asked.splitlines()}) == 1

@@ -1,21 +1,16 @@
 """A person answers a question in a real browser, builds again, and the answer holds."""
 
-import os
-import socket
-import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 
 from pipelines import run
 from tests import portfolios
-from tests.browser.test_demo import CHROMIUM, COMMAND, FLAGS, PATIENCE_MS, ROOT, wait_for
+from tests.browser.served import NEEDS_CHROMIUM, command, opened, served
 
-pytestmark = pytest.mark.skipif(
-    CHROMIUM is None and "CI" not in os.environ, reason="chromium is not installed (in CI this is a failure)"
-)
+pytestmark = NEEDS_CHROMIUM
 
 
 @pytest.fixture(scope="module")
@@ -30,24 +25,14 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def root(folder: Path) -> Iterator[str]:
     """The address of its dashboard."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    command = [*COMMAND, "serve", str(folder), "--port", str(port)]
-    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, start_new_session=True) as server:
-        wait_for(port)
-        yield f"http://127.0.0.1:{port}"
-        os.killpg(server.pid, 15)
+    with served(folder) as address:
+        yield address
 
 
 @pytest.fixture(scope="module")
-def seen(root: str) -> Iterator[Page]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, headless=True, args=list(FLAGS))
-        page = browser.new_page(viewport={"width": 1400, "height": 1000})
-        page.set_default_timeout(PATIENCE_MS)
+def seen() -> Iterator[Page]:
+    with opened() as page:
         yield page
-        browser.close()
 
 
 def test_a_question_answered_on_the_page_is_gone_after_a_build_and_the_reading_changed(
@@ -70,7 +55,7 @@ def test_a_question_answered_on_the_page_is_gone_after_a_build_and_the_reading_c
     lines = (folder / "corrections/terms.csv").read_text(encoding="utf-8").splitlines()
     assert lines[0] == "field,written,term,who,on,why"
     assert [line.split(",")[:4] for line in lines[1:]] == [["product", "Stuffo", "asbestos_cement", "A. Person"]]
-    subprocess.run([*COMMAND, "build", str(folder)], cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
+    command("build", str(folder))
     seen.reload()
     seen.get_by_role("heading", name="How a file was read").wait_for()
     seen.wait_for_timeout(1_000)

@@ -1,13 +1,7 @@
 """The demo in a real browser: what a user sees first, drawn, offline, and true to the files."""
 
 import csv
-import os
 import re
-import shutil
-import socket
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import BytesIO, StringIO
@@ -17,21 +11,15 @@ from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Locator, Page
 
 from dashboard import map, theme
 from pipelines import run
 from tests import portfolios
+from tests.browser.served import NEEDS_CHROMIUM, command, opened, served
 from tests.dashboard.test_theme import FOR_TEXT, contrast
 
-CHROMIUM = shutil.which("chromium")
 PICTURES = Path(__file__).parent / "pictures"
-ROOT = Path(__file__).parents[2]
-COMMAND = (sys.executable, "-c", "from pipelines.cli import main; main()")
-FLAGS = (
-    *("--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"),
-    *("--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"),
-)
 LOADED = "() => document.querySelector('.js-plotly-plot')?._fullLayout?.map?._subplot?.map?.loaded()"
 # Where the mark drawn last, and so on top, stands on the screen.
 TOPMOST_MARK = """() => {
@@ -53,12 +41,9 @@ ZOOMED = """([longitude, latitude]) => {
 }"""
 STRAY_QUOTE = '"6 inch flue'
 """Planted in the sample: a quotation mark that nothing closes."""
-PATIENCE_MS = 45_000
 LEAST_COLOURS = 5
 
-pytestmark = pytest.mark.skipif(
-    CHROMIUM is None and "CI" not in os.environ, reason="chromium is not installed (in CI this is a failure)"
-)
+pytestmark = NEEDS_CHROMIUM
 
 
 @dataclass
@@ -74,46 +59,18 @@ class Seen:
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("demo") / "portfolio"
-    subprocess.run([*COMMAND, "demo", str(folder), "--no-serve"], cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
+    command("demo", str(folder), "--no-serve")
     return folder
 
 
 @pytest.fixture(scope="module")
-def served(demo: Path) -> Iterator[str]:
-    """The address of the dashboard, on a free port of this machine."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    command = [*COMMAND, "serve", str(demo), "--port", str(port)]
-    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, start_new_session=True) as server:
-        wait_for(port)
-        yield f"http://127.0.0.1:{port}"
-        os.killpg(server.pid, 15)
-
-
-def wait_for(port: int, seconds: float = 30) -> None:
-    """Until somebody listens on a port of this machine."""
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        with socket.socket() as caller:
-            if caller.connect_ex(("127.0.0.1", port)) == 0:
-                return
-        time.sleep(0.1)
-    raise TimeoutError(f"nothing listens on port {port}")
-
-
-@pytest.fixture(scope="module")
-def seen(served: str) -> Iterator[Seen]:
+def seen(demo: Path) -> Iterator[Seen]:
     PICTURES.mkdir(exist_ok=True)
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, headless=True, args=list(FLAGS))
-        page = browser.new_page(viewport={"width": 1400, "height": 1000})
-        page.set_default_timeout(PATIENCE_MS)
-        shown = Seen(page, served)
+    with served(demo) as root, opened() as page:
+        shown = Seen(page, root)
         page.on("request", lambda request: shown.requests.append(request.url))
         page.on("pageerror", lambda error: shown.errors.append(str(error)))
         yield shown
-        browser.close()
 
 
 @pytest.fixture(autouse=True)
@@ -214,7 +171,7 @@ def test_a_building_chosen_on_the_map_opens(seen: Seen) -> None:
     seen.page.mouse.move(x, y)
     said = seen.page.locator(".hoverlayer .hovertext").first.text_content()
     seen.page.mouse.click(x, y)
-    seen.page.get_by_text("in the order in which to act.").wait_for()
+    seen.page.get_by_text(re.compile(r"Number [\d,]+ of [\d,]+ in the order in which to act\.")).wait_for()
     assert said is not None
     assert said.startswith(f"{seen.page.get_by_role('heading', level=1).first.inner_text()}: ")
 
@@ -287,6 +244,53 @@ def test_a_home_that_is_chosen_stands_in_the_address_and_the_way_back_keeps_the_
     seen.page.get_by_text("Back to the list").click()
     seen.page.locator("ol.ranked a").first.wait_for()
     assert parse_qs(urlsplit(seen.page.url).query) == {"area": [area]}
+
+
+@pytest.fixture
+def filtered(seen: Seen, demo: Path) -> tuple[str, Locator]:
+    """The portfolio page with one area chosen: which, and the words that say how many buildings it has."""
+    area, buildings = portfolios.ask(
+        demo / run.RESULT, "select area, count(*) from buildings group by area order by count(*) desc, area"
+    )[0]
+    listed = seen.page.get_by_text(f"of {buildings} buildings")
+    seen.page.goto(f"{seen.root}/?{urlencode({'area': area})}")
+    listed.wait_for()
+    return area, listed
+
+
+def test_the_tabs_lead_back_to_what_was_chosen_until_it_is_chosen_anew(
+    seen: Seen, filtered: tuple[str, Locator]
+) -> None:
+    area, listed = filtered
+    tab(seen, "Activities", "What the total hangs on")
+    tab(seen, "Portfolio", "Where they stand")
+    listed.wait_for()
+    assert parse_qs(urlsplit(seen.page.url).query) == {"area": [area]}
+    seen.page.get_by_label("Area").click()
+    seen.page.get_by_role("option", name="any", exact=True).click()
+    listed.wait_for(state="detached")
+    tab(seen, "Activities", "What the total hangs on")
+    tab(seen, "Portfolio", "Where they stand")
+    assert urlsplit(seen.page.url).query == ""
+
+
+def test_the_tabs_lead_from_a_building_to_its_list_and_back(seen: Seen, filtered: tuple[str, Locator]) -> None:
+    area, listed = filtered
+    # The list's links open a page anew, which knows of the list by the address alone.
+    seen.page.locator("ol.ranked a").first.click()
+    seen.page.get_by_text("Back to the list").wait_for()
+    opened, name = seen.page.url, seen.page.get_by_role("heading", level=1).inner_text()
+    tab(seen, "Portfolio", "Where they stand")
+    listed.wait_for()
+    assert parse_qs(urlsplit(seen.page.url).query) == {"area": [area]}
+    tab(seen, "Building", name)
+    assert seen.page.url == opened
+
+
+def tab(seen: Seen, name: str, heading: str) -> None:
+    """Follow a tab of the bar on top until a heading of its page is there."""
+    seen.page.get_by_test_id("stTopNavLink").filter(has_text=name).click()
+    seen.page.get_by_role("heading", name=heading).first.wait_for()
 
 
 def test_a_search_stands_in_the_address(seen: Seen, demo: Path) -> None:

@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from dashboard import actions, decisions
 from pipelines import run
 from tests import portfolios
-from tests.dashboard.test_views import HOSTILE, page, said
+from tests.dashboard.pages import HOSTILE, page, said
 
 QUESTIONS = {
     "heading": ("registers/2020.csv", "", "Zzq"),

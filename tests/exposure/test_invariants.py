@@ -196,7 +196,9 @@ def test_kinds_of_work_and_pairs_sum_to_the_same_as_buildings(built: Path, sampl
             database, "select sum(exceedances_known), sum(exceedances_possible) from building_ranking"
         )
         by_work = portfolios.ask(
-            database, "select sum(exceedances_known), sum(exceedances_possible) from building_works"
+            database,
+            "select sum(exceedances) filter (where not is_possible), sum(exceedances) filter (where is_possible) "
+            "from building_parts",
         )
         by_pair = portfolios.ask(database, "select sum(exceedances) from work_pairs")
         assert by_work[0] == pytest.approx((all_known, all_possible), rel=1e-9)
@@ -266,6 +268,7 @@ def test_every_range_holds_its_point_and_every_chance_is_one(built: Path, sample
             "p_over_control_limit between p_over_control_limit_low and p_over_control_limit_high "
             "and p_over_short_term between p_over_short_term_low and p_over_short_term_high "
             "and exceedances_per_year between exceedances_low and exceedances_high "
+            "and exceedances_controlled between exceedances_controlled_low and exceedances_controlled_high "
             "and p_over_control_limit_high <= 1 and p_over_short_term_high <= 1 "
             "and p_over_control_limit_low >= 1e-12 and p_over_short_term_low >= 1e-12 and p_present <= 1)",
         )
@@ -275,7 +278,8 @@ def test_every_range_holds_its_point_and_every_chance_is_one(built: Path, sample
                 database,
                 "select * from building_ranking where not (exceedances_known + exceedances_possible "
                 "between exceedances_low - 1e-9 and exceedances_high + 1e-9 "
-                "and rank_by_exposure between rank_low and rank_high)",
+                "and exceedances_controlled between exceedances_controlled_low - 1e-9 "
+                "and exceedances_controlled_high + 1e-9 and rank_by_exposure between rank_low and rank_high)",
             )
             == []
         )
@@ -308,7 +312,9 @@ def test_control_never_raises_a_chance_or_a_sum(built: Path, sample_result: Path
             portfolios.ask(
                 database,
                 "select * from building_ranking "
-                "where exceedances_controlled > exceedances_known + exceedances_possible + 1e-9",
+                "where exceedances_controlled > exceedances_known + exceedances_possible + 1e-9 "
+                "or exceedances_controlled_low > exceedances_low + 1e-9 "
+                "or exceedances_controlled_high > exceedances_high + 1e-9",
             )
             == []
         )

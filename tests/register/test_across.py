@@ -9,9 +9,10 @@ import pytest
 
 from pipelines import queries
 from pipelines.register import across
-from pipelines.register.columns import Reader
 from pipelines.register.contents import Contents
-from pipelines.register.shorthand import Shorthand, key_within
+from pipelines.register.legends import key_within
+from pipelines.register.reader import Reader
+from pipelines.register.shorthand import Shorthand
 from pipelines.register.words import plain
 
 Rows = list[tuple[int, list[str]]]
@@ -258,3 +259,48 @@ def test_two_columns_of_one_heading_are_two(reader: Reader) -> None:
         ["Hall", "Floor tiles", "ND"],
         ["Hall", "AIB panel", "P", "2m2"],
     ]
+
+
+def test_homes_stand_down_and_rooms_across_with_materials_in_the_cells(reader: Reader) -> None:
+    two = "tiles, chrysotile (sample 1), 5 sqm; black adhesive, no asbestos (sample 2)"
+    rows = table_of(
+        f"""Void no | Property   | Hall    | Lounge                             | Kitchen   | Loft
+            V1      | 1 Elm Road | {two}   | textured ceiling, same as sample 3 | -         | cement tank, presumed
+            V2      | 2 Elm Road | -       | textured ceiling, chrysotile       | no access | -"""
+    )
+    found = lines(rows, reader)
+    assert [source for source, _ in found] == [1, 2, 2, 2, 2, 3, 3]
+    assert [cells[1:3] for _, cells in found[1:]] == [
+        ["1 Elm Road", "Hall"],
+        ["1 Elm Road", "Hall"],
+        ["1 Elm Road", "Lounge"],
+        ["1 Elm Road", "Loft"],
+        ["2 Elm Road", "Lounge"],
+        ["2 Elm Road", "Kitchen"],
+    ]
+    assert "1" in found[1][1] and "same as 3" in found[3][1]
+
+
+def test_a_row_of_items_is_no_heading_of_a_grid(reader: Reader) -> None:
+    tiles = "thermoplastic floor tiles, chrysotile (sample 3), 15 sq m, slight damage at the door"
+    board = "insulating board soffit, amosite (sample 4), 2 sq m, unpainted, slight damage at the edge"
+    coating = "textured coating to ceiling, chrysotile (sample 5), 12 sq m, undamaged, emulsioned"
+    rows = table_of(
+        f"""Hall    | {tiles}               | {board}           | {coating}
+            Kitchen | presumed 2 m2         | amosite 3 m2      | chrysotile 4 m2
+            Lounge  | chrysotile 4 m2       | presumed 1 m2     | presumed 2 m2"""
+    )
+    assert not across.find(rows, reader, ())
+
+
+def test_findings_by_number_in_one_cell_are_items_of_their_own(reader: Reader) -> None:
+    rows = table_of(
+        """Property   | Room | Material                                                                    | Action
+           1 Elm Road | Hall | 1) Textured coating, good. Sample H1: chrysotile. 2) Floor tiles, presumed. | Leave
+           2 Elm Road | Loft | 1) Cement tank, 1 no., presumed asbestos, good condition.                   | Leave
+           3 Elm Road | Hall | Nothing suspected.                                                          | Leave"""
+    )
+    found = lines(rows, reader)
+    assert [source for source, _ in found] == [1, 2, 2, 3, 4]
+    assert found[1][1][3].startswith("Textured coating") and found[2][1][3].startswith("Floor tiles")
+    assert "H1" in found[1][1] and "H1" not in found[2][1]

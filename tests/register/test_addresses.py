@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipelines import queries, register, sources
-from pipelines.register import addresses
+from pipelines.register import addresses, claims
 from tests import portfolios
 
 STOCK = (
@@ -177,8 +177,7 @@ def matches(
     portfolios.write(folder, {"register.csv": rows}, stock)
     with queries.create(folder / "made.duckdb", threads=1) as con:
         sources.store(con, sources.find(folder))
-        register.read_lines(con, settings, folder)
-        register.match_properties(con, settings)
+        register.match_properties(con, settings, register.read_lines(con, settings, folder))
         found = con.execute(
             "select property_ref, uprn, address, postcode, found, match_method, unmatched_code from property_matches"
         ).fetchall()
@@ -230,7 +229,7 @@ BLOCKS = st.sampled_from(("Kestrel Court", "Plover House", "Rowan Lodge"))
 
 def said(text: str, known: frozenset[str] = frozenset()) -> set[tuple[str, str]]:
     """The units and names that an address claims."""
-    return {(claim.unit, claim.name) for claim in addresses.claims(addresses.parse(text, None, WORDS), WORDS, known)}
+    return {(claim.unit, claim.name) for claim in claims.claims(addresses.parse(text, None, WORDS), WORDS, known)}
 
 
 @given(flat=FLATS, house=NUMBER, street=NAMES)
@@ -256,13 +255,13 @@ def test_another_number_is_another_home(one: str, other: str, house: str, street
 
 @given(name=st.text("abcdefghij ", min_size=5, max_size=20), number=st.integers(1, 99))
 def test_numbers_are_never_alike(name: str, number: int) -> None:
-    assert not addresses.spelt_alike(f"{name} {number} road", f"{name} {number + 1} road", WORDS)
+    assert not claims.spelt_alike(f"{name} {number} road", f"{name} {number + 1} road", WORDS)
 
 
 @given(st.text(max_size=60), st.text(max_size=10))
 def test_any_text_is_parsed(text: str, postcode: str) -> None:
     parsed = addresses.parse(text, postcode, WORDS)
-    assert all(claim.unit or claim.name for claim in addresses.claims(parsed, WORDS))
+    assert all(claim.unit or claim.name for claim in claims.claims(parsed, WORDS))
 
 
 @pytest.mark.parametrize(
@@ -279,5 +278,5 @@ def test_any_text_is_parsed(text: str, postcode: str) -> None:
     ),
 )
 def test_names_may_be_misspelt_but_not_exchanged(one: str, other: str, alike: bool) -> None:
-    assert addresses.spelt_alike(one, other, WORDS) is alike
-    assert addresses.near_names([one], [other], WORDS) == ([(one, other)] if alike else [])
+    assert claims.spelt_alike(one, other, WORDS) is alike
+    assert claims.near_names([one], [other], WORDS) == ([(one, other)] if alike else [])

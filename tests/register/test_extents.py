@@ -22,9 +22,18 @@ UNITS = {"m2": "m2", "m": "m", "lm": "m", "no": "nr"}
         ("2,5 x 2", "m2", (5, "m2", "multiplied")),
         ("3 no", None, (3, "nr", "known")),
         ("throughout", "m2", (None, "m2", "unclear")),
+        ("18 m2 (was 22)", None, (18, "m2", "known")),
+        ("16 tiles, approx 6 m2", None, (6, "m2", "vague")),
+        ("11, 9 and 6 m2", None, (26, "m2", "vague")),
     ],
 )
 def test_an_extent_is_a_figure_with_a_unit_and_says_how_it_was_read(
     written: str, unit: str | None, expected: extents.Read
 ) -> None:
     assert extents.extent(written, unit, UNITS) == expected
+
+
+def test_figures_one_after_the_other_are_each_of_one_room() -> None:
+    assert extents.each("11, 9 and 6 sq m") == "11|9|6"
+    assert extents.each("1,500 m2") is None
+    assert extents.each("5-10 m2") is None

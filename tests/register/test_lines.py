@@ -1,10 +1,14 @@
 """What a line above items says of them."""
 
+from datetime import date
+
 import pytest
 
-from pipelines.register.columns import Reader
+from pipelines.register import layout
 from pipelines.register.contents import Contents
-from pipelines.register.lines import Sheet
+from pipelines.register.dates import days
+from pipelines.register.lines import Sheet, repeated
+from pipelines.register.reader import Reader
 
 
 @pytest.fixture
@@ -40,6 +44,8 @@ def test_a_line_names_its_property_and_the_day_of_the_visit(line: str, day: str 
         ("12 Larkspur Rise   Survey date: 06/05/2014   Surveyor: J Smith", "12 Larkspur Rise|06/05/2014|J Smith"),
         ("12 Larkspur Rise | 6th May 2014 | Surveyor J. Smith", "12 Larkspur Rise|6th May 2014|J. Smith"),
         ("12 Larkspur Rise, Alder", "12 Larkspur Rise, Alder||"),
+        ("12 Larkspur Rise - inspected Tuesday 5 March 2019", "12 Larkspur Rise|Tuesday 5 March 2019|"),
+        ("V20117   12 LARKSPUR RISE, ALDER", "12 LARKSPUR RISE, ALDER||"),
         ("Flat 1/2, 12 Larkspur Rise", "Flat 1/2, 12 Larkspur Rise||"),
     ],
 )
@@ -59,3 +65,38 @@ def test_a_line_below_a_block_names_a_home_of_it(line: str, sheet: Sheet) -> Non
 def test_other_lines_below_a_block_name_no_home(line: str, sheet: Sheet) -> None:
     sheet.hear({"address": "27 Tanner Row"})
     assert sheet.names(line) in (None, {"address": line})
+
+
+def test_a_line_that_names_several_days_gives_the_first_and_tells_of_the_others() -> None:
+    said = dict(layout.labelled(["Surveyed 15/05/08 (flats 4-6 on 22/05/08)"], lambda _: None))
+    assert said["surveyed_on"] == "15/05/08 (also 22/05/08)"
+    assert days([said["surveyed_on"]], date(2026, 10, 1)) == [(date(2008, 5, 15), "several")]
+
+
+def test_of_the_days_of_several_visits_the_last_stands_beside_the_others() -> None:
+    row = ["ELM HOUSE", "Date of visit:", "11.3.15", "no visit", "20.3.17"]
+    said = dict(layout.labelled(row, lambda text: "surveyed_on" if text == "Date of visit" else None))
+    assert said["surveyed_on"] == "20.3.17 (also 11.3.15)"
+
+
+def test_an_address_goes_on_below_its_label() -> None:
+    rows = [
+        (1, ["Address", "Flat 2", "Date", "2008-03-11"]),
+        (2, ["", "Elm House", "Client", "Somebody"]),
+        (3, ["", "High Street"]),
+    ]
+    heading = layout.Block(4, 4, (("Room",), ("What",), ("How much",), ("State",), ("Sample",), ("Result",)))
+    fields = {"Address": "address", "Date": "surveyed_on"}
+    found = layout.above(rows, heading, 0, fields.get)
+    assert found.labelled == {"address": "Flat 2, Elm House, High Street", "surveyed_on": "2008-03-11"}
+
+
+@pytest.mark.parametrize("line", ["Next visits due April 2025. Ring us before any drilling.", "COMMUNAL AREAS"])
+def test_a_remark_names_no_property(line: str, sheet: Sheet) -> None:
+    assert sheet.names(line) is None
+
+
+def test_a_day_left_blank_beside_a_ditto_is_the_one_above() -> None:
+    rows = [(1, ["3 Elm Road", "6.3.06", "Hall"]), (2, ["ditto", "", "Loft"]), (3, ["4 Elm Road", "", "Loft"])]
+    assert list(repeated(rows, {0})) == [(2, ["3 Elm Road", "6.3.06", "Loft"])]
+    assert list(repeated(rows)) == [(2, ["3 Elm Road", "", "Loft"])]

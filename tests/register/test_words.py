@@ -11,6 +11,8 @@ import pytest
 
 from pipelines.register import columns, layout, legends
 from pipelines.register.contents import Contents
+from pipelines.register.meanings import BY_LAST, Column, by_words
+from pipelines.register.reader import Reader
 from pipelines.register.words import plain, recognise_word
 
 WORST_FIRST = (
@@ -34,6 +36,16 @@ def known() -> dict[str, dict[str, str]]:
     [
         ("damage", "badly damaged; frame in good condition", "high"),
         ("damage", "low damage to high level panel", "low"),
+        ("damage", "Medium - corner broken", "medium"),
+        ("damage", "Slight damage, frayed", "low"),
+        ("identification", "No - sampled", "not_detected"),
+        ("identification", "Strongly presumed - same as an item already sampled", "strongly_presumed"),
+        ("identification", "NIL-SUSPECT", "not_suspect"),
+        ("asbestos_type", "Brwon", "amosite"),
+        ("asbestos_type", "ID - Chrysotlie (T0370)", "chrysotile"),
+        ("place", "Riser cupboard, 1st floor landing", "riser"),
+        ("place", "Communal - riser cupboard", "riser"),
+        ("product", "Ceiling tiles, AIB", "insulating_board"),
         ("identification", "Presumed (not sampled)", "presumed"),
         ("identification", "Not suspect, not sampled", "not_suspect"),
         ("identification", "Sampled - no asbestos detected", "not_detected"),
@@ -185,10 +197,10 @@ def test_letters_of_a_code_stand_side_by_side_where_a_column_has_it() -> None:
 def test_a_location_with_its_description_is_room_and_product_of_one_column() -> None:
     known = {"location": ["room", "address"], "description": ["product", "notes", "room"], "room": ["room"]}
     known |= {"location description": ["room"]}
-    reader = columns.Reader("registers", known, {}, Contents({}, {}), 0.8, 0.6, 3)
-    assert columns._by_words(["Location / description"], [], reader).also == ("product",)
-    assert columns._by_words(["Location description"], [], reader).field == "room"
-    assert not columns._by_words(["Room / location"], [], reader).also
+    reader = Reader("registers", known, {}, Contents({}, {}), 0.8, 0.6, 3)
+    assert by_words(["Location / description"], [], reader).also == ("product",)
+    assert by_words(["Location description"], [], reader).field == "room"
+    assert not by_words(["Room / location"], [], reader).also
 
 
 def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_ones_the_nearer_first() -> None:
@@ -196,7 +208,7 @@ def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_on
     bare, sure = columns._without_years(layout.Block(1, 1, tuple((heading,) for heading in headings)))
     assert bare.labels == (("Condition",),) * 3
     read = columns.without_repeats(
-        [columns.Column("Condition", "damage", sure.get(at, 1), "", ("damage_before",)) for at in range(3)]
+        [Column("Condition", "damage", sure.get(at, 1), "", ("damage_before",)) for at in range(3)]
     )
     assert [column.field for column in read] == ["damage_before", "damage", "damage_before"]
     assert read[0].confidence < read[2].confidence
@@ -209,7 +221,7 @@ def test_the_fields_of_an_address_within_a_record_are_parts_of_it() -> None:
         "address line 1": ["address"],
         "postcode": ["postcode"],
     }
-    reader = columns.Reader("registers", known | {"name": ["surveyor"]}, {}, Contents({}, {}), 0.8, 0.6, 3)
+    reader = Reader("registers", known | {"name": ["surveyor"]}, {}, Contents({}, {}), 0.8, 0.6, 3)
     meant = {"address.street", "property.address.number", "site.address.line1", "address.postcode"}
     assert {text: list(reader.fields_of(text)) for text in sorted(meant)} == {
         "address.postcode": ["postcode"],
@@ -222,7 +234,7 @@ def test_the_fields_of_an_address_within_a_record_are_parts_of_it() -> None:
 
 def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used() -> None:
     columns_read = [
-        columns.Column(heading, "damage", 0.8, f"{columns.BY_LAST}, 'damage', and its contents fit")
+        Column(heading, "damage", 0.8, f"{BY_LAST}, 'damage', and its contents fit")
         for heading in ("Observed damage", "Decoration damage")
     ]
     assert [column.field for column in columns._without_ties(columns_read)] == [None, None]
@@ -235,3 +247,18 @@ def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used(
 )
 def test_codes_may_stand_together(cell: str, meaning: str | None) -> None:
     assert legends.Key("ASB", {"W": "Chrysotile", "B": "Amosite"}).decode(cell) == meaning
+
+
+@pytest.mark.parametrize(
+    ("field", "written", "term"),
+    [
+        ("damage", "minor damage to screw holes", "low"),  # not the holes alone
+        ("identification", "Sampled, no asbestos found", "not_detected"),  # not `asbestos found`
+        ("product", "Ceiling tiles (AIB)", "insulating_board"),  # not the tiles of a floor
+    ],
+)
+def test_words_within_a_longer_phrase_say_nothing_by_themselves(
+    known: dict[str, dict[str, str]], field: str, written: str, term: str
+) -> None:
+    """Common practice, no source."""
+    assert recognise_word(field, written, known[field], known["element"] if field == "product" else None)[0] == term

@@ -32,7 +32,7 @@ BLANK = {"Extent": "", "Accessibility": ""}
 
 def kinds() -> dict[str, tuple[str, list[str], list[str]]]:
     """The contact code, the words for the product and the words for the room of each kind."""
-    with (queries.REFERENCE / "guidance_places.csv").open(encoding="utf-8", newline="") as opened:
+    with Path(__file__).with_name("places_of_use.csv").open(encoding="utf-8", newline="") as opened:
         rows = list(csv.DictReader(opened))
     found = {}
     for row in rows:

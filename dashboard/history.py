@@ -1,0 +1,146 @@
+"""What visits and laboratories say of an item, with its source rows and what was doubted in them."""
+
+from typing import Any
+
+import pandas as pd
+from markupsafe import Markup
+
+from dashboard import data, decisions, parts
+
+
+def show(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
+    """Every visit, what laboratories found, then each source row as it stood in its file."""
+    parts.write(
+        parts.table(
+            [
+                "Visit",
+                "Kind of survey",
+                "By",
+                "Written as",
+                "Damage",
+                "Result",
+                "Material score",
+                "Why this item",
+                "Source",
+            ],
+            [
+                (
+                    parts.day(row.surveyed_on),
+                    parts.in_words(row.survey_type),
+                    row.organisation if pd.isna(row.surveyor) else row.surveyor,
+                    "; ".join(text for text in (row.room_text, row.product_text) if not pd.isna(text)),
+                    "–" if pd.isna(row.damage_score) else row.damage_score,
+                    result(row),
+                    "not scored"
+                    if pd.isna(row.material_low)
+                    else parts.score_in_words(
+                        row.material_score, row.material_low, row.material_high, row.material_band
+                    ),
+                    known_by(row),
+                    parts.source(row.path, row.sheet, row.row_number),
+                )
+                for row in data.each(entries)
+            ],
+            numbers=[4],
+        )
+    )
+    if not samples.empty:
+        parts.write(parts.heading("What laboratories found", 3), samples_table(samples))
+    for row in data.each(entries):
+        uses = [
+            use
+            for use, entry_id in (("condition", item.entry_id), ("evidence", item.evidence_entry_id))
+            if entry_id == row.entry_id
+        ]
+        source_row(row, uses)
+
+
+def source_row(entry: Any, uses: list[str]) -> None:
+    """A register row as it stood in the file, beside the field that each column was read as."""
+    cells = data.ask("entry_cells", entry_id=entry.entry_id, property_ref=entry.property_ref)
+    use = f" The item's {' and '.join(uses)} come from here." if uses else ""
+    parts.write(
+        parts.heading(parts.source(entry.path, entry.sheet, entry.row_number), 3),
+        parts.paragraph(f"As it stood in the file, SHA-256 {entry.sha256}.{use}", "source"),
+        parts.table(
+            ["Heading", "As written", "Read as"],
+            [
+                (
+                    "" if pd.isna(cell.heading) else cell.heading,
+                    "" if pd.isna(cell.written) else cell.written,
+                    "not used" if pd.isna(cell.field) else parts.in_words(cell.field),
+                )
+                for cell in data.each(cells)
+            ],
+        ),
+    )
+    doubts = data.ask("entry_doubts", entry_id=entry.entry_id, property_ref=entry.property_ref)
+    if not doubts.empty:
+        parts.write(doubt_list(doubts, entry))
+
+
+def result(row: Any) -> str:
+    """The result of a visit, and what the register says where a laboratory says otherwise."""
+    if row.identification == row.register_identification:
+        return parts.in_words(row.identification)
+    register = parts.in_words(row.register_identification)
+    return f"{parts.in_words(row.identification)} by the laboratory; register: {register}"
+
+
+def known_by(row: Any) -> str:
+    """Why a row is about this item, and how sure that is."""
+    return f"{row.link_reason[:1].upper()}{row.link_reason[1:]} ({parts.chance(row.link_strength)} sure)"
+
+
+def doubt_list(doubts: pd.DataFrame, entry: Any) -> Markup:
+    """What was read with a flag in a row, a line each; what somebody accepted or corrected is marked as settled."""
+    waiting = decisions.decided("accepted")
+    lines = []
+    for row in data.each(doubts):
+        waits = waiting.waiting((*decisions.cells_of(entry)[:3], row.doubt))
+        settled = ""
+        if not pd.isna(row.accepted_by):
+            why = "" if pd.isna(row.accepted_why) else f": {row.accepted_why}"
+            settled = f"; accepted by {row.accepted_by}, {parts.day(row.accepted_on)}{why}"
+        elif waits:
+            settled = f"; accepted by {waits.who}, from the next build on"
+        lines.append(
+            Markup('<li class="{}">{}: {} ({}{})</li>').format(
+                "settled" if settled or row.kind == "corrected" else "open",
+                parts.in_words(row.field).capitalize(),
+                row.reason,
+                row.kind,
+                settled,
+            )
+        )
+    return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
+
+
+def samples_table(samples: pd.DataFrame) -> Markup:
+    """Laboratories' results as they wrote them, with why each is about this and where it stands."""
+    return parts.table(
+        ["Sample", "Result", "As written", "Material and place as written", "Analysed", "By", "Why", "Source"],
+        [
+            (
+                sample.sample_ref,
+                found(sample),
+                sample.result_text,
+                "; ".join(text for text in (sample.product_text, sample.room_text) if not pd.isna(text)),
+                parts.day(sample.analysed_on),
+                ", ".join(
+                    text for text in (sample.laboratory, sample.certificate_ref, sample.analyst) if not pd.isna(text)
+                ),
+                sample.set_aside_in_short if pd.isna(sample.join_reason) else sample.join_reason,
+                parts.source(sample.path, sample.sheet, sample.row_number),
+            )
+            for sample in data.each(samples)
+        ],
+    )
+
+
+def found(sample: Any) -> str:
+    """The types of asbestos in a sample, or that there is none."""
+    types = [one for one in sample.asbestos_types if one != "unknown"]
+    if not len(sample.asbestos_types):
+        return "no asbestos detected"
+    return " and ".join(types) or "asbestos of a type not stated"

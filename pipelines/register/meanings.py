@@ -1,0 +1,256 @@
+"""What one column means by itself: by the words of its heading, by their spelling, by its contents."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from rapidfuzz import process
+from rapidfuzz.distance import DamerauLevenshtein
+
+from pipelines.register.contents import Contents
+from pipelines.register.reader import NOT_NEEDED, Reader, in_full
+
+BY_CONTENTS = {
+    "stock": ("uprn", "postcode", "dwelling_type"),
+    "registers": (
+        "property_ref",
+        "uprn",
+        "address",
+        "postcode",
+        "surveyed_on",
+        "room",
+        "product",
+        "identification",
+        "asbestos_types",
+        "damage",
+        "surface",
+        "extent",
+        "extent_unit",
+        "survey_type",
+        "accessibility",
+        "sample_ref",
+        "position",
+    ),
+    "samples": (
+        "property_ref",
+        "uprn",
+        "address",
+        "postcode",
+        "analysed_on",
+        "room",
+        "product",
+        "asbestos_types",
+        "sample_ref",
+    ),
+}
+# A second column that is read as the first of these holds the other.
+ELSE = {
+    "room": ("position",),
+    "product": ("position",),
+    "damage": ("damage_before",),
+    "damage_score": ("damage_before",),
+    "surface": ("surface_before",),
+    "surface_treatment_score": ("surface_before",),
+    "surveyed_on": ("surveyed_before",),
+}
+# What a heading names beside what its column may hold instead: the score or its words, one reference or the other.
+INSTEAD = {
+    "uprn": "property_ref",
+    "property_ref": "uprn",
+    "asbestos_type_score": "asbestos_types",
+    "surface_treatment_score": "surface",
+    "product_type_score": "product",
+    "identification": "asbestos_types",
+    "accessibility": "accessed",
+    "sampled": "sample_ref",
+    "material_score": "product",
+}
+EARLIER_VISIT = "an earlier visit"
+UNCHANGED = re.compile(
+    r"^(?:n/?c|u/?c|no (?:further )?change|unchanged|same|as (?:before|last|(?:19|20)\d\d))"
+    r"(?: (?:since|from|in|at|on)\b.{0,40})?$",
+    re.I,
+)
+"""What says nothing of its column but that a visit found what the one before did."""
+NOT_SEEN = re.compile(
+    r"^(?:removed|gone|taken (?:out|down)|not (?:seen|inspected|visited|found)|no access)\b.*$|^n/?[as]$", re.I
+)
+"""What stands for a condition where a visit could find none."""
+# Of two fields that the same contents fit as well, the one to take.
+RATHER = {
+    frozenset(("identification", "asbestos_types")): "identification",
+    frozenset(("property_ref", "sample_ref")): "property_ref",
+    frozenset(("product", "position")): "product",
+    frozenset(("damage", "surface")): "damage",
+    frozenset(("damage", "accessibility")): "damage",
+    frozenset(("room", "position")): "room",
+}
+OF_RISK = re.compile(r"\b(?:risk|priority|score|rating|band)\b", re.I)
+GRADED = ("accessibility", "damage", "surface")
+"""Fields whose words are those of many scales."""
+# What stands over the ten factors of the priority assessment, whose names are those of other columns too.
+PRIORITY = re.compile(r"\bpriority\b", re.I)
+STATED = ("priority_score", "material_score", "accessibility")
+EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier|original|initial|baseline)\b", re.I)
+# One of the columns by unit over which an extent may be spread.
+MEASURED = re.compile(
+    r"\b(?:area|length|number|quantity|qty|amount|count|size|run|extent)\s*[(\[]?\s*"
+    r"(?:m2|m²|sq\.? ?m|sqm|m|lm|lin\.? ?m|no\.?|nr|each|items?)\s*[)\]]?$",
+    re.I,
+)
+# Words before a heading that make another thing of it: when to come again is not when one came.
+ANOTHER = re.compile(
+    r"\b(next|due|target|planned|proposed|recommended|review|report|issued?|completion|removal|expiry|re-?inspect\w*"
+    r"|instructed|ordered|booked|birth|alternative|client|author|air|clearance|reassurance|background|swab|dust|smoke|leak"
+    r"|personal|decorat\w*)\b",
+    re.I,
+)
+# What databases add to the name of a column.
+TECHNICAL = re.compile(r"(?:\s+(?:code|indicator|ind|flag|text|desc|description|value|yn|dttm|date time))+$")
+SHORTEST_MISSPELT = 5
+SHORTEST_LAST = 3
+BY_LAST = "its last words are known"
+SPELLINGS_TRIED = 5
+WORD_ALIKE = 0.5
+SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
+
+
+@dataclass(frozen=True)
+class Column:
+    """How one column was read: `field` is None where it is not used; `confidence` is 0 to 1."""
+
+    heading: str
+    field: str | None
+    confidence: float
+    reason: str
+    others: tuple[str, ...] = ()
+    """Further fields that the heading can mean, should another column be surer of the first; the first itself, if it
+    may stand in several."""
+    also: tuple[str, ...] = ()
+    """Further fields that are read from the same cells, as the heading names them beside the first."""
+
+
+def by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Column:
+    """What a column means by the first of its labels whose words are known."""
+    if not labels:
+        return Column("", None, 0.0, "the heading is blank")
+    if any(map(MEASURED.search, labels)) and reader.kind == "registers":
+        return Column(labels[0], "extent", 1.0, "the words are known, and name a unit")
+    for label in labels:
+        if fields := reader.fields_of(label):
+            if PRIORITY.search(labels[0]) and label != labels[0] and set(fields).isdisjoint(STATED):
+                return Column(label, None, 1.0, "a factor of the priority assessment, and not needed")
+            earlier = EARLIER.search(labels[0]) and not EARLIER.search(label)
+            why = f"the words are known, though over a group of {EARLIER_VISIT}" if earlier else "the words are known"
+            return _chosen(label, fields, values, reader.contents, 0.9 if earlier else 1.0, why)
+        if fields := reader.together(label):
+            why = f"the words are known, and name {' and '.join(fields)}" if len(fields) > 1 else "the words are known"
+            return Column(label, fields[0], 0.95, why, also=tuple(fields[1:]))
+    alone = in_full(labels[min(len(labels) - 1, 1)], reader.short)
+    if len(alone) >= SHORTEST_MISSPELT:
+        spellings = process.extract(
+            alone,
+            sorted(reader.known),
+            scorer=DamerauLevenshtein.normalized_similarity,
+            score_cutoff=reader.least_alike,
+            limit=SPELLINGS_TRIED,
+        )
+        alike = (found for found in spellings if _is_alike_by_words(alone, found[0]))
+        if near := next((found for found in alike if _is_earlier(found[0]) or not _is_earlier(alone)), None):
+            why = f"spelt almost like '{near[0]}'"
+            return _chosen(labels[0], reader.known[near[0]], values, reader.contents, round(near[1], 2), why)
+    return (
+        _by_first_words(labels[0], values, reader)
+        or _by_last_words(labels[0], values, reader)
+        or Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
+    )
+
+
+def _by_first_words(label: str, values: Sequence[str], reader: Reader) -> Column | None:
+    """What a heading means without the words that a database adds: `QTY_UOM_CD`, `REMOVED_IND`, if the contents fit."""
+    words = in_full(label, reader.short).split()
+    bare = TECHNICAL.sub("", " ".join(words)).strip()
+    fields = reader.known.get(bare, ()) if values and len(bare) < len(" ".join(words)) else ()
+    name = next((name for name in fields if reader.contents.share(name, values) >= MOSTLY), None)
+    return (name and Column(label, name, 0.8, f"its first words are known, '{bare}', and its contents fit")) or None
+
+
+def _by_last_words(label: str, values: Sequence[str], reader: Reader) -> Column | None:
+    """What the last words of a heading mean, as of `site UPRN` or `laboratory result`, if the contents fit."""
+    words = in_full(label, reader.short).split()
+    if not values or ANOTHER.search(label) or _is_earlier(label):
+        return None
+    for start in range(1, len(words)):
+        last = " ".join(words[start:])
+        fields = [name for name in reader.known.get(last, ()) if reader.contents.share(name, values) >= MOSTLY]
+        if fields and len(last) > SHORTEST_LAST:
+            best = max(fields, key=lambda name: (reader.contents.share(name, values), -fields.index(name)))
+            return Column(label, best, 0.8, f"{BY_LAST}, '{last}', and its contents fit")
+    return None
+
+
+def _is_earlier(heading: str) -> bool:
+    return EARLIER.search(heading) is not None
+
+
+def _is_alike_by_words(one: str, other: str) -> bool:
+    """Whether no word was exchanged for another: `state of material` is no misspelt `type of material`."""
+    words, others = one.split(), other.split()
+    return len(words) != len(others) or all(
+        DamerauLevenshtein.normalized_similarity(*pair) >= WORD_ALIKE for pair in zip(words, others, strict=True)
+    )
+
+
+def _chosen(
+    label: str, fields: Sequence[str], values: Sequence[str], held: Contents, confidence: float, why: str
+) -> Column:
+    """The field that a known heading means; its values decide where it can mean several."""
+    choice = fields[0]
+    if any(name.startswith(("damage", "surface")) for name in fields):
+        values = [value for value in values if not UNCHANGED.match(value)]
+    is_result = "asbestos_types" in fields and choice == "identification" and held.share_of_result(values) >= MOSTLY
+    if len(fields) > 1 and not is_result and held.share(choice, values) < SURE:
+        share, best = max(((held.share(name, values), name) for name in fields), key=lambda pair: pair[0])
+        if share >= LIKELY:
+            choice, why = best, f"{why}; of its meanings the contents fit this one ({share:.0%})"
+            confidence = min(confidence, 0.95)
+        else:
+            confidence, why = min(confidence, 0.7), f"{why}; the first of its meanings, the contents tell nothing"
+    other = INSTEAD.get(choice)
+    if other and held.share(choice, values) < LIKELY and held.share(other, values) >= SURE:
+        choice, why = other, f"the contents are a {other}, whatever the heading says"
+        confidence = min(confidence, 0.9)
+    n_answers = held.share_of_result(values) + held.share("sampled", values)
+    if choice == "product" and values and held.share(choice, values) < LIKELY and n_answers >= SURE:
+        return Column(
+            label, "identification", 0.9, "its contents are results, whatever the heading says", ("identification",)
+        )
+    if choice == NOT_NEEDED:
+        return Column(label, None, confidence, "known, and not needed")
+    others = [name for name in (*fields, *ELSE.get(choice, ())) if name not in (choice, NOT_NEEDED)]
+    if choice == "identification" and (not values or n_answers >= MOSTLY):
+        others.append(choice)  # results may stand in several columns
+    return Column(label, choice, confidence, why, tuple(others))
+
+
+def by_contents(column: Column, values: Sequence[str], reader: Reader, taken: set[str]) -> Column:
+    """What a column holds by its values alone, if they are sure and no other field fits nearly as well."""
+    values = [value for value in values if not (UNCHANGED.match(value) or NOT_SEEN.match(value))]
+    free = [name for name in BY_CONTENTS.get(reader.kind, ()) if name not in taken or name == "identification"]
+    if OF_RISK.search(column.heading):
+        free = [name for name in free if name not in GRADED]
+    if len(values) < reader.least_fields or not free:
+        return column
+    ranked = [*reader.contents.best(values, free), (0.0, "")]
+    (share, name), (second, other) = ranked[0], ranked[1]
+    sure = round(0.9 * share, 2)
+    if second >= SURE and (rather := RATHER.get(frozenset((name, other)))):
+        name, second = rather, ranked[2][0]
+    if share >= SURE and share - second >= APART and sure >= reader.least_sure:
+        why = f"its contents are a {name} ({share:.0%})"
+        others = (name,) if name in taken else ELSE.get(name, ())
+        return replace(column, field=name, confidence=sure, reason=why, others=others)
+    if share >= MOSTLY:
+        what = name if share - second >= APART else f"{name} or {other}"
+        return replace(column, reason=f"the words are not known; it may be {what} ({share:.0%}), so it is not used")
+    return column

@@ -1,0 +1,135 @@
+"""What the words of a heading can mean, by the tables of headings alone."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from pipelines.register.contents import Contents
+from pipelines.register.lists import rooms_said
+from pipelines.register.words import plain
+
+CONTEXT = (
+    *("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation"),
+    *("analysed_on", "laboratory", "certificate_ref", "analyst"),
+)
+PARTS_OF_ADDRESS = ("address", "postcode", "uprn")
+EITHER = re.compile(r"\s+(?:or|and|&|with)\s+|\s*[/;+&\n]\s*", re.I)
+# Which fields a column is read for whose heading names two.
+TOGETHER = {
+    frozenset(("sample_ref", "identification")): ("identification",),
+    frozenset(("sample_ref", "asbestos_types")): ("identification",),
+    frozenset(("identification", "asbestos_types")): ("identification",),
+    frozenset(("floor", "room")): ("room",),
+    frozenset(("room", "position")): ("room",),
+    frozenset(("product", "position")): ("product",),
+    frozenset(("extent", "extent_unit")): ("extent",),
+    frozenset(("property_ref", "address")): ("address",),
+    frozenset(("address", "postcode")): ("address",),
+    frozenset(("address", "surveyed_on")): ("address",),
+    frozenset(("property_ref", "surveyed_on")): ("address",),
+}
+# `Location / description` says both, though a description can be a room's.
+ROOM_AND_PRODUCT = {"room", "product"}
+NOT_NEEDED = "none"
+NUMBERED = re.compile(r"^\s*(?:q(?:uestion)?\s*)?\d+(?:\.\d+)*[.):]?\s+", re.I)
+ASIDE = re.compile(r"\([^()]*\)")
+ASKS = re.compile(
+    r"^(?=(?:\S+\s+){2})(?:which|what|how|where|when|who|why|is|are|was|were|has|have|did|do|does|could|can|if|any|anything"
+    r"|your|on (?:what|which)|describe|enter|select|choose|pick|type|scan|estimate)\b|^your \w+$|\?$"
+)
+CAPITALS = re.compile(r"(?<=[a-z])(?=[A-Z])")
+WHOSE = re.compile(r"^(?:the )?(?:surveyor|inspector|consultant|analyst|lab(?:oratory)?)['’`]?s?['’`]? (?=\w{4})", re.I)
+OF_FINDINGS = {"notes", "recommendation", "identification", "asbestos_types", "product", "extent", "damage", "surface"}
+"""What a heading may say whose it is: another's `name` or `ref` is no property's."""
+Known = Mapping[str, Sequence[str]]
+
+
+@dataclass(frozen=True)
+class Reader:
+    """What is known when headings of one kind of file are read: words to fields, contents, and the reader's limits."""
+
+    kind: str
+    known: Known
+    short: Mapping[str, str]
+    contents: Contents
+    least_alike: float
+    least_sure: float
+    least_fields: int
+    questions: Sequence[tuple[re.Pattern[str], str]] = ()
+    """What headings that are questions ask for, the surest first."""
+    remembered: dict[str, Sequence[str]] = field(default_factory=dict)
+    told: dict[str, str | None] = field(default_factory=dict)
+
+    def fields_of(self, text: str) -> Sequence[str]:
+        """The fields that a heading can mean if its words, or what they are short for, are known."""
+        if text not in self.remembered:
+            is_both = set(self.together(text)) == ROOM_AND_PRODUCT
+            meant = () if is_both else self._known(text) or self._common(EITHER.split(text))
+            self.remembered[text] = meant or self._of_address(text)
+        return self.remembered[text]
+
+    def _known(self, text: str) -> Sequence[str]:
+        """What a heading means as it is written, `PropName` as two words, or what `Surveyor's remarks` are."""
+        apart = CAPITALS.sub(" ", text)
+        meant = (self.known.get(plain(one)) or self.known.get(in_full(one, self.short), ()) for one in (text, apart))
+        found: Sequence[str] = next(filter(None, meant), ())
+        if not found and (whose := WHOSE.match(text)) and set(own := self._known(text[whose.end() :])) <= OF_FINDINGS:
+            return own
+        return found or self._asked(text)
+
+    def _asked(self, text: str) -> Sequence[str]:
+        """What a heading asks for that is a question, or tells what to enter: `3.4 How much of it is there?`"""
+        bare = " ".join(ASIDE.sub(" ", NUMBERED.sub("", text)).lower().split())
+        if not ASKS.match(bare):
+            return ()
+        return next(([name] for pattern, name in self.questions if pattern.search(bare.rstrip("?:. "))), ())
+
+    def _common(self, parts: Sequence[str]) -> Sequence[str]:
+        """What all parts of a heading such as `Room or Space` mean, if each of them is known."""
+        meant = [self._known(part) for part in parts]
+        return [name for name in meant[0] if all(name in fields for fields in meant)] if len(parts) > 1 else ()
+
+    def _of_address(self, text: str) -> Sequence[str]:
+        """What a field of an address within a record means: `property.address.line1`, `address.number`."""
+        over, _, last = text.rpartition(".")
+        if plain(over).split()[-1:] != ["address"]:
+            return ()
+        name = re.sub(r"(?<=[a-z])(?=\d)", " ", last)
+        meant = (self._known(f"{before}{name}") for before in ("", "address ", "house "))
+        return [one for one in next(filter(None, meant), ()) if one in PARTS_OF_ADDRESS]
+
+    def together(self, text: str) -> Sequence[str]:
+        """The fields that one column holds together by a heading such as `Condition and surface`."""
+        parts = [part for part in EITHER.split(text) if part.strip()]
+        if len(parts) < 2:
+            return ()
+        meant = [next(iter(self._known(part)), NOT_NEEDED) for part in parts]
+        fields = tuple(dict.fromkeys(meant))
+        if len(fields) != len(meant) or len(fields) < 2 or NOT_NEEDED in fields:
+            return ()
+        return TOGETHER.get(frozenset(fields), fields)
+
+    def field_of(self, text: str) -> str | None:
+        """The field that a heading most likely means."""
+        if text not in self.told:
+            self.told[text] = next(iter(self.fields_of(text) or self.together(text)), None)
+        return self.told[text]
+
+    def first_known(self, texts: Sequence[str]) -> str:
+        """Of the words that may name a column, the first that are known, else the first."""
+        return next((text for text in texts if self.field_of(text)), texts[0] if texts else "")
+
+    def context_of(self, text: str) -> str | None:
+        """The field that a label above a table means, of those that hold for the whole table."""
+        return next((name for name in self.fields_of(text) if name in CONTEXT), None)
+
+    def is_of_rooms(self, filled: Sequence[str]) -> bool:
+        """Whether a row says one thing of a list of rooms."""
+        return rooms_said(filled, self.contents.terms) is not None
+
+
+def in_full(heading: str, short: Mapping[str, str]) -> str:
+    """A heading's words without case, marks and what stands in brackets at its end, short ones in full: `Insp'd By` is
+    `inspected by`, `Access (0-3)` is `access`."""
+    bare = re.sub(r"\([^()]*\)\s*$", "", heading) or heading
+    return " ".join(short.get(word, word) for word in plain(re.sub(r"['’`]", "", bare)).split())

@@ -1,0 +1,189 @@
+"""The distinct words of all lists to terms, with the rooms and layers that one cell names together."""
+
+import re
+from collections.abc import Mapping, Sequence
+
+import duckdb
+import pandas as pd
+import pyarrow as pa
+
+from pipelines import queries
+from pipelines.register.phrases import NOT_SUSPECT, WHEREABOUTS
+from pipelines.register.words import (
+    ALTERNATIVES,
+    ON_FLOOR,
+    WITHIN_FLOORS,
+    alternatives,
+    long_words,
+    nearest,
+    plain,
+    recognise_word,
+    respelt,
+    without_floor,
+)
+
+SEVERAL = ("place", "product")
+BETWEEN = {"place": r"\s*(?:[,;&+/|]|\band\b)\s*", "product": r"\s*(?:[,;&+/|]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
+PARTS_MOST = 12
+VOCABULARY = {"type_in_result": "asbestos_type", "place_beside": "place", "result_in_product": "identification"}
+"""Fields whose words are those of another."""
+WEAK = {"product": "element"}
+"""Fields in which words of another come last."""
+RESPELT = ("product", "place")
+NEAREST_SOUGHT = 200
+SHARED_WAYS = {"hall_landing", "stair_core"}
+"""Parts of one way through a building: `Stairs, landings and lobby`."""
+BARE = frozenset(
+    ("aib", "ac", "asb cem", "asb cement", "asbestos cement", "cement", "insulating board", "asbestos insulating board")
+)
+"""Materials by themselves, as behind a comma: `ceiling tiles, AIB`."""
+OF_ROOMS = re.compile(r"\s+(?:ceilings|floors|walls)\s*$", re.I)
+"""What several rooms have: `Hall and lounge ceilings`."""
+
+
+def recognise(con: duckdb.DuckDBPyConnection) -> None:
+    """Make `recognised_words`: one row per row of `written_words` and per part of one, with its term and how it was
+    found; and `word_parts`: the parts of cells that name several rooms or layers."""
+    terms = queries.rows(con, "register", "known_terms")
+    worst = {
+        str(field): list(rows["term"])
+        for field, rows in queries.rows(con, "register", "terms_worst_first").groupby("field", sort=False)
+    }
+    known: dict[str, dict[str, str]] = {
+        str(field): dict(zip(map(plain, rows["written"]), rows["term"], strict=True))
+        for field, rows in terms.groupby("field")
+    }
+    written = queries.rows(con, "register", "words_to_recognise")
+    short = dict(queries.tuples(con, "register", "term_words"))
+    parts = _all_parts(written, known, short)
+    written = pd.concat([written, _words_of_parts(parts, written)], ignore_index=True)
+    found: list[tuple[str | None, str]] = []
+    either: list[list[str]] = []
+    for field, word in zip(written["field"], written["written"], strict=True):
+        meant, weak = VOCABULARY.get(field, field), known.get(WEAK.get(field, ""))
+        found.append(recognise_word(field, word, known.get(meant, {}), weak, worst.get(meant, ())))
+        is_either = found[-1][1] == "alternatives"
+        either.append([term for term in alternatives(field, word, known[meant], weak) if term] if is_either else [])
+    _respell(written, found, known, short, worst)
+    written[["term", "how"]] = pd.DataFrame(found, columns=["term", "how"], index=written.index, dtype="string")
+    written["alternatives"] = pd.Series(either, index=written.index, dtype=pd.ArrowDtype(pa.list_(pa.string())))
+    written["nth_unknown"] = _order_of_unknown(written)
+    written["nearest"] = [
+        nearest(word, known.get(field, {})) if how == "unknown" and order < NEAREST_SOUGHT and field in known else []
+        for field, word, how, order in zip(
+            written["field"], written["written"], written["how"], written["nth_unknown"], strict=True
+        )
+    ]
+    queries.insert(con, "recognised_words", written.drop(columns="nth_unknown").astype({"n_rows": "int64"}))
+    queries.insert(con, "word_parts", parts)
+
+
+def _respell(
+    written: pd.DataFrame,
+    found: list[tuple[str | None, str]],
+    known: Mapping[str, Mapping[str, str]],
+    short: Mapping[str, str],
+    worst: Mapping[str, Sequence[str]],
+) -> None:
+    """What is unknown as written is taken as respelt, but for what would clear it."""
+    tokens = {name: long_words(known.get(name, {})) for name in RESPELT}
+    for at, (name, word) in enumerate(zip(written["field"], written["written"], strict=True)):
+        if found[at][1] != "unknown" or name not in RESPELT:
+            continue
+        if anew := respelt(without_floor(word) if name == "place" else word, known.get(name, {}), short, tokens[name]):
+            term = recognise_word(name, anew, known.get(name, {}), worst_first=worst.get(name, ()))[0]
+            found[at] = (None, "unknown") if term in (None, *NOT_SUSPECT) else (term, "respelt")
+
+
+def parts(
+    field: str,
+    written: str,
+    known: Mapping[str, str],
+    elements: Mapping[str, str],
+    short: Mapping[str, str] | None = None,
+) -> list[str]:
+    """The rooms or layers that one cell names, if it names several and nothing else; else none.
+
+    `Kitchen, hall & bed 1` has three; `Bed 1/2` two; `Tiles on bitumen adhesive` two layers. What the table knows as
+    one, or several words of one term, is one; and so is a room with the element in it that is meant (`Porch, soffit`).
+    A room may be misspelt.
+    """
+    if plain(written) in known or (ALTERNATIVES.search(written) and "|" not in written):
+        return []
+    pieces = _pieces(field, written)
+    if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
+        return []
+    if field == "place" and any(plain(piece) in WHEREABOUTS for piece in pieces):
+        return []
+    terms = _terms_of(field, pieces, known, short or {})
+    if None in terms or set(terms) & set(NOT_SUSPECT):
+        return []
+    if _is_thing(written) if field == "product" else _is_room(pieces, terms, elements):
+        return []
+    distinct = {(term, *re.findall(r"\d+", piece)) for term, piece in zip(terms, pieces, strict=True)}
+    if len(distinct) < 2 or (field == "product" and len(set(terms)) < 2):
+        return []
+    return pieces
+
+
+def _is_thing(written: str) -> bool:
+    """Whether layers are one thing, and what it is made of: `Ceiling tiles, AIB`."""
+    return plain(written.rpartition(",")[2]) in BARE
+
+
+def _is_room(pieces: Sequence[str], terms: Sequence[str | None], elements: Mapping[str, str]) -> bool:
+    """Whether rooms are one: with where it is or what is meant in it, or one way through a building."""
+    is_on_floor = terms[0] in WITHIN_FLOORS and all(map(ON_FLOOR.match, pieces[1:]))
+    has_element = any(recognise_word("element", piece, elements)[0] for piece in pieces)
+    return is_on_floor or has_element or set(terms) <= SHARED_WAYS
+
+
+def _pieces(field: str, written: str) -> list[str]:
+    """What the words between rooms or layers part, a number with the word before it: `Bed 1/2`."""
+    text = OF_ROOMS.sub("", written) if field == "place" else written
+    between = r"\s*\|\s*" if "|" in text else BETWEEN[field]
+    pieces = [piece.strip() for piece in re.split(between, text.strip(), flags=re.I)]
+    for index in range(1, len(pieces)):
+        if pieces[index].isdigit() and (noun := re.match(r"(.*?)\s*\d+$", pieces[index - 1])):
+            pieces[index] = f"{noun[1]} {pieces[index]}"
+    return pieces
+
+
+def _terms_of(
+    field: str, pieces: Sequence[str], known: Mapping[str, str], short: Mapping[str, str]
+) -> list[str | None]:
+    """The terms of pieces, of rooms also of misspelt ones beside others that are known."""
+    terms = [recognise_word(field, piece, known)[0] for piece in pieces]
+    if field != "place" or None not in terms or not any(terms):
+        return terms
+    return [
+        term or ((anew := respelt(piece, known, short)) and recognise_word(field, anew, known)[0]) or None
+        for term, piece in zip(terms, pieces, strict=True)
+    ]
+
+
+def _all_parts(written: pd.DataFrame, known: Mapping[str, Mapping[str, str]], short: Mapping[str, str]) -> pd.DataFrame:
+    rows = [
+        (field, word, nth, piece)
+        for field, word in zip(written["field"], written["written"], strict=True)
+        if field in SEVERAL and re.search(BETWEEN[field], word, flags=re.I)
+        for nth, piece in enumerate(parts(field, word, known.get(field, {}), known.get("element", {}), short), start=1)
+    ]
+    types = {"field": "string", "written": "string", "nth": "int32", "piece": "string"}
+    return pd.DataFrame(rows, columns=list(types)).astype(types)
+
+
+def _words_of_parts(parts: pd.DataFrame, written: pd.DataFrame) -> pd.DataFrame:
+    """The words that the parts add to those that are recognised: as what they are, and as elements."""
+    more = {
+        (name, piece)
+        for field, piece in zip(parts["field"], parts["piece"], strict=True)
+        for name in ((field, "element", "debris") if field == "product" else (field, "element"))
+    } - set(zip(written["field"], written["written"], strict=True))
+    return pd.DataFrame([(*pair, 0) for pair in sorted(more)], columns=["field", "written", "n_rows"])
+
+
+def _order_of_unknown(written: pd.DataFrame) -> pd.Series:
+    """How many unknown words of the field are used more often: near terms are sought for the most used only."""
+    unknown = written[written["how"] == "unknown"].sort_values(["n_rows", "written"], ascending=[False, True])
+    return unknown.groupby("field").cumcount().reindex(written.index, fill_value=0)

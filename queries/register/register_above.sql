@@ -1,0 +1,169 @@
+-- One row per row of a register for which a line above may speak. A line names the property of the rows below it until
+-- the next such line; totals and lines that nobody understands end what it said. Rooms and visits hold likewise.
+-- Kept as a step.
+with lines_above as (
+    select
+        *,
+        coalesce(sheet, '') as sheet_key,
+        coalesce(property_ref, uprn, address) is not null as names_property,
+        names_property or line in ('totals', 'one cell') as is_home,
+        room is not null or is_home as is_room,
+        coalesce(survey_type, surveyed_on, surveyor, organisation) is not null as is_visit
+    from thin_lines
+),
+
+sheets_with_lines as (
+    select
+        path,
+        sheet_key,
+        bool_or(names_property) as names_property
+    from lines_above
+    where is_room or is_visit
+    group by path, sheet_key
+),
+
+sheets as (
+    select
+        n.path,
+        n.sheet_key,
+        count(*) filter (where not n.names_property) >= max(l.value) * count(*)
+        or coalesce(bool_or(a.names_property), false) as carries_down,
+        carries_down and count(*) filter (where n.room is null) > 0 as carries_rooms
+    from register_rows as n
+    cross join reference.limits as l
+    left join sheets_with_lines as a on n.path = a.path and n.sheet_key = a.sheet_key
+    where n.line = 'item' and l.name = 'carry_down_share_least'
+    group by n.path, n.sheet_key
+),
+
+-- The rows, and the lines above them, of the sheets where one may say something for those below, by their numbers only.
+speaking as (
+    select
+        n.path,
+        n.sheet_key,
+        n.row_number,
+        true as is_row,
+        s.carries_down,
+        s.carries_down and n.names_property as is_own_home,
+        s.carries_rooms and n.line = 'item' and n.room is not null as is_own_room,
+        false as is_home,
+        false as is_room,
+        false as is_visit
+    from register_rows as n
+    inner join sheets as s on n.path = s.path and n.sheet_key = s.sheet_key
+    where s.carries_down or (n.path, n.sheet_key) in (select (l.path, l.sheet_key) from sheets_with_lines as l)
+    union all
+    select
+        path,
+        sheet_key,
+        row_number,
+        false as is_row,
+        false as carries_down,
+        false as is_own_home,
+        false as is_own_room,
+        is_home,
+        is_room,
+        is_visit
+    from lines_above
+    where is_room or is_visit
+),
+
+heard as (
+    select
+        path,
+        sheet_key,
+        row_number,
+        is_row,
+        carries_down,
+        max(case when is_own_home then row_number end) over so_far as own_home_row,
+        max(case when is_own_room then row_number end) over so_far as own_room_row,
+        max(case when is_home then row_number end) over so_far as home_row,
+        max(case when is_room then row_number end) over so_far as room_row,
+        max(case when is_visit then row_number end) over so_far as visit_row
+    from speaking
+    window so_far as (
+        partition by path, sheet_key
+        order by row_number
+        range between unbounded preceding and current row
+    )
+),
+
+homes as (
+    select
+        path,
+        sheet_key,
+        row_number,
+        true as is_own,
+        property_ref,
+        uprn,
+        address,
+        postcode,
+        survey_type,
+        surveyed_on,
+        surveyor,
+        organisation
+    from register_rows
+    where (path, sheet_key, row_number) in (select (h.path, h.sheet_key, h.own_home_row) from heard as h)
+    union all
+    select
+        path,
+        sheet_key,
+        row_number,
+        false as is_own,
+        property_ref,
+        uprn,
+        address,
+        postcode,
+        survey_type,
+        surveyed_on,
+        surveyor,
+        organisation
+    from lines_above
+    where is_home
+),
+
+rooms as (
+    select
+        path,
+        sheet_key,
+        row_number,
+        room,
+        said_property
+    from register_rows
+    where (path, sheet_key, row_number) in (select (h.path, h.sheet_key, h.own_room_row) from heard as h)
+)
+
+select
+    h.path,
+    h.sheet_key,
+    h.row_number,
+    h.carries_down,
+    greatest(h.own_home_row, h.home_row) as source_row,
+    s.property_ref as ref_above,
+    s.uprn as uprn_above,
+    s.address as address_above,
+    s.postcode as postcode_above,
+    s.survey_type as survey_type_above,
+    s.surveyed_on as surveyed_on_above,
+    s.surveyor as surveyor_above,
+    s.organisation as organisation_above,
+    h.own_room_row,
+    o.room as own_room,
+    o.said_property as own_room_property,
+    h.room_row,
+    r.room as line_room,
+    v.survey_type as visit_type,
+    v.surveyed_on as visit_on,
+    v.surveyor as visit_by,
+    v.organisation as visit_of
+from heard as h
+left join homes as s
+    on
+        h.path = s.path
+        and h.sheet_key = s.sheet_key
+        and greatest(h.own_home_row, h.home_row) = s.row_number
+        and s.is_own = (coalesce(h.own_home_row, 0) >= coalesce(h.home_row, 0))
+left join rooms as o on h.path = o.path and h.sheet_key = o.sheet_key and h.own_room_row = o.row_number
+left join lines_above as r on h.path = r.path and h.sheet_key = r.sheet_key and h.room_row = r.row_number
+left join lines_above as v on h.path = v.path and h.sheet_key = v.sheet_key and h.visit_row = v.row_number
+where h.is_row

@@ -1,0 +1,212 @@
+"""The Building page says what the result holds of a building, a home and an item, and what their figures rest on."""
+
+import re
+from math import log, sqrt
+from pathlib import Path
+from statistics import NormalDist
+
+import pytest
+
+from dashboard import parts
+from tests import portfolios
+from tests.dashboard.pages import number, one, page, said, tables
+
+
+def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, why = one(sample_result, "select building_ref, score_reason from building_ranking where rank = 1")
+    (buildings,) = one(sample_result, "select count(*) from buildings")
+    (items,) = one(
+        sample_result,
+        "select count(*) from items where property_ref = (select i.property_ref from items as i "
+        "inner join building_ranking as b on i.item_id = b.worst_item_id where b.rank = 1)",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    assert f"Number 1 of {buildings:,} in the order in which to act." in said(app)
+    (remaining,) = one(
+        sample_result,
+        "select remaining(exceedances_controlled, exceedances_controlled_low, exceedances_controlled_high) "
+        "from building_ranking where rank = 1",
+    )
+    assert "(90 % range" in remaining
+    assert f". {remaining}." in said(app)
+    assert f"{why}." in said(app)
+    assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == items
+
+
+def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their_ranges(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, rows = one(
+        sample_result,
+        "select building_ref, count(*) from building_ranking inner join properties using (building_ref) "
+        "inner join possible_exposures using (property_ref) where items = 0 and properties = 1 group by all "
+        "order by max(exceedances_possible) desc, building_ref limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    (shown,) = (body for head, body in tables(app) if head[-2:] == ["Exceedances a year", "Basis"])
+    assert len(shown) == rows > 5
+    listed = portfolios.ask(
+        sample_result,
+        "select p_present, p_low, p_high, exceedances, exceedances_low, exceedances_high "
+        "from possible_items inner join possible_exposures using (property_ref, contact_code, place) "
+        f"where property_ref = '{building_ref}' order by p_present desc, contact_code, place",
+    )
+    for row, (chance, low, high, exceedances, least, most) in zip(shown, listed, strict=True):
+        assert row[2] == f"{parts.chance(chance)} ({parts.chance(low)} to {parts.chance(high)})"
+        said = [parts.figure(figure) for figure in (exceedances, least, most)]
+        assert row[3] == (f"{said[0]} ({said[1]} to {said[2]})" if len(set(said)) > 1 else said[0])
+
+
+def test_the_exposure_of_an_item_can_be_recomputed_from_what_its_page_says(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(
+        sample_result,
+        "select i.building_ref from items as i inner join building_ranking as b using (building_ref) "
+        "where i.identification = 'presumed' and i.status = 'present' and b.properties = 1 and b.items > 1 "
+        "order by b.rank limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    chances = [number(text) for text in re.findall(r"Chance of being there: ([^<]*)", said(app))]
+    found = tables(app)
+    shown = [rows for head, rows in found if head[-2:] == ["Exceedances a year", "With control"]]
+    rested = [rows for head, rows in found if head[-1] == "Minutes"]
+    assert len(chances) == len(shown) == len(rested) >= 2
+    assert min(chances) < 1
+    for chance, exposures, bases in zip(chances, shown, rested, strict=True):
+        for exposure, (_, rate, contact, reach, share, touched, release, minutes) in zip(exposures, bases, strict=True):
+            encounters = number(rate) * (1 - (1 - number(contact)) ** number(reach)) * number(share)
+            assert encounters == pytest.approx(number(touched), rel=0.02)
+            gm, gsd, factor = (number(text) for text in release.split(";")[:3])
+            spread = sqrt(log(gsd) ** 2 + (log(factor) / 1.645) ** 2)
+            over = NormalDist().cdf((log(gm * min(number(minutes), 240) / 240) - log(0.1)) / spread)
+            if exposure[-2].startswith("<"):
+                assert encounters * chance * over < 0.0001
+            else:
+                assert encounters * chance * over == pytest.approx(number(exposure[-2]), rel=0.07)
+
+
+def test_the_priority_score_of_an_item_can_be_recomputed_from_what_its_page_says(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(sample_result, "select building_ref from building_ranking where rank = 1")
+    found = tables(page(sample_folder, monkeypatch, "building", building=building_ref))
+    factors = [rows for head, rows in found if head[:2] == ["Group", "Factor"]]
+    averages = [rows for head, rows in found if head[:2] == ["Group", "Average"]]
+    assert len(factors) == len(averages) >= 1
+    for ten, (*four, total) in zip(factors, averages, strict=True):
+        assert (len(ten), len(four)) == (10, 4)
+        for group, average, rounded, _ in four:
+            scores = [int(score) for of, _, score, *_ in ten if of == group]
+            assert average == f"{sum(scores)} / {len(scores)} = {sum(scores) / len(scores):.3g}"
+            assert int(rounded) == -(-sum(scores) // len(scores))  # rounded up, as the sample is built
+        assert int(total[2]) == sum(int(row[2]) for row in four)
+
+
+def test_a_building_page_tells_why_rows_are_one_item_and_what_they_contradict(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    visits = {
+        "2020.csv": [portfolios.row(Survey_Date="2020-01-01", Location="Lounge", Extent="2 m2", Comments="")],
+        "2022.csv": [portfolios.row(Survey_Date="2022-01-01", Location="Lounge", Extent="8 m2", Comments="")],
+        "2024.csv": [
+            portfolios.row(
+                Survey_Date="2024-01-01", Location="Living room", Extent="8 m2", Comments="Removed, says tenant"
+            )
+        ],
+    }
+    portfolios.build(portfolios.write(tmp_path, visits))
+    text = said(page(tmp_path, monkeypatch, "building", building="H1"))
+    assert "Said to be removed, but no evidence is named: presume that it is there until that is shown." in text
+    assert "Sources contradict each other: its extent changes far between two visits (2 to 8 m2)" in text
+    assert "Same property, room, product and kind of place (100\N{NO-BREAK SPACE}% sure)" in text
+    assert "same extent" in text
+
+
+def test_a_building_page_shows_what_laboratories_found_beside_what_the_register_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    register = {"r.csv": [portfolios.row(Status="NAD", Asbestos_Type="")]}
+    usual = {"Property Ref": "H1", "Date Analysed": "2025-03-09", "Laboratory": "Merely Analytical"}
+    lab = [usual | {"Sample": "S1", "Result": "Amosite"}, usual | {"Sample": "S7", "Result": "NADIS"}]
+    portfolios.build(portfolios.write(tmp_path, register, samples={"lab.csv": lab}))
+    text = said(page(tmp_path, monkeypatch, "building", building="H1"))
+    assert "Laboratory: amosite in sample S1 (9 Mar 2025 by Merely Analytical; samples/lab.csv, row 2)." in text
+    assert "identified by the laboratory; register: not detected" in text
+    assert "Sources contradict each other: a register and the laboratory differ" in text
+    assert "Results of laboratories about no item" in text
+    assert "samples/lab.csv, row 3" in text
+
+
+def test_a_building_page_lists_what_cannot_wait_and_what_each_work_adds_up_to(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(
+        sample_result,
+        "select building_ref from building_ranking where properties > 1 order by items_act_now desc, rank limit 1",
+    )
+    urgent = portfolios.ask(
+        sample_result,
+        "select i.item_id, i.property_ref, i.act_now_why from items as i inner join item_ranking using (item_id) "
+        f"where act_now and building_ref = '{building_ref}' order by rank",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    listed = re.findall(r'<li><a href="building\?building=\w+&amp;property=(\w+)&amp;item=(\w+)"', said(app))
+    assert listed == [(property_ref, item_id) for item_id, property_ref, _ in urgent]
+    (known, possible, controlled) = one(
+        sample_result,
+        "select exceedances_known, exceedances_possible, exceedances_controlled from building_ranking "
+        f"where building_ref = '{building_ref}'",
+    )
+    works = next(rows for head, rows in tables(app) if "Of that, at recorded items" in head)
+    for column, total in ((1, known + possible), (2, known), (3, possible), (4, controlled)):
+        assert sum(number(row[column].lstrip("<")) for row in works) == pytest.approx(total, rel=0.05)
+    for row in works:
+        for cell in (row[1], row[4]):
+            point, *ends = map(float, re.findall(r"[\d.]+", cell))
+            assert ends == sorted([*ends, point])[::2] or cell == "<0.0001"
+
+
+def test_an_address_names_a_home_and_one_item_in_it(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, property_ref, item_id = one(
+        sample_result,
+        "select building_ref, property_ref, max(item_id) from items where building_ref <> property_ref "
+        "group by building_ref, property_ref having count(*) > 2 order by building_ref, property_ref desc limit 1",
+    )
+    where = {"building": building_ref, "property": property_ref, "item": item_id, "back": "area=North&by=exposure"}
+    app = page(sample_folder, monkeypatch, "building", **where)
+    assert f"Reference {property_ref}" in said(app)
+    assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == 1
+    assert '<a href=".?area=North&amp;by=exposure" target="_self">Back to the list</a>' in said(app)
+    app = page(sample_folder, monkeypatch, "building", **where | {"property": "nowhere", "back": "javascript:alert(1)"})
+    assert "There is no home or part nowhere in this building" in said(app)
+    assert 'href=".?" target' in said(app)
+    assert 'href="javascript' not in said(app)
+
+
+def test_a_search_for_a_flat_opens_that_flat_in_its_block(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    uprn, property_ref = one(
+        sample_result,
+        "select max(uprn), max(property_ref) from properties where part = 'home' and building_ref <> property_ref "
+        "group by building_ref, property_ref order by building_ref, property_ref desc limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", find=str(uprn))
+    assert f"Reference {property_ref}, UPRN {uprn}" in said(app)
+
+
+def test_a_converted_home_says_how_old_its_oldest_part_is(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, property_ref, built, oldest = one(
+        sample_result,
+        "select building_ref, property_ref, built_year, oldest_year from properties where oldest_year < built_year "
+        "order by property_ref limit 1",
+    )
+    text = said(page(sample_folder, monkeypatch, "building", building=building_ref, property=property_ref))
+    assert f"built {built}, oldest part {oldest}" in text
