@@ -21,6 +21,14 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--kills", type=int, default=4, help="how many builds tests/test_kills.py kills at some moment")
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Run the tests of a file in one process, where they say nothing else: what it builds for them is built once."""
+    for item in items:
+        if item.get_closest_marker("xdist_group") is None:
+            item.add_marker(pytest.mark.xdist_group(item.path.stem))
+
+
 @pytest.fixture(scope="session")
 def sample_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample portfolio, built. Not to be written to."""

@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory, mkdtemp
 from typing import Any
 
 import duckdb
+import pytest
 
 from pipelines import run
 
@@ -70,6 +71,13 @@ KEPT = TemporaryDirectory(prefix="undisturbed-cases-")
 def build(folder: Path, **options: Any) -> Path:
     """The result of a build of `folder` as of `AS_OF`."""
     return run.build(folder, AS_OF, **options).database
+
+
+def cases(having: str) -> list[Any]:
+    """The golden cases that have such a file or folder, as parameters of tests; those of a case run in one process, so
+    that it is built once."""
+    folders = sorted(file.parent for file in Path(__file__).parent.glob(f"cases/*/{having}"))
+    return [pytest.param(folder, id=folder.name, marks=pytest.mark.xdist_group(folder.name)) for folder in folders]
 
 
 @cache

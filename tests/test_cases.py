@@ -11,7 +11,7 @@ import pytest
 
 from tests import portfolios
 
-CASES = sorted(folder.parent for folder in Path(__file__).parent.glob("cases/*/input"))
+CASES = portfolios.cases("input")
 CHOSEN = {
     "entries": "path, sheet, row_number, property_ref, match_method, surveyed_on, place, room_text, product, "
     "product_text, identification, asbestos_types, sample_ref, material_score, material_low, material_high, "
@@ -24,7 +24,7 @@ CHOSEN = {
 }
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
+@pytest.mark.parametrize("case", CASES)
 def test_a_portfolio_builds_to_what_its_case_expects(case: Path, tmp_path: Path, pytestconfig: pytest.Config) -> None:
     database = portfolios.of_case(case)
     with duckdb.connect(str(database), read_only=True) as con:

@@ -16,7 +16,7 @@ import pytest
 
 from tests import portfolios
 
-CASES = sorted(file.parent for file in Path(__file__).parent.glob("cases/*/truth.csv"))
+CASES = portfolios.cases("truth.csv")
 FIELDS = (
     "property_ref",
     "surveyed_on",
@@ -90,7 +90,7 @@ def by_place(rows: list[dict[str, Any]]) -> dict[Place, list[dict[str, Any]]]:
     }
 
 
-@pytest.fixture(scope="module", params=CASES, ids=lambda case: case.name)
+@pytest.fixture(scope="module", params=CASES)
 def read(request: pytest.FixtureRequest) -> Read:
     case: Path = request.param
     database = portfolios.of_case(case)

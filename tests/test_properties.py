@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests import portfolios
 
 FEW_BUILDS = settings(
-    max_examples=6, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
+    max_examples=4, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
 )
 
 visits = st.builds(

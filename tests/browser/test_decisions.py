@@ -10,7 +10,7 @@ from pipelines import run
 from tests import portfolios
 from tests.browser.served import NEEDS_CHROMIUM, command, opened, served
 
-pytestmark = NEEDS_CHROMIUM
+pytestmark = [NEEDS_CHROMIUM, pytest.mark.xdist_group("browser")]
 
 
 @pytest.fixture(scope="module")
