@@ -137,20 +137,21 @@ def _summary(
     """Point with its 5 % and 95 %, widened to hold it and above nothing; `below` is each one's distribution function
     on that scale."""
     middle = unscale(np.clip(point, LEAST_POINT, 1 - LEAST_POINT if scale is special.expit else None))
-    low, high = (scale(_quantile(below, middle, share)) for share in (0.05, 0.95))
+    low, high = scale(_quantiles(below, middle, cells.drop(columns=[*set(NAMES) & set(cells)])))
     found = pd.DataFrame({"point": point, "low": low, "high": high}, index=cells.index).round(DIGITS)
     found["low"] = found["low"].clip(LEAST_POINT, None).clip(None, found["point"])
     return found.assign(high=found["high"].clip(found["point"], None))
 
 
-def _quantile(below: Callable[[Array, Array], Array], middle: Array, share: float) -> Array:
-    """Where each distribution function reaches a share, sought around the middle; the end beyond which it lies."""
-    ends = (middle - FARTHEST, middle + FARTHEST)
+def _quantiles(below: Callable[[Array, Array], Array], middle: Array, counts: pd.DataFrame) -> Array:
+    """Where each distribution function reaches 5 % and 95 % (two rows), sought around the middle; the end beyond which
+    it lies. Cells that count the same are worked out once."""
+    alike = counts.groupby(list(counts), dropna=False).ngroup().to_numpy()
+    _, first, of_cell = np.unique(alike, return_index=True, return_inverse=True)
+    cell, share = np.tile(first, 2), np.repeat((0.05, 0.95), len(first))
+    ends = (middle[cell] - FARTHEST, middle[cell] + FARTHEST)
     found = elementwise.find_root(
-        lambda value, cell: below(value, cell) - share,
-        ends,
-        args=(np.arange(len(middle)),),
-        tolerances={"xatol": TOLERANCE},
+        lambda value, cell, share: below(value, cell) - share, ends, args=(cell, share), tolerances={"xatol": TOLERANCE}
     )
     beyond = np.where(found.f_bracket[0] > 0, *ends)
-    return np.where(found.success, found.x, beyond)
+    return np.where(found.success, found.x, beyond).reshape(2, -1)[:, of_cell]

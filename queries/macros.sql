@@ -87,13 +87,13 @@ case
                     '([a-z]{3,}?)s? *(?::|[–-] ) *([a-z][^,;.:\n]+)', 2
                 )
             )
-    -- `tile chrysotile; bitumen NAD`
+    -- `tile chrysotile; bitumen NAD`, `tiles -ve / adhesive +ve`
     when
         len(
             regexp_extract_all(
                 lower(result),
                 '\b(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                || '(chr|amo|cro|nad|none|no asb|neg|pos|not det)'
+                || '(chr|white|amo|brown|cro|blue|nad|none|no asb|neg|pos|not det|[+-] ?ve)'
             )
         ) > 1
         then
@@ -101,13 +101,15 @@ case
                 regexp_extract_all(
                     lower(result),
                     '\b(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                    || '(?:chr|amo|cro|nad|none|no asb|neg|pos|not det)',
+                    || '(?:chr|white|amo|brown|cro|blue|nad|none|no asb|neg|pos|not det|[+-] ?ve)',
                     1
                 ),
                 regexp_extract_all(
-                    lower(result),
+                    regexp_replace(
+                        lower(result), ' */ *(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)', '; \1', 'g'
+                    ),
                     '\b(?:tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                    || '((?:chr|amo|cro|nad|none|no asb|neg|pos|not det)[^,;.:\n]*)',
+                    || '((?:chr|white|amo|brown|cro|blue|nad|none|no asb|neg|pos|not det|[+-] ?ve)[^,;.:\n]*)',
                     1
                 )
             )
@@ -126,7 +128,7 @@ create macro answers_in_order(result) as
 case
     when
         regexp_matches(result, '(?i)^[^/]+/[^/]+$')
-        and regexp_matches(result, '(?i)\b(chrys|amo|cro|posit|detected)')
+        and regexp_matches(result, '(?i)\b(chr|amo|cro|posit|detected|conf|identified|asbestos found)')
         and regexp_matches(
             result, '(?i)(^|/)\W*(nadi?s?|nfd|none( detected)?|negative|no asbestos( detected)?)\W*(/|$)'
         )
@@ -136,11 +138,35 @@ end;
 
 -- The references of samples that a text names.
 create macro samples_named(said) as
-regexp_extract_all(said, '\b[A-Za-z]{1,4}[-/.]?[0-9]+(?:[-/.][0-9]+)*[A-Za-z]?\b');
+regexp_extract_all(
+    said, '\b(?:[0-9]{1,3}[A-Za-z]{1,4}[-/]|[A-Za-z]{1,4}[-/.]?)[0-9]+(?:[-/.][0-9]+)*[A-Za-z]?\b'
+);
 
 -- What words of a condition say of the surface: `good, painted`.
 create macro surface_beside(said) as
 regexp_extract(said, '(?i)\b((not |part(ly|ially)? |un-?)?(sealed|painted|ptd)|encapsulated|bare)\b');
+
+-- Whether a cell says no more than that the visit found what the one before did.
+create macro is_unchanged(cell) as
+regexp_matches(
+    cell,
+    '^\W*(n\W?c|(no (further )?(change|deterioration)|unchanged|same|u/c)'
+    || '( (since|from|as( per| in)?)'
+    || ' (the )?(last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})'
+    || '( (year|visit|survey))?)?'
+    || '|as (per |in )?(last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})'
+    || '( (year|visit|survey|inspection))?)\W*$', 'i'
+);
+
+-- Whether a cell says no more than that nobody could look.
+create macro is_not_seen(cell) as
+regexp_matches(cell, '(?i)^\W*(n/?a|(no|not|in) ?access(ed|ible)?\b.*|no entry\b.*|not (seen|inspected|visited)\b.*)$');
+
+-- Whether a result says no more than that the material is there no longer.
+create macro is_gone(cell) as
+regexp_matches(
+    cell, '(?i)^\W*(all )?(removed|gone|taken (out|down)|stripped out|no longer)\b|\b(gone now|now gone)\b'
+);
 
 -- The cells of several columns, but for blank ones.
 create macro filled(cells, positions) as
@@ -149,7 +175,7 @@ list_filter(list_transform(positions, lambda position: cells[position]), lambda 
 -- The four scores of a material assessment that one cell has, in their order, as text.
 create macro scores_together(said) as
 case
-    when regexp_matches(said, '^\W*[1-3] *\+ *[0-3] *\+ *[0-3] *\+ *[0-3]\b')
+    when regexp_matches(said, '^\W*[1-3] *[+/] *[0-3] *[+/] *[0-3] *[+/] *[0-3]\b')
         then regexp_extract_all(said, '[0-3]')[:4]
     when
         regexp_matches(
@@ -169,3 +195,7 @@ case
     when regexp_matches(said, '(?i)^\W*unsealed (lagging|sprays?)\b.*\b(lagging|sprays?)\b') then '3'
     when regexp_matches(said, '(?i)\benclosed (lagging|sprays?)\b.*\bcement\b') then '1'
 end;
+
+-- A score for which a letter like it was typed, as a figure.
+create macro score_typed(said) as
+case when said in ('O', 'o') then '0' when said in ('l', 'I') then '1' else said end;

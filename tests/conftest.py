@@ -9,10 +9,12 @@ from typing import Any
 import duckdb
 import pandas as pd
 import pytest
+from xdist.scheduler import LoadScopeScheduling
 
 from pipelines import queries, run, sample
 from tests import portfolios
 
+GOLDEN = ("tests/test_cases.py", "tests/test_layouts.py")
 Cells = Sequence[Mapping[str, str | None]]
 
 
@@ -21,12 +23,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--kills", type=int, default=4, help="how many builds tests/test_kills.py kills at some moment")
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Run the tests of a file in one process, where they say nothing else: what it builds for them is built once."""
-    for item in items:
-        if item.get_closest_marker("xdist_group") is None:
-            item.add_marker(pytest.mark.xdist_group(item.path.stem))
+class BesideWhatItShares(LoadScopeScheduling):
+    """Tests of a file, of a golden case and of the browser run in one process each: what they share is built once."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        path, _, test = nodeid.partition("::")
+        if path.startswith("tests/browser/"):
+            return "browser"
+        return test.partition("[")[2] if path in GOLDEN else path
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadScopeScheduling:
+    return BesideWhatItShares(config, log)
 
 
 @pytest.fixture(scope="session")

@@ -74,10 +74,9 @@ def build(folder: Path, **options: Any) -> Path:
 
 
 def cases(having: str) -> list[Any]:
-    """The golden cases that have such a file or folder, as parameters of tests; those of a case run in one process, so
-    that it is built once."""
+    """The golden cases that have such a file or folder, as parameters of tests."""
     folders = sorted(file.parent for file in Path(__file__).parent.glob(f"cases/*/{having}"))
-    return [pytest.param(folder, id=folder.name, marks=pytest.mark.xdist_group(folder.name)) for folder in folders]
+    return [pytest.param(folder, id=folder.name) for folder in folders]
 
 
 @cache

@@ -12,14 +12,14 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import grids, groups, homes, layout, sentences
+from pipelines.register import findings, grids, groups, homes, layout, sentences
 from pipelines.register.layout import Source
 from pipelines.register.legends import Key, key_within
 from pipelines.register.lines import TOTALS
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import CROSSES, TICKS, Shorthand
 
-Table = groups.Groups | grids.Grid | homes.Homes | sentences.Sentences
+Table = groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings
 SPREAD = pa.schema(
     [
         *(("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("source_row", pa.int32())),
@@ -102,7 +102,9 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
         ):
             labels = layout.block_at(rows, index, index).labels
             below = [cells for _, cells in rows[index + 1 :]]
-            told = sentences.find(labels, index, below, reader, shorthand)
+            told = sentences.find(labels, index, below, reader, shorthand) or findings.find(
+                labels, index, below, reader, shorthand
+            )
             if of_homes := told or _of_homes(rows, index, reader):
                 found.append(of_homes)
             else:

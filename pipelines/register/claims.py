@@ -59,7 +59,7 @@ class Stock(NamedTuple):
 def claims(address: Address, vocabulary: Vocabulary, known: Collection[str] = frozenset()) -> list[Claim]:
     """What an address can mean: units at names. `known` are names of the stock, to find where a name ends."""
     if address.is_beside or not address.names:
-        return [Claim("other", whole(address), "")]
+        return [Claim("other", whole(address), ""), *_beside(address)]
     prefix = "" if address.kind == "home" else f"{address.kind}:"
     found = []
     for unit, at, likeness, house in _units(address):
@@ -70,6 +70,14 @@ def claims(address: Address, vocabulary: Vocabulary, known: Collection[str] = fr
             as_house = "joined" if LETTERED.fullmatch(unit) else "role"
             found[-1:] = [Claim(f"{prefix}flat {unit}", name, rest), Claim(prefix + unit, name, rest, as_house)]
     return found
+
+
+def _beside(address: Address) -> list[Claim]:
+    """A numbered garage or store at the rear of a street is a unit of its own: `Garage 3 r/o Elm Road`."""
+    if address.kind in ("home", "common") or not (address.flat and address.names) or address.numbers:
+        return []
+    name, *others = address.names
+    return [Claim(f"{address.kind}:{address.flat}", f"beside {name}", " ".join(sorted(set(" ".join(others).split()))))]
 
 
 def _is_flat_of_street(address: Address, name: str, vocabulary: Vocabulary) -> bool:

@@ -10,15 +10,29 @@ from pipelines.register.meanings import APART, BY_LAST, EARLIER_VISIT, MEASURED,
 from pipelines.register.reader import Reader
 from pipelines.register.words import plain
 
-BEFORE = ("damage_before", "surface_before", "surveyed_before")
+BEFORE = ("damage_before", "surface_before", "surveyed_before", "identification_before", "material_before")
+OF_EARLIER_ONLY = BEFORE[3:]
+"""What a second column is only if its heading says so, as results and scores of one visit may stand in several."""
 # What may stand in several columns.
-SEVERAL = ("address", "notes", "damage_before", "surface_before", "surveyed_before")
+SEVERAL = ("address", "notes", *BEFORE)
 BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
 YEAR = re.compile(r"\b(?:19|20)\d\d\b")
+SHORT_YEAR = re.compile(r"^(.*[A-Za-z].*?)[ '’/]+([0-4]\d|[89]\d)$")
+CENTURY = "80"
+IN_BRACKETS = re.compile(r"\([^()]*\)")
+OF_NOW = re.compile(r"\b(?:now|today(?:'?s)?|this (?:time|visit|year)|current(?:ly)?|latest|present)\b", re.I)
+EARLIER_VISITS = re.compile(
+    r"\b(?:then|(?:last|previous|prev|prior|earlier)(?: (?:time|visit|year|survey|insp(?:ection)?)(?:'?s)?)?|before)\b",
+    re.I,
+)
 YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b[)\]]?")
 EARLIER_SURE = 0.7
 UNUSED = 0.1
 NUMBER_HEADING = re.compile(r"^(?:no|nr|number|#)\.?$", re.I)
+UNIT_HEADING = re.compile(r"^(?:unit|plot|flat|house|bungalow)s?(?: ?(?:no|nr|number))?\.?$", re.I)
+"""What may number homes, or be something else altogether."""
+TOTAL = re.compile(r"^\W*(?:(?:sub|grand)\W*)?totals?\b", re.I)
+REFERENCE_HEADING = re.compile(r"^(?:item |line |row )?(?:ref|no|nr|number|id|#)\.?$", re.I)
 HOUSE_NUMBER = re.compile(
     r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$|^(?:comm|communal|common)\.?$",
     re.I,
@@ -27,6 +41,7 @@ ALL, MOST = 1.0, 0.9
 HOMES_MOST = 0.9
 """Of the rows, where a column of numbers names homes that have several."""
 LESS_SURE = 0.8
+HOME_ON_LINE = re.compile(r"^\s*(?:(?:flat|apt|no)\.?\s*)?\d{1,4}[a-z]?,?\s+(.*)", re.I)
 STREET_ENDS = re.compile(r",|\s\d|\s[-–—(]")
 
 
@@ -41,7 +56,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     Where headings name several years, those of the last are of this visit and the others of earlier ones.
     """
     written = [next(iter(labels), "") for labels in block.labels]
-    block, earlier = _without_years(block)
+    block, earlier = _without_visits(block)
     values = [
         [text for cells in below if at < len(cells) and (text := cells[at].strip()) and text.lower() not in BLANKS]
         for at in range(len(block.labels))
@@ -57,6 +72,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     if earlier:
         read = _of_visits(read, {at: sure for at, sure in earlier.items() if not block.labels[at]})
         read = [replace(column, heading=heading) for column, heading in zip(read, written, strict=True)]
+    read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)
     return _by_sums(_with_house_numbers(read, below, reader), below, reader)
 
 
@@ -70,6 +86,31 @@ def _of_visits(read: Iterable[Column], earlier: Mapping[int, float]) -> list[Col
     ]
 
 
+def _without_counts(read: Sequence[Column], rows: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns, where one that could be of references but runs on one by one from the first row numbers the rows."""
+    return [
+        replace(
+            column, field="item_ref", confidence=0.9, reason="numbers of rows, as they run on one by one", others=()
+        )
+        if column.field == "property_ref"
+        and REFERENCE_HEADING.match(column.heading)
+        and _runs_on([value for cells in rows if (value := layout.at_or_blank(cells, at))], reader)
+        else column
+        for at, column in enumerate(read)
+    ]
+
+
+def _runs_on(values: Sequence[str], reader: Reader) -> bool:
+    numbers = [int(value.removesuffix(".0")) for value in values if value.removesuffix(".0").isdigit()]
+    is_of_stock = reader.contents.share("property_ref", values) > 0
+    return (
+        len(numbers) >= reader.least_fields
+        and len(numbers) == len(values)
+        and numbers == list(range(numbers[0], numbers[0] + len(numbers)))
+        and not is_of_stock
+    )
+
+
 def _with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
     """A first column of numbers that go on below themselves, or one beside streets, counts homes and not rows, where no
     other column names them."""
@@ -81,10 +122,13 @@ def _with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], read
     if at is None or reader.kind != "registers" or "room" not in fields_in(read):
         return read
     rows = [cells for cells in below if sum(1 for cell in cells if cell.strip()) > 1]
-    own = [value for cells in rows if (value := layout.at_or_blank(cells, at))]
+    own = [value for cells in rows if (value := layout.at_or_blank(cells, at)) and not TOTAL.match(value)]
     n_homes = sum(1 for value in own if HOUSE_NUMBER.match(value))
     of_homes = len(own) >= reader.least_fields and n_homes >= (ALL if at == first else MOST) * len(own)
-    if not NUMBER_HEADING.match(read[at].heading) or not of_homes:
+    is_unit = UNIT_HEADING.match(read[at].heading) is not None and read[at].field in (None, "extent_unit")
+    if not (is_unit or NUMBER_HEADING.match(read[at].heading)) or not of_homes:
+        return read
+    if _has_homes(below, reader):
         return read
     has_streets = _has_streets(below, reader)
     if not all(
@@ -93,10 +137,18 @@ def _with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], read
         return read
     numbers = [int(value.removesuffix(".0")) for value in own if value.removesuffix(".0").isdigit()]
     is_running = numbers == list(range(numbers[0], numbers[0] + len(own))) if numbers else False
-    if is_running or (not named and len(own) > HOMES_MOST * len(rows) and not has_streets):
+    if is_running or (not named and not is_unit and len(own) > HOMES_MOST * len(rows) and not has_streets):
         return read
     column = replace(read[at], field="address", confidence=0.75, reason="numbers of homes, as rows go on below them")
     return [*read[:at], column, *read[at + 1 :]]
+
+
+def _has_homes(below: Sequence[Sequence[str]], reader: Reader) -> bool:
+    """Whether lines between the rows name homes by number and street of the stock list, so that no column need."""
+    alone = [filled[0] for cells in below if len(filled := [cell for cell in cells if cell.strip()]) == 1]
+    streets = reader.contents.stock.get("street", ())
+    said = [plain(match[1]) for text in alone if (match := HOME_ON_LINE.match(text))]
+    return any(text.startswith(f"{street} ") or text == street for text in said for street in streets)
 
 
 def _has_streets(below: Sequence[Sequence[str]], reader: Reader) -> bool:
@@ -117,6 +169,66 @@ def _is_number_behind(before: Column, one: Column) -> bool:
 def _are_streets(rows: Sequence[Sequence[str]], at: int) -> bool:
     """Whether the addresses of a column lack their numbers."""
     return not any(re.search(r"\d", layout.at_or_blank(cells, at)) for cells in rows)
+
+
+def _without_visits(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
+    """A heading without what tells the visits apart that its columns are of, and how sure the columns of earlier ones
+    are: by years, by their last two figures (`Cond 19`, `Cond 23`), or by words (`Last time`, `Now`)."""
+    bare, earlier = _without_years(block)
+    if earlier:
+        return bare, earlier
+    named = _in_full_years(block)
+    return _without_years(named) if named is not block else _without_words(block)
+
+
+def _in_full_years(block: layout.Block) -> layout.Block:
+    """A heading whose years are written in full, where two figures behind the same words tell columns apart."""
+    ends = {label: found for labels in block.labels for label in labels if (found := SHORT_YEAR.match(label))}
+    of_words: dict[str, set[str]] = {}
+    for found in ends.values():
+        of_words.setdefault(plain(found[1]), set()).add(found[2])
+    told = {label for label, found in ends.items() if len(of_words[plain(found[1])]) > 1}
+    if not told:
+        return block
+
+    def in_full(label: str) -> str:
+        found = ends[label]
+        return f"{found[1]} {19 if found[2] >= CENTURY else 20}{found[2]}"
+
+    return replace(
+        block, labels=tuple(tuple(in_full(one) if one in told else one for one in labels) for labels in block.labels)
+    )
+
+
+def _without_words(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
+    """A heading without `last time` and `now`, where both stand over columns of the same words. What stands once, as
+    beside the last group, is of no visit but this one."""
+    bare = [without_visit(next(iter(labels), "")) for labels in block.labels]
+    of_now = {text for labels, text in zip(block.labels, bare, strict=True) if labels and OF_NOW.search(labels[0])}
+    of_both = {
+        text
+        for labels, text in zip(block.labels, bare, strict=True)
+        if labels and text in of_now and EARLIER_VISITS.search(labels[0]) and not OF_NOW.search(labels[0])
+    }
+    if not of_both:
+        return block, {}
+    earlier = {
+        at: EARLIER_SURE
+        for at, (labels, text) in enumerate(zip(block.labels, bare, strict=True))
+        if text in of_both and not OF_NOW.search(labels[0])
+    }
+    labels = tuple(
+        tuple(dict.fromkeys([text, *own[1:]])) if own and text else own
+        for own, text in zip(block.labels, bare, strict=True)
+    )
+    return replace(block, labels=labels), earlier
+
+
+def without_visit(label: str) -> str:
+    """A heading without the words for a visit, and what stands in brackets behind them."""
+    if not (OF_NOW.search(label) or EARLIER_VISITS.search(label)):
+        return label
+    return " ".join(OF_NOW.sub(" ", EARLIER_VISITS.sub(" ", IN_BRACKETS.sub(" ", label))).split()).strip(" :-–—")
 
 
 def _without_years(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
@@ -209,7 +321,10 @@ def without_repeats(columns: Sequence[Column]) -> list[Column]:
         if column.field and not is_one_of_several and kept[column.field] != index:
             several = (*SEVERAL, column.field)
             is_earlier = EARLIER_VISIT in column.reason
-            others = sorted(column.others, key=lambda name: is_earlier and name not in BEFORE)
+            others = sorted(
+                (name for name in column.others if is_earlier or name not in OF_EARLIER_ONLY),
+                key=lambda name: is_earlier and name not in BEFORE,
+            )
             other = next((name for name in (*also, *others) if name in several or name not in kept), None)
             why = f"another column is read as {column.field} already"
             column = replace(column, field=other, confidence=min(0.7, column.confidence) if other else 0.0, reason=why)

@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from pipelines.register.dates import is_date
-from pipelines.register.words import plain, recognise_word
+from pipelines.register.dates import is_date, is_day_of_some_year
+from pipelines.register.words import LIKELIHOOD, plain, recognise_word
 
 POSTCODE = re.compile(r"^[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}$", re.I)
 UPRN = re.compile(r"^0*\d{8,12}(\.0)?$|^\d{1,3}(,\d{3}){2,3}$|^\d(\.\d+)?E\+\d{2}$", re.I)
@@ -36,9 +36,9 @@ NUMBER = re.compile(r"^\d+([.,]\d+)?$")
 SCORE = re.compile(r"^[0-3](\.0)?$")
 SCORED = re.compile(r"^[0-3]\b|\b[0-3]\)?$")
 TOGETHER = re.compile(
-    r"^(?:[1-3](?:\s*\+\s*[0-3]){3}|P[a-z]{0,6}[ :=]*[1-3]\W+D[a-z]{0,6}[ :=]*[0-3]\W+S[a-z]{0,6}[ :=]*[0-3])\b", re.I
+    r"^(?:[1-3](?:\s*[+/]\s*[0-3]){3}|P[a-z]{0,6}[ :=]*[1-3]\W+D[a-z]{0,6}[ :=]*[0-3]\W+S[a-z]{0,6}[ :=]*[0-3])\b", re.I
 )
-"""Four scores in one cell: `2+1+2+2 = 7`, `PT2 DM1 ST2 AT2`."""
+"""Four scores in one cell: `2+1+2+2 = 7`, `2/1/2/2`, `PT2 DM1 ST2 AT2`."""
 TOTAL = re.compile(r"^\d{1,2}(\.0)?$")
 TERMS = {
     "product": "product",
@@ -116,13 +116,14 @@ class Contents:
                     and not (is_date(value) or EXTENT.match(value) or OF_FILE.search(value))
                 )
             ),
-            "surveyed_on": is_date,
+            "surveyed_on": lambda value: is_date(value) or is_day_of_some_year(value),
             "analysed_on": is_date,
             "damage_score": lambda value: SCORE.match(value) is not None,
             "product_type_score": lambda value: SCORED.match(value) is not None,
             "surface_treatment_score": lambda value: SCORED.match(value) is not None,
             "asbestos_type_score": lambda value: SCORED.match(value) is not None,
             "material_score": lambda value: _at_most(value, SCORE_MOST) or TOGETHER.match(value) is not None,
+            "scores_together": lambda value: TOGETHER.match(value) is not None,
             "priority_score": lambda value: _at_most(value, PRIORITY_MOST),
             "notes": lambda value: len(value.split()) > 3,
             "removed": lambda value: plain(value) in ANSWERS or STATUS.match(value) is not None,
@@ -130,6 +131,7 @@ class Contents:
             "chrysotile": lambda value: plain(value) in ANSWERS,
             "amosite": lambda value: plain(value) in ANSWERS,
             "crocidolite": lambda value: plain(value) in ANSWERS,
+            "likelihood": lambda value: LIKELIHOOD.match(value) is not None,
             "sample_like": lambda value: SAMPLE.search(value) is not None,
             "accessed": lambda value: plain(value) in ANSWERS,
             "sampled": lambda value: plain(value) in ANSWERS,

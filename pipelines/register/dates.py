@@ -17,6 +17,8 @@ NUMBERS = re.compile(r"^(\d{1,2})\s*[/.\-\\ ]\s*(\d{1,2})\s*[/.\-\\ ]\s*(\d{4}|\
 WITH_WORD = re.compile(r"^(?:[a-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s\-/.,]*([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
 WORD_FIRST = re.compile(r"^(?:[a-z]{3,9},?\s+)?([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4}|\d{2})$")
 MONTH_ONLY = re.compile(r"^([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
+YEAR_ONLY = re.compile(r"^((?:19|20)\d\d)(?:\.0)?$")
+WITHOUT_YEAR = re.compile(r"^\d{1,2}(?:st|nd|rd|th)?(?:\s+of)?\s+([a-z]{3,9})\.?$")
 TOGETHER = re.compile(r"^(19|20)(\d{2})(\d{2})(\d{2})$")
 SERIAL = re.compile(r"^[2-5]\d{4}(\.\d+)?$")
 SERIAL_ZERO = date(1899, 12, 30)
@@ -24,9 +26,16 @@ MONTHS = {name.lower(): number for number, name in enumerate(month_abbr) if name
 BY_WHOM = re.compile(r"^[a-z][a-z .&'-]*?[ ,:-]+(?=\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d)$)")
 """Who came, before the day of a column that has both."""
 WEEKDAY = re.compile(r"^(?:mon|tues?|wed(?:nes)?|thur?s?|fri|sat(?:ur)?|sun)(?:day)?\.?,? (?=\d)")
+DAYS = re.compile(r"^\d{1,2} ?(?:&|and|to|-|–) ?(?=\d{1,2}(?:st|nd|rd|th)? ?[a-z]{3,9} \d{4}$)")
+"""Before the last of several days: `5 & 6 April 2023`."""
+NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
 SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
 """A day beside others, as `layout.labelled` writes it."""
 TYPES = {"path": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
+
+LETTERS = re.compile(r"^(?=.*[ol])(?=.*\d)[\dol]{1,4}([/.-][\dol]{1,4}){2}$")
+"""A date in figures for some of which letters were typed: `3O.6.99`."""
+FIGURES = str.maketrans("ol", "01")
 
 Read = tuple[date | None, str]
 
@@ -41,24 +50,49 @@ def read(con: duckdb.DuckDBPyConnection, as_of: date) -> None:
 
 
 def is_date(text: str) -> bool:
-    """Whether a text reads as a date; a number of days alone does not."""
+    """Whether a text reads as a date; a number of days or a year alone does not."""
     short = " ".join(text.strip().lower().split())
-    return not SERIAL.match(short) and _day(short, "day first", date.max)[1] != "impossible"
+    return not (SERIAL.match(short) or YEAR_ONLY.match(short)) and _day(short, "day first", date.max)[1] != "impossible"
+
+
+def is_day_of_some_year(text: str) -> bool:
+    """Whether a text is a day and month without a year: `18th April`."""
+    found = WITHOUT_YEAR.match(_short(text))
+    return found is not None and _month(found[1]) is not None
 
 
 def days(written: Sequence[str], as_of: date) -> list[Read]:
     """The day that each text of one file means, and how it was read.
 
-    `known`: it can mean one day only; `day first`: usual where numbers can be read both ways; `month first`: others of
-    the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given, so the
-    first of the month stands; `several`: other days are named beside it, so it is the first of them; `serial`: a
-    spreadsheet's number of days; `impossible`.
+    `known`: it can mean one day only; `day first`: usual where numbers can be read both ways; `month first`: others
+    of the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given,
+    so the first of the month stands; `year`: only a year is given, so its first day stands; `no year`: none is given,
+    so it is that of the file's other days; `several`: other days are named beside it, so it is the first of them;
+    `letters`: some of its figures are letters like them; `serial`: a spreadsheet's number of days; `impossible`.
     """
     pairs = [match for text in written if (match := NUMBERS.match(text.strip()))]
     day_first = any(int(match[1]) > 12 for match in pairs)
     month_first = any(int(match[2]) > 12 and int(match[1]) <= 12 for match in pairs)
     order = "mixed" if day_first and month_first else "month first" if month_first else "day first"
-    return [_day(" ".join(text.strip().lower().split()), order, as_of) for text in written]
+    read = [_day(_short(text), order, as_of) for text in written]
+    years = {day.year for day, _ in read if day}
+    if len(years) != 1 or order == "mixed":
+        return read
+    year = years.pop()
+    return [_in_year(_short(text), year, order, as_of) or one for text, one in zip(written, read, strict=True)]
+
+
+def _in_year(text: str, year: int, order: str, as_of: date) -> Read | None:
+    """A day without its year, which is that of all others in the file."""
+    if is_day_of_some_year(text):
+        return _day(f"{text} {year}", order, as_of)[0], "no year"
+    match = NO_YEAR.match(text)
+    day = _numbers(int(match[1]), int(match[2]), year, order)[0] if match else None
+    return (day, "no year") if day else None
+
+
+def _short(text: str) -> str:
+    return " ".join(text.strip().lower().split())
 
 
 def _day(written: str, order: str, as_of: date) -> Read:
@@ -74,6 +108,17 @@ def _day(written: str, order: str, as_of: date) -> Read:
         return _known(_year(match[3], as_of), month, int(match[2]))
     if (match := MONTH_ONLY.match(text)) and (month := _month(match[1])):
         return _known(_year(match[2], as_of), month, 1)[0], "month"
+    return _inexact(text, order, as_of)
+
+
+def _inexact(text: str, order: str, as_of: date) -> Read:
+    """A day that its text tells only in part, among others, in letters or as a number of days."""
+    if match := YEAR_ONLY.match(text):
+        return _known(int(match[1]), 1, 1)[0], "year"
+    if match := DAYS.match(text):
+        return _day(text[match.end() :], order, as_of)[0], "several"
+    if LETTERS.match(text):
+        return _day(text.translate(FIGURES), order, as_of)[0], "letters"
     if match := SEVERAL.match(text):
         return _day(match[1], order, as_of)[0], "several"
     if SERIAL.match(text):

@@ -10,7 +10,7 @@ import pandas as pd
 from pipelines import queries
 from pipelines.register.words import plain
 
-NUMBER = r"(\d+(?:\.\d+)?)"
+NUMBER = r"(\d+(?:\.\d+)?|\.\d+)"
 ABOUT = re.compile(r"^(?:approximately|approx\.?|circa|ca?\.?|about|abt|est\.?|say|~|±|\+/-)\s*(?=\d)")
 SAYING = re.compile(r"^(?!x\s*\d)[a-z][a-z ,./-]*(?=\d)")
 COUNTED = re.compile(r"\b(just|only)\b")
@@ -36,6 +36,14 @@ EACH = re.compile(rf"^({NUMBER}(?:(?:,\s+|,?\s*and\s+|\s*[&+]\s*){NUMBER})+)\s*(
 COUNT_BEFORE = re.compile(r"^\d+ [a-z ]+,\s*(?=(?:approx\.?|about|c\.|~)?\s*\d+(?:\.\d+)?\s*(?:m2|sq\.? ?m|sqm)\b)")
 """How many there are, before how much that is: `16 tiles, approx 6 m2`."""
 METRES = {"mm": 0.001, "cm": 0.01, "m": 1.0}
+FIGURES = {"o": "0", "l": "1"}
+LETTERS = re.compile(r"(?<=\d)o(?=[\do.]|\W|$)|(?<![a-z\d])[ol](?=[.\d])")
+"""A letter that was typed for a figure: `12O sq.m`."""
+FEET = {"sq ft": (0.09290304, "m2"), "sq yd": (0.83612736, "m2"), "ft": (0.3048, "m"), "yd": (0.9144, "m")}
+"""The old measures in metres."""
+OLD_MEASURE = re.compile(
+    r"^(?P<square>sq(?:uare)?\.?\s*)?(?:(?P<foot>f(?:oo|ee)?t)|y(?:ar)?ds?)(?P<power>2)?\.?(?:\s*(?:run|super|approx))?\.?$"
+)
 TYPES = {"written": "string", "written_unit": "string", "extent": "float64", "unit": "string", "how": "string"}
 TYPES |= {"figures": "string"}
 
@@ -72,7 +80,8 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     """The figure, its unit (m2, m, nr, m3) and how it was read.
 
     `known`: one figure; `comma`: one with a comma for the decimal point; `vague`: a figure with `about`, a bound or a
-    range, of which the upper end stands, or the sum of several; `multiplied`: length by width; `unclear`: no figure.
+    range, of which the upper end stands, or the sum of several; `multiplied`: length by width; `letters`: a figure
+    with letters typed in it; `feet`: feet or yards; `unclear`: no figure.
     `units` maps plain words to units; a unit beside the figure goes before the one of the unit column.
     """
     text = _plain(written)
@@ -82,7 +91,8 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     text = COUNT_BEFORE.sub("", text)
     text = FRACTION.sub(lambda said: f"{int(said[1] or 0) + FRACTIONS[said[2]]:g}", text)
     text = WORDS_FIRST.sub(_in_figures, text)
-    exact = "comma" if re.search(r"\d,\d{1,2}(?!\d)", text) else "known"
+    typed, text = text, LETTERS.sub(lambda said: FIGURES[said[0]], text)
+    exact = "comma" if re.search(r"\d,\d{1,2}(?!\d)", text) else "known" if typed == text else "letters"
     text = re.sub(r"(?<=\d),(?=\d)", ".", text)
     bare = SAYING.sub("", BOUND.sub("", ABOUT.sub("", text)))
     how = "vague" if bare != text or text.rstrip().endswith("+") else exact
@@ -121,6 +131,9 @@ def _figure(number: float, rest: str, column: str | None, units: Mapping[str, st
     words = plain(rest)
     if words in ("mm", "cm"):
         return round(number * METRES[words], 4), "m", how
+    if old := OLD_MEASURE.match(rest.strip()):
+        scale, metric = FEET[("sq " if old["square"] or old["power"] else "") + ("ft" if old["foot"] else "yd")]
+        return round(number * scale, 2), metric, "feet"
     unit = units.get(words)
     if words and unit is None:
         first = units.get(words.split()[0])

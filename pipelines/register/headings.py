@@ -51,6 +51,7 @@ MADE = {
     "said_above": SAID_ABOVE,
 }
 STEPS = ("columns_read", "also_read")
+Labels = tuple[tuple[str, ...], ...]
 Across = Mapping[tuple[str, str | None, int], Sequence[Sequence[tuple[int, str]]]]
 
 
@@ -110,11 +111,8 @@ def _recognise(
     for (path, sheet, kind), group in groupby(candidates, key=lambda row: row[:3]):
         rows = [(number, cells) for *_, number, cells in group]
         found |= {next(ids): (readers[kind], path, sheet, block) for block in find_headings(rows, readers[kind])}
-    tables: list[tuple[Any, ...]] = []
-    columns: list[tuple[Any, ...]] = []
-    shown: list[tuple[Any, ...]] = []
-    also: list[tuple[Any, ...]] = []
-    said: list[tuple[Any, ...]] = []
+    made: list[list[tuple[Any, ...]]] = [[] for _ in MADE]
+    tables, shown, columns, also, said = made
     near = queries.tuples(
         con,
         "register",
@@ -125,10 +123,11 @@ def _recognise(
         first_rows=[block.first for *_, block in found.values()],
         heading_rows=[block.last for *_, block in found.values()],
     )
-    for (table, after), lines in groupby(near, key=lambda row: row[:2]):
+    lines = {key: [line[2:] for line in of] for key, of in groupby(near, key=lambda row: row[:2])}
+    below = _below_alike(found, lines)
+    for (table, after), rows in lines.items():
         reader, path, sheet, block = found[table]
-        rows = [(number, cells) for *_, number, cells in lines]
-        read = read_columns(block, [cells for number, cells in rows if number > block.last], reader)
+        read = read_columns(block, below[path, sheet, block.labels], reader)
         written = _written(read, across.get((path, sheet, block.last)))
         answers = [_answer(decided, path, sheet, column, of) for column, of in zip(read, written, strict=True)]
         kept = without_repeats([_as_decided(column, answer) for column, answer in zip(read, answers, strict=True)])
@@ -142,11 +141,24 @@ def _recognise(
             for at, heading in of
         ]
         also += [(table, position, name) for position, column in enumerate(kept, start=1) for name in column.also]
-        over = layout.above(rows, block, after, reader.context_of, reader.is_of_rooms)
+        is_named = not fields_in(kept).isdisjoint(layout.PROPERTY)
+        over = layout.above(rows, block, after, reader.context_of, reader.is_of_rooms, is_named)
         said += _said(table, over)
         tables.append((table, path, sheet, reader.kind, over.first, block.last))
-    for (name, types), rows in zip(MADE.items(), (tables, shown, columns, also, said), strict=True):
+    for (name, types), rows in zip(MADE.items(), made, strict=True):
         queries.insert(con, name, _frame(rows, types))
+
+
+def _below_alike(
+    found: Mapping[int, tuple[Reader, str, str | None, layout.Block]],
+    lines: Mapping[tuple[int, int], Sequence[layout.Numbered]],
+) -> Mapping[tuple[Any, ...], list[Sequence[str]]]:
+    """The rows below each heading of a sheet; a heading that the sheet repeats reads as one."""
+    below: dict[tuple[Any, ...], list[Sequence[str]]] = {}
+    for (table, _), rows in lines.items():
+        _, path, sheet, block = found[table]
+        below.setdefault((path, sheet, block.labels), []).extend(cells for number, cells in rows if number > block.last)
+    return below
 
 
 def find_headings(rows: Sequence[layout.Numbered], reader: Reader) -> list[layout.Block]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from itertools import takewhile
 
 from pipelines.register.dates import is_date
+from pipelines.register.meanings import EARLIER
 
 Cells = Sequence[str]
 Numbered = tuple[int, Cells]
@@ -27,6 +28,7 @@ SENTENCE = re.compile(
 ANOTHER_DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b")
 CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
+BEFORE = "surveyed_before"
 PROPERTY = ("property_ref", "uprn", "address", "postcode")
 NO_LABEL = re.compile(r"\d")
 OF_YEAR = re.compile(r"^\s*(?:19|20)\d\d(?:\.0)?\s*$")
@@ -53,19 +55,44 @@ class Above:
     unlabelled: list[str] = field(default_factory=list)
 
 
+def is_ditto(cell: str) -> bool:
+    """Whether a cell is a mark that repeats the cell above."""
+    return cell.strip().lower() in DITTO
+
+
 def blocks(rows: Sequence[Numbered], fields_of: Callable[[str], str | None], least: int) -> list[Block]:
     """The headings among rows of a sheet, in their order.
 
     A row is a heading if at least `least` of its cells, and half of them, are words that `fields_of` knows, each of
-    another field. The rows right above and below join it, at most three in all, where that names more columns.
+    another field. The rows right above and below join it, at most three in all, where that names more columns. One
+    that comes again on the next page is what it was before, whatever stands above it.
     """
     found: list[Block] = []
     for index, (number, cells) in enumerate(rows):
         if found and number <= found[-1].last:
             continue
         if is_heading(cells, fields_of, least):
-            found.append(_widest(rows, index, fields_of, found[-1].last if found else 0))
+            again = next((one for before in found if (one := _again(rows, index, before))), None)
+            found.append(again or _widest(rows, index, fields_of, found[-1].last if found else 0))
     return found
+
+
+def _again(rows: Sequence[Numbered], index: int, before: Block) -> Block | None:
+    """An earlier heading that ends in this row once more, with the rows above it that come again too."""
+    earlier = [cells for number, cells in rows if before.first <= number <= before.last]
+    height = next((n for n in range(len(earlier), 0, -1) if _texts(rows, index + 1 - n, n) == _said(earlier[-n:])), 0)
+    if not height:
+        return None
+    return Block(rows[index + 1 - height][0], rows[index][0], before.labels)
+
+
+def _texts(rows: Sequence[Numbered], start: int, n_rows: int) -> list[dict[int, str]] | None:
+    return _said([cells for _, cells in rows[start : start + n_rows]]) if start >= 0 else None
+
+
+def _said(group: Sequence[Cells]) -> list[dict[int, str]]:
+    """What rows say, by column."""
+    return [{at: cell.strip() for at, cell in enumerate(cells) if cell.strip()} for cells in group]
 
 
 def is_heading(cells: Cells, fields_of: Callable[[str], str | None], least: int) -> bool:
@@ -160,12 +187,13 @@ def above(
     after: int,
     fields_of: Callable[[str], str | None],
     is_of_rooms: Callable[[Sequence[str]], bool] = lambda _: False,
+    has_property: bool = False,
 ) -> Above:
     """What stands above a heading and below row `after`, where the sheet's table before ends.
 
     Rows that are as wide as a table end it, below another table those of more than two cells, unless they are pairs of
     label and value; so do rows that say something of rooms, which belong to the table before, once this one's property
-    is named.
+    is named, or where its rows name theirs themselves (`has_property`).
     """
     first, n_columns = block.first, sum(1 for labels in block.labels if labels)
     widest = NARROW if after else max(NARROW, n_columns // 2)
@@ -179,7 +207,7 @@ def above(
             pairs["address"] = ", ".join([pairs["address"], *going_on[1]])
             found.unlabelled = [text for text in found.unlabelled if text not in going_on[1]]
         below = [cells, *below]
-        is_named = bool(found.unlabelled) or not found.labelled.keys().isdisjoint(PROPERTY)
+        is_named = has_property or bool(found.unlabelled) or not found.labelled.keys().isdisjoint(PROPERTY)
         if not pairs and (len(filled) > widest or (after > 0 and is_named and is_of_rooms(filled))):
             break
         found.first = number
@@ -193,6 +221,7 @@ def above(
             and not fields_of(text.rstrip(" :="))
             and not LABELLED.match(text)
         ]
+    found.labelled = this_visit(found.labelled)
     return found
 
 
@@ -220,19 +249,38 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
             continue
         inside = LABELLED.match(filled[index])
         if inside and (name := fields_of(inside[1])):
-            yield name, CONTINUED.sub("", inside[2])
+            yield _of_visit(name, inside[1]), CONTINUED.sub("", inside[2])
         elif (
             index + 1 < len(filled)
             and (name := fields_of(filled[index].rstrip(" :=")))
             and not fields_of(filled[index + 1].rstrip(" :="))
         ):
-            days = [text for text in filled[index + 1 :] if is_date(text)] if name == "surveyed_on" else []
+            of_label = takewhile(lambda text: not fields_of(text.rstrip(" :=")), filled[index + 1 :])
+            days = [text for text in of_label if is_date(text)] if name == "surveyed_on" else []
+            name = _of_visit(name, filled[index])
             if len(days) > 1:  # of several visits, the last
                 yield name, f"{days[-1]} (also {', '.join(days[:-1])})"
-                return
-            yield name, CONTINUED.sub("", filled[index + 1])
-            index += 1
+                index += len(days)
+            else:
+                yield name, CONTINUED.sub("", filled[index + 1])
+                index += 1
         index += 1
+
+
+def _of_visit(name: str, label: str) -> str:
+    """The field of a label, by whether it speaks of an earlier visit: `Last inspection`."""
+    return BEFORE if name == "surveyed_on" and EARLIER.search(label) else name
+
+
+def pairs_said(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> dict[str, str]:
+    """The pairs of a row by field; where it names no other day, that of the last visit."""
+    return this_visit(dict(labelled(filled, fields_of)))
+
+
+def this_visit(pairs: dict[str, str]) -> dict[str, str]:
+    """Labelled values in which the day of the last visit is that of this one, where no other is named."""
+    before = pairs.pop(BEFORE, None)
+    return {"surveyed_on": before} | pairs if before else pairs
 
 
 def at_or_blank(cells: Cells, at: int) -> str:

@@ -16,7 +16,7 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register.words import plain
+from pipelines.register.words import plain, recognise_word
 
 KEY = re.compile(r"\b(keys?|codes?|legend|abbreviations?|abbr|meanings?|stands? for)\b", re.I)
 CODE = re.compile(r"^[A-Za-z0-9+/*.&-]{1,6}$")
@@ -24,16 +24,22 @@ MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
 SAYS_KEY = re.compile(r"^(?:key|codes?|legend|abbreviations?)\b\s*:?\s*", re.I)
 MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
 MEANS_IN_KEY = re.compile(r"^([A-Z][A-Za-z+/]{0,2}|✓|✗)\s*(?:=|:|[-–])?\s+([^=]*[A-Za-z]{3}[^=]*)$")
-SIGN = re.compile(r"(?:^|(?<=[\s,;.:(]))([A-Za-z✓✗+*][A-Za-z/+.]{0,4}\d?|\d)\s*=\s*")
+SIGN = re.compile(r"(?:^|(?<=[\s,;.:(]))([A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?|\d)\s*=\s*")
 """Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`"""
-NEXT_NAME = re.compile(r"^(.*?)(?:[.;]\s*([^.;:]{2,30}):)?[\s.,;()]*$", re.S)
-"""A meaning, and what the codes behind it are called: `good. Surface: S = sealed`."""
+NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A-Za-z]{0,2}\s*/)*)?[\s.,;()]*$", re.S)
+"""A meaning, and what the codes behind it are called: `good. Surface: S = sealed`, `good   SEALED: Y / N / P = ptd`,
+where some codes say by themselves what they mean."""
 FEWEST_SIGNS = 2
 GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}.*)$")
 CAPITALS = re.compile(r"\b[A-Z]{2,}\b")
-WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b))(\S.*)$")
-"""Codes before the sample that they stand for: `A+C - HC3`, `A as HC2`."""
+WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b)|\s*(?=\())(\S.*)$")
+"""Codes before the sample that they stand for, `A+C - HC3`, `A as HC2`, or before what they are said of, `C (tile)`."""
+LAYERS = re.compile(r"\s*[/;,]\s*")
+OF_LAYER = re.compile(r"^([A-Za-z]{3,}(?: [A-Za-z]{3,})?)\.?[\s:]+(\S+)$")
+"""A layer with its code: `Tile W`, `Adh. N.A.D.`"""
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
+STEP = re.compile(r"(\d)\s*[=:.)–-]?\s*([A-Za-z]{3}[^\d]*)")
+SCALE = re.compile(rf"^\s*(?:{STEP.pattern}){{2,}}$")
 SEVERAL = re.compile(r"\s*[+/,&]\s*")
 FOUND_AS_BEFORE = re.compile(
     r"^(?:as (?:\d{4}|before|last.*)|same|unchanged|n/?c|no change|removed\b.*|not (?:seen|inspected|visited)"
@@ -41,6 +47,10 @@ FOUND_AS_BEFORE = re.compile(
     re.I,
 )
 """What stands among the codes for a condition where a visit has none of its own."""
+CODED = ("identification", "asbestos_type")
+"""The fields whose codes may be known without a key."""
+UNSAMPLED = ("presumed", "strongly_presumed", "no_access", "not_suspect")
+ABSENT = ("-", "–")
 SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
 FIGURES = re.compile(r"^\d+(\.0)?$")
 FEWEST_CODES = 3
@@ -68,9 +78,10 @@ class Key:
         text = cell.strip().removesuffix(".0")
         if text in self.meanings:
             return self.meanings[text]
-        parts = SEVERAL.split(text)
-        if len(parts) > 1 and all(part in self.meanings for part in parts):
-            return " & ".join(self.meanings[part] for part in parts)
+        if several := self._several(text):
+            return several
+        if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
+            return f"{meaning}{before[2]}{before[3]}"
         words = text.split()
         if (
             len(words) > 1
@@ -80,14 +91,35 @@ class Key:
             return ", ".join(word if _is_word(word) else self.meanings[word] for word in words)
         if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
             return " & ".join(self.meanings[letter] for letter in text)
-        if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
-            return f"{meaning}{before[2]}{before[3]}"
-        return self.meanings.get(text.upper()) or self._within(text)
+        return self.meanings.get(text.upper()) or self._of_layers(text) or self._within(text)
+
+    def _of_layers(self, text: str) -> str | None:
+        """The codes of layers, each behind its name, as in `Tile W / Adh. N.A.D.`"""
+        layers = [OF_LAYER.match(piece) for piece in LAYERS.split(text)]
+        said = [(layer[1], self.meanings.get(layer[2])) for layer in layers if layer]
+        if len(said) < max(FEWEST_SIGNS, len(layers)) or not all(meaning for _, meaning in said):
+            return None
+        return "; ".join(f"{layer}: {str(meaning).replace('.', '')}" for layer, meaning in said)
+
+    def _several(self, text: str) -> str | None:
+        """The meanings of codes between marks: `W+B`, and of layers in their order, `W / -`."""
+        parts = SEVERAL.split(text)
+        if (
+            len(parts) < 2
+            or parts[0] not in self.meanings
+            or not all(part in (*self.meanings, *ABSENT) for part in parts)
+        ):
+            return None
+        return (" / " if " / " in text else " & ").join(self.meanings.get(part, part) for part in parts)
 
     def _within(self, text: str) -> str | None:
         """The codes in capitals that stand within other words, as in `Tile CHR, adhesive NAD`."""
-        read = CAPITALS.sub(lambda code: self.meanings.get(code[0], code[0]), text)
-        return read if read != text and " " in text else None
+        first, _, rest = text.partition(" ")
+        is_first = first in self.meanings and len(first) >= SHORTEST_WORD
+        read = CAPITALS.sub(lambda code: self.meanings.get(code[0], code[0]), rest if is_first else text)
+        read = f"{self.meanings[first]} {read}" if is_first else read
+        is_coded = is_first or any(code in self.meanings for code in CAPITALS.findall(text))
+        return read if is_coded and rest else None
 
     def decode_joined(self, cell: str) -> str | None:
         """The meanings of codes of one letter each that stand side by side, as `WB`; else None."""
@@ -129,17 +161,44 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
         own[path, sheet] += found
         if is_alone:  # a sheet of notes speaks for the others
             keys[path] += found
+    words = _words(queries.tuples(con, "register", "known_terms"))
     decoded: list[tuple[str, str | None, int, Sequence[str]]] = []
     paths = sorted({*keys, *(path for (path, _), found in own.items() if found)})
     coded = queries.tuples(con, "register", "coded_rows", paths=paths) if paths else []
     for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
-        known = [*own.get((path, sheet), ()), *keys.get(path, ())]
+        known = [as_known(key, words) for key in (*own.get((path, sheet), ()), *keys.get(path, ()))]
         if known and (path, sheet) not in legends:
             rows_here = [(number, cells) for *_, number, cells in lines]
             decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, known)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in decoded]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
     return keys
+
+
+def _words(rows: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
+    found: dict[str, dict[str, str]] = {name: {} for name in CODED}
+    for name, term, written in rows:
+        if name in found:
+            found[name].setdefault(plain(written), term)
+    return found
+
+
+def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
+    """A key whose codes stand for themselves where they are known to mean what it says, so that `CHR 5N-2` stays;
+    shorter ones are not known among other words. What was not sampled stands without the explanation behind it, which
+    may name a sample; a result stays whole, as `sampled - no asbestos detected` says by its end what was found."""
+
+    def is_known(code: str, meaning: str) -> bool:
+        told = ((terms.get(plain(code)), recognise_word(name, meaning, terms)[0]) for name, terms in words.items())
+        meant = [(term, said) for term, said in told if said]
+        return len(code) >= SHORTEST_WORD and bool(meant) and all(term == said for term, said in meant)
+
+    results = words.get("identification", {})
+    meanings = {
+        code: _first(said) if results.get(plain(_first(said))) in UNSAMPLED else said
+        for code, said in key.meanings.items()
+    }
+    return Key(key.name, {code: code if is_known(code, said) else said for code, said in meanings.items()})
 
 
 def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
@@ -152,7 +211,7 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     name, n_pairs = "", 0
     unclear: set[tuple[str, str]] = set()
     for cells in filled:
-        pairs = list(_pairs_of(cells, is_named))
+        pairs = _said_of_one(cells) or list(_pairs_of(cells, is_named))
         if not pairs and len(cells) == 1:
             name = cells[0]
         elif len(cells) == 3 and not is_named and CODE.match(cells[1]) and MEANING.search(cells[2]):
@@ -160,12 +219,29 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
         n_pairs += bool(pairs)
         for group, code, meaning in pairs:
             known = found.setdefault(group or name, Key(group or name))
+            meaning = _unexplained(meaning)
             if known.meanings.setdefault(code, meaning) != meaning:
                 unclear.add((group or name, code))
     for group, code in unclear:
         del found[group].meanings[code]
+    if "" in found:
+        _name_by_heading(found[""])
     is_list = n_pairs >= max(FEWEST_CODES, LEAST_PAIRS * len(filled))
     return list(found.values()) if is_list else []
+
+
+def _said_of_one(cells: Sequence[str]) -> list[tuple[str, str, str]]:
+    """Name, code and meaning where one cell explains all codes of a column: `Fibre | C = chrysotile, A = amosite`."""
+    said = keys_said([": ".join(cells)]) if len(cells) == 2 else []
+    return [(key.name, code, meaning) for key in said for code, meaning in key.meanings.items()]
+
+
+def _name_by_heading(key: Key) -> None:
+    """Take the first pair of a list for its heading where it is a word above codes in capitals: `Source | Who`."""
+    first, *others = key.meanings
+    if first.istitle() and len(first) > LONGEST_JOINED and others and all(code == code.upper() for code in others):
+        key.name = first
+        del key.meanings[first]
 
 
 def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, str]]:
@@ -177,12 +253,36 @@ def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, 
     at = 0
     while at < len(cells):
         following = cells[at + 1] if at + 1 < len(cells) else ""
-        if all(map(CODE.match, codes := cells[at].split())) and MEANING.search(following):
-            yield from (("", code.removesuffix(".0"), following) for code in codes)
+        codes = cells[at].split()
+        if scale := _scale(following):
+            yield from ((cells[at], figure, meaning) for figure, meaning in scale)
+            at += 1
+        elif all(map(CODE.match, codes)) and MEANING.search(following):
+            words = following.split()
+            each = words if len(words) == len(codes) else [following] * len(codes)
+            yield from (("", code.removesuffix(".0"), meaning) for code, meaning in zip(codes, each, strict=True))
             at += 1
         elif inside := IN_ONE.match(cells[at]):
             yield "", inside[1], inside[2]
         at += 1
+
+
+def _unexplained(meaning: str) -> str:
+    """What says that nothing has changed, or that it is gone, without the explanation behind it."""
+    return _first(meaning) if FOUND_AS_BEFORE.match(_first(meaning)) else meaning
+
+
+def _first(meaning: str) -> str:
+    """A meaning without the explanation behind it: `presumed - the same as one that was sampled`."""
+    return re.split(r"\s+[-–—]\s+|\s*[(;]", meaning, maxsplit=1)[0]
+
+
+def _scale(text: str) -> list[tuple[str, str]]:
+    """The figures that a text explains one after the other: `0 good  1 slight  2 medium  3 bad`."""
+    found = [(one[1], one[2].strip(" ,;.")) for one in STEP.finditer(text)] if SCALE.match(text) else []
+    figures = [int(figure) for figure, _ in found]
+    is_running = figures == list(range(figures[0], figures[0] + len(figures))) if figures else False
+    return found if is_running else []
 
 
 def meant(rows: Sequence[Numbered], keys: Sequence[Key]) -> Iterable[Numbered]:
@@ -212,10 +312,19 @@ def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:
         share = len(coded) / (len(counted) or 1)
         is_named = any(key.is_for(cell) for cell in above if not key.decode(cell))
         is_figures = all(FIGURES.match(cell) for cell in coded)
+        if is_named and not is_figures:
+            share = max(share, _share_of_short(counted, key))
         least = LEAST_DECODED_NAMED if is_named else LEAST_DECODED
         if len(coded) >= FEWEST_CODES and share >= least and (is_named or not is_figures):
             choices.append((is_named, share, -nth, key))
     return max(choices, key=lambda choice: choice[:3])[3] if choices else None
+
+
+def _share_of_short(cells: Sequence[str], key: Key) -> float:
+    """How many of the cells as short as codes are codes: a list of several surveyors has the words of others too."""
+    longest = max(map(len, key.meanings))
+    short = [cell for cell in cells if len(cell) <= longest and cell[0].isalpha()]
+    return sum(1 for cell in short if key.decode(cell)) / (len(short) or 1)
 
 
 def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:

@@ -16,6 +16,7 @@ import pyarrow as pa
 from pipelines import queries
 from pipelines.register import layout
 from pipelines.register.dates import is_date
+from pipelines.register.layout import CONTINUED
 from pipelines.register.lists import rooms_said, says_nothing
 from pipelines.register.reader import Reader
 from pipelines.register.words import plain, recognise_word, respelt
@@ -29,14 +30,29 @@ TOTALS = re.compile(
     r"|(?:items|entries|records|lines|acms?) (?:on|in) (?:the |this )?(?:register|list|sheet)\b)",
     re.I,
 )
+PAGE_FOOT = re.compile(
+    r"^(?:no\.? of )?(?:samples|items|entries)\s+(?:(?:on|taken)\s+)?(?:this|the)\s+(?:page|sheet)\b"
+    r"|^[a-z][\w.'-]*[:,]?\s+\d+ samples?(?: taken)?(?: in all| in total| on this page)?\W*$",
+    re.I,
+)
+"""How many samples a page or a surveyor has: `Samples this page: 6`, `Jack: 16 samples`."""
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
-SIGNED = re.compile(r"^(?:signed|checked|approved|authorised)(?: by|:)?\s", re.I)
+SIGNED = re.compile(
+    r"^(?:(?:signed|checked|chkd|approved|authorised)\.?(?: by|:)?(?:\s|$)"
+    r"|(?:typed|end of (?:list|register|schedule|sheet))\b)",
+    re.I,
+)
 UNIT = r"(?:(?:flat|apartment|apt|maisonette|unit|bedsit|studio)\.?)"
 FLAT = re.compile(
     rf"^\s*{UNIT}?\s*(no\.?|nr\.?|number)?\s*\d{{1,4}}\s*[a-z]?\s*$|^\s*{UNIT}\s*(?:no\.?\s*)?[a-z]\d?\s*$"
     r"|^\s*(?:(?:lower |upper )?ground|basement|first|second|third|top|1st|2nd|3rd) floor (?:flat|maisonette)\s*$",
     re.I,
 )
+UNIT_OF_SAME = re.compile(rf"^\s*({UNIT}?\s*(?:no\.?\s*)?\d{{1,4}}\s?[a-z]?)[\s,]+(?:do\.?|-do-|ditto)\s*$", re.I)
+"""Another home of the street or block above: `Flat 11, -do-`."""
+UNIT_FIRST = re.compile(rf"^\s*{UNIT}?\s*(?:no\.?\s*)?\d{{1,4}}\s?[a-z]?\b[\s,]*", re.I)
+SHARED_PART = re.compile(r",?\s*\b(?:communal|common)\b.*$", re.I)
+OF_SAME = re.compile(r"\b(of) (?:the )?same\b(?! (?:as|type|kind|sort|age)\b)", re.I)
 HOME = re.compile(r"\b(flat|apartment|apt|maisonette|unit|block|house|court|road|street|lane|close|avenue)\b", re.I)
 NO_ENTRY = re.compile(
     r"^\W*(?:(?:whole|entire|all(?: of)?)\b.*\b(?:property|house|flat|home|dwelling|unit)\b|property\b|dwelling\b"
@@ -50,18 +66,32 @@ WHOLE_HOME = "Whole property"
 COMMON = re.compile(r"\b(communal|comm|common|landlord'?s?)\b", re.I)
 DATED = re.compile(r"\b(?:surveyed|inspected|visited)(?: on)?:?\s+([\w./ -]+?)\s*$", re.I)
 VISIT_WORD = (
-    r"(?:surveyed|inspected|visited|seen|surveyor|survey date|inspection date|date of (?:survey|inspection|visit)|date)"
+    r"(?:surveyed|inspected|visited|seen|done|checked|void|re-?insp\w*|surveyor|survey date|inspection date"
+    r"|date of (?:survey|inspection|visit)|date)"
 )
 BETWEEN = re.compile(
-    rf"\s+[-–—]\s+|\s*[|;\t()]\s*|,\s+|\s{{2,}}|(?<!survey)(?<!inspection)\s+(?={VISIT_WORD}\b[\s:])", re.I
-)
-WEEKDAY = r"(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*,? )?"
-DAY = re.compile(
-    rf"^({VISIT_WORD}(?: on)?[\s:]*)?{WEEKDAY}"
-    r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{4}|\d{1,2}[/.]\d{1,2}[/.]\d\d|\d{4}-\d\d-\d\d)(?:,? by (.+))?$",
+    r"\.\s{2,}|(?<=\d)\.\s+(?=[A-Z])|\s+[-–—]\s+|\s*[|;\t()]\s*|,\s+|\s{2,}"
+    rf"|(?<!survey)(?<!inspection)(?<!last)(?<!not)\s+(?={VISIT_WORD}\b[\s:])",
     re.I,
 )
+OF_LAST_VISIT = re.compile(rf"^(?:last|prev(?:ious(?:ly)?)?)\s+{VISIT_WORD}\b", re.I)
+WEEKDAY = r"(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*,? )?"
+DAY = re.compile(
+    rf"^({VISIT_WORD}(?: on)?[\s:]*)?(?:also )?{WEEKDAY}"
+    r"((?:\d{1,2} ?(?:&|and|to|-|–) ?)?\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{4}|\d{1,2}[/.]\d{1,2}[/.]\d\d"
+    r"|\d{4}-\d\d-\d\d)(?:,? by (.+)|\s[^\d]*)?$",
+    re.I,
+)
+DAYS = re.compile(r"^(\d{1,2}[/.]\d{1,2}[/.](?:\d{4}|\d\d))\s*(?:and|&|then|\+)\s*(?=\d)")
+"""The first of two days of visits: `15/3/12 and 20/3/12`."""
 INITIALS = re.compile(r"^[A-Z]{2,3}(?: ?[/&,] ?[A-Z]{2,3})*$")
+VISITED = re.compile(
+    rf"^(?:{VISIT_WORD}|insp(?:'?d)?\.?)(?: on)?[\s:]+{WEEKDAY}"
+    r"(?P<day>[\dol]{1,4}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-][\dol]{2,4}|[a-z]{3,9}\.? (?:19|20)?\d\d|-?do\.?-?|ditto)"
+    r"(?:(?:,? by |[\s,]+)(?P<who>[^(\d]{1,40}?))?[\s,]*(?:\(.*\))?$",
+    re.I,
+)
+"""A cell that only says when a home was visited, and who came: `Insp. 14.5.98  D.W.`, `Inspected June 98`."""
 NTH_VISIT = re.compile(r"^(?:visit|survey|inspection)(?: no\.?)? ?\d*:?$", re.I)
 NUMBERED = re.compile(r"^(?=\S*[A-Za-z])(?=\S*\d)\S{3,}\s+[-–:]?\s*(?=\S)")
 """A number of another list before an address: `V20117  14 Elm Road`."""
@@ -70,7 +100,18 @@ PERSON = re.compile(r"^(?:(?i:surveyor|surveyed by|inspected by|by)[\s:]+(\S.*)|
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
 OF_HOMES = re.compile(r"\s+[-–—]\s+(?:flats?|nos?\.?|numbers?|houses?|homes|communal|common)\b.*$", re.I)
 """What a title says of the homes of a block: `Larch Court - Flats 1 to 8`."""
+KIND_OF_HOMES = re.compile(
+    r"(?<=[a-z]) (?:bungalows|houses|flats|homes|maisonettes|garages|sheltered(?: (?:scheme|housing))?)\s*(?:,|$)", re.I
+)
+"""What a title says of all homes of a street or block: `Elm Close bungalows, Anytown`."""
 DASHED = re.compile(r"\s+[-–—]\s+")
+CODE = r"\b[A-Z]{1,2}\d[A-Z\d]? ?\d[A-Z]{2}\b"
+BEHIND_CODE = re.compile(rf"({CODE})(?:[.;]\s|\s{{2,}}).*$", re.I)
+"""What a line says of a home whose address ends with its postcode: `4 Elm Road, ZZ1 2AB. House.`"""
+KIND_OR_CODE = re.compile(
+    rf"^(?:garages|lock-?ups|stores|flats|houses|bungalows)(?:,| at| in| off| to)?\s+|,?\s*{CODE}\W*$", re.I
+)
+AGAIN = re.compile(r"\s+(?:again|revisited|second visit)\W*$", re.I)
 OTHER_REFERENCE = re.compile(r"\bref(erence)?\b", re.I)
 LONGEST_NAME = 80
 LONGEST_NUMBER = 6
@@ -100,6 +141,21 @@ class Sheet:
     """The last number that stood alone in its row."""
     home: Mapping[str, str] = field(default_factory=dict)
     """The property that a line above named."""
+    visit: Mapping[str, str] = field(default_factory=dict)
+    """The visit that stood beside a property in a line above."""
+    fields: Sequence[str | None] = ()
+    """What the columns of the table hold."""
+
+    def begin(self, fields: Sequence[str | None], has_property: bool) -> bool:
+        """Begin a table: one of other columns that names its homes itself is not of the visit to the home above it.
+        Whether that is so."""
+        home = self.home or self.said
+        is_home = "property_ref" in home or ADDRESS_BEGINS.match(home.get("address", "")) is not None
+        is_another = has_property and is_home and bool(self.fields) and list(self.fields) != list(fields)
+        self.fields = fields
+        if is_another and self.is_visit_of_home:
+            self.said = {name: value for name, value in self.said.items() if name not in VISIT}
+        return is_another
 
     def hear(self, pairs: Mapping[str, str]) -> None:
         """Take in what a line says: another property drops what was said of the one before, its visit too if that was
@@ -132,8 +188,17 @@ class Sheet:
     def is_in_stock(self, text: str) -> bool:
         """Whether a text is an address or block of the stock list, or begins with a street of it."""
         known, begins = self.reader.contents.stock, plain(re.split(r",|\s\d", DASHED.split(text)[0])[0])
+        begins = plain(KIND_OF_HOMES.sub("", begins))
         is_whole = any(plain(text) in known.get(name, ()) for name in ("address", "building_name"))
         return is_whole or begins in known.get("street", ())
+
+    def _of_stock(self, text: str) -> str | None:
+        """An address, street or block of the stock list, without what stands behind it; also `Garages, High Street`."""
+        if self.is_in_stock(text):
+            head, *tail = DASHED.split(text, maxsplit=1)
+            return text if any(map(FLAT.match, tail)) else head
+        street = KIND_OR_CODE.sub("", text)
+        return text if street != text and self.is_in_stock(street) else None
 
     def is_block(self, text: str) -> bool:
         """Whether a text names a street or block of the stock list, and no home of it."""
@@ -151,18 +216,18 @@ class Sheet:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
         if REMARK.search(text):
             return None
-        text = apart(text)[0]
+        text = KIND_OF_HOMES.sub(",", CONTINUED.sub("", apart(text)[0]), count=1).strip(" ,")
         tokens = [token for token in re.split(r"[\s,;:()]+", text) if token]
         known = self.reader.contents.stock.get("property_ref", frozenset())
         whole = plain(text)
         reference = text if whole in known else next((token for token in tokens if plain(token) in known), None)
         block = self.said.get("address")
         text = OF_HOMES.sub("", re.sub(r"\s*\([^()]*\)?\s*$", "", text))
+        text = AGAIN.sub("", BEHIND_CODE.sub(r"\1", text))
         if reference:
             return {"property_ref": reference}
-        if self.is_in_stock(text):
-            head, *tail = DASHED.split(text, maxsplit=1)
-            return {"address": text if any(map(FLAT.match, tail)) else head}
+        if of_stock := self._of_stock(text):
+            return {"address": of_stock}
         if (before := NUMBERED.match(text)) and ADDRESS_BEGINS.match(text[before.end() :]):
             text = text[before.end() :]
         if block and FLAT.match(text):
@@ -183,12 +248,17 @@ def apart(text: str) -> tuple[str, dict[str, str]]:
     ends = [*(one.start() for one in found), len(text)]
     name, visit = text[: ends[0]], dict[str, str]()
     for between, end in zip(found, ends[1:], strict=True):
-        piece = text[between.end() : end].strip()
+        if between[0].startswith(".") and "surveyed_on" in visit:
+            break  # a remark on the visit
+        piece = text[between.end() : end].strip(" .")
+        first = DAYS.match(piece)
+        piece = piece[first.end() :] if first else piece
         if (day := DAY.match(piece)) and is_date(day[2]):
-            visit |= {"surveyed_on": day[2]} | ({"surveyor": day[3]} if day[3] else {})
+            said = f"{day[2]} (also {first[1]})" if first else day[2]
+            visit |= {"surveyed_on": said} | ({"surveyor": day[3]} if day[3] else {})
         elif (person := PERSON.match(piece)) and "surveyor" not in visit:
             visit["surveyor"] = person[1] or person[2]
-        elif piece:
+        elif piece and not OF_LAST_VISIT.match(piece):
             name += text[between.start() : end]
     return (name.strip(" ,;-–—"), visit) if "surveyed_on" in visit else (text, {})
 
@@ -210,6 +280,34 @@ def _visit(text: str, survey_types: Mapping[str, str]) -> dict[str, str]:
         elif recognise_word("survey_type", piece, survey_types)[0]:
             said.setdefault("survey_type", piece)
     return said
+
+
+def home_and_visit(sheet: Sheet, texts: Sequence[str]) -> dict[str, str]:
+    """What a line says whose first cell names a home and whose others say only when it was visited, and by whom."""
+    name, *others = texts
+    said = [VISITED.match(text) for text in others]
+    home = sheet.names(_of_same(name, sheet.home.get("address", ""))) if said and all(said) else None
+    visit = dict[str, str]()
+    for one in filter(None, said):
+        if layout.is_ditto(one["day"]):
+            visit |= sheet.visit
+        elif is_date(one["day"]):
+            visit["surveyed_on"] = one["day"]
+        else:
+            return {}
+        if one["who"]:
+            visit["surveyor"] = one["who"].strip()
+    if not home:
+        return {}
+    sheet.home, sheet.visit = home, visit
+    of_all = () if sheet.is_visit_of_home else VISIT
+    return {name: value for name, value in sheet.said.items() if name in of_all} | visit | home
+
+
+def _of_same(text: str, above: str) -> str:
+    """An address whose street or block is that of the line above: `Flat 11, -do-` below `Flat 3, Elm Court`."""
+    unit = UNIT_OF_SAME.match(layout.IN_BRACKETS.sub("", text))
+    return f"{unit[1]} {UNIT_FIRST.sub('', above)}" if unit and above else text
 
 
 def _with_visit(pairs: dict[str, str]) -> dict[str, str]:
@@ -237,7 +335,7 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
                 naming.setdefault((path, sheet), set()).update(
                     nth for nth, name in enumerate(fields) if name in PROPERTY
                 )
-                home = _home(at, above, has_property)
+                home = _begun(at, fields, above, has_property)
                 found.append((path, sheet, number, "layout", None, *home, None, at.said.get("address")))
                 continue
             line, text, names, room, run_on = _line(at, cells, fields, previous, furniture)
@@ -262,10 +360,14 @@ def repeated(
     """The rows in which a mark repeats the cell above, with that in its place; where it repeats the property, also the
     day above if it is blank. of_property: the columns that name it."""
     last: list[str] = []
-    for number, cells in rows:
+    for number, written in rows:
+        cells = list(written)
         marks = [at for at, cell in enumerate(cells) if cell.strip().lower() in layout.DITTO and at < len(last)]
         named = [at for at in of_property if layout.at_or_blank(cells, at)]
         is_same = bool(named) and all(at in marks for at in named)
+        cells = [
+            _as_above(cell, last[at] if at < len(last) else "", at in of_property) for at, cell in enumerate(cells)
+        ]
         filled = [
             last[at] if at in marks or (is_same and at < len(last) and not cell.strip() and is_date(last[at])) else cell
             for at, cell in enumerate(cells)
@@ -273,8 +375,26 @@ def repeated(
         last = [cell if cell.strip() or at >= len(last) else last[at] for at, cell in enumerate(filled)] + last[
             len(filled) :
         ]
-        if marks:
+        if filled != list(written):
             yield number, filled
+
+
+def _as_above(cell: str, above: str, is_of_property: bool) -> str:
+    """A cell part of which is the one above: `6A do.` below `1 Hobbin Close`, `bits of same` below `Pipe lagging`."""
+    if is_of_property:
+        return _of_same(cell, SHARED_PART.sub("", above))
+    return OF_SAME.sub(lambda said: f"{said[1]} {above}", cell) if above else cell
+
+
+def _begun(
+    sheet: Sheet, fields: Sequence[str | None], above: Sequence[Mapping[str, str | None]], has_property: bool
+) -> list[str | None]:
+    """The property and visit that hold for a table that begins; a blank ends what lines above said of a visit."""
+    is_another = sheet.begin(fields, has_property)
+    home = _home(sheet, above, has_property)
+    if not is_another:
+        return home
+    return [one or ("" if name in VISIT else None) for name, one in zip(NAMES, home, strict=True)]
 
 
 def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property: bool) -> list[str | None]:
@@ -300,6 +420,8 @@ def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property:
     sheet.hear(pairs)
     if within and not (block and within.get("address", "").endswith(f", {block}")):
         sheet.hear({name: value for name, value in within.items() if name not in pairs})
+    if "surveyed_on" not in sheet.said:
+        sheet.hear(next((visit for line in lines if (visit := apart(line)[1])), {}))
     said = {**sheet.said, **within, **pairs}
     return [None if has_property and name in PROPERTY else said.get(name) for name in NAMES]
 
@@ -329,9 +451,11 @@ def _line(
     column, text = filled[0]
     if TOTALS.match(text):
         return "totals", text, {}, None, ()
-    if SIGNED.match(text) or _is_next_number(sheet, filled, previous):
+    if SIGNED.match(text) or PAGE_FOOT.match(text) or _is_next_number(sheet, filled, previous):
         return "remark", text, {}, None, ()
-    pairs = _with_visit(dict(layout.labelled([cell for _, cell in filled], sheet.reader.context_of)))
+    if both := home_and_visit(sheet, [cell for _, cell in filled]):
+        return "layout", text, both, None, ()
+    pairs = _with_visit(layout.pairs_said([cell for _, cell in filled], sheet.reader.context_of))
     if pairs and pairs.keys().isdisjoint((*PROPERTY, *pairs.values())) and text not in pairs.values():
         pairs = (sheet.names(text) or {}) | pairs if sheet.is_in_stock(text) else pairs
     pairs = pairs or _visit(text, sheet.reader.contents.terms.get("survey_type", {}))

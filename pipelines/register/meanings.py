@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
-from pipelines.register.contents import Contents
+from pipelines.register.contents import SCORES, Contents
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 
 BY_CONTENTS = {
@@ -52,6 +52,8 @@ ELSE = {
     "surface": ("surface_before",),
     "surface_treatment_score": ("surface_before",),
     "surveyed_on": ("surveyed_before",),
+    "identification": ("identification_before",),
+    "material_score": ("material_before",),
 }
 # What a heading names beside what its column may hold instead: the score or its words, one reference or the other.
 INSTEAD = {
@@ -62,6 +64,7 @@ INSTEAD = {
     "product_type_score": "product",
     "identification": "asbestos_types",
     "accessibility": "accessed",
+    "accessed": "surveyed_on",
     "sampled": "sample_ref",
     "material_score": "product",
 }
@@ -94,8 +97,8 @@ STATED = ("priority_score", "material_score", "accessibility")
 EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier|original|initial|baseline)\b", re.I)
 # One of the columns by unit over which an extent may be spread.
 MEASURED = re.compile(
-    r"\b(?:area|length|number|quantity|qty|amount|count|size|run|extent)\s*[(\[]?\s*"
-    r"(?:m2|m²|sq\.? ?m|sqm|m|lm|lin\.? ?m|no\.?|nr|each|items?)\s*[)\]]?$",
+    r"\b(?:area|length|number|quantity|qty|amount|count|size|run|extent)\s*(?:[(\[]|,? in\b|[,:])?\s*"
+    r"(?:m2|m²|sq\.? ?m|sqm|m|lm|lin\.? ?m|no\.?|nr|each|items?)\s*(?:unless \w+(?: \w+)?\s*)?[)\]]?$",
     re.I,
 )
 # Words before a heading that make another thing of it: when to come again is not when one came.
@@ -105,8 +108,6 @@ ANOTHER = re.compile(
     r"|personal|decorat\w*)\b",
     re.I,
 )
-# What databases add to the name of a column.
-TECHNICAL = re.compile(r"(?:\s+(?:code|indicator|ind|flag|text|desc|description|value|yn|dttm|date time))+$")
 SHORTEST_MISSPELT = 5
 SHORTEST_LAST = 3
 BY_LAST = "its last words are known"
@@ -146,33 +147,43 @@ def by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Co
         if fields := reader.together(label):
             why = f"the words are known, and name {' and '.join(fields)}" if len(fields) > 1 else "the words are known"
             return Column(label, fields[0], 0.95, why, also=tuple(fields[1:]))
-    alone = in_full(labels[min(len(labels) - 1, 1)], reader.short)
-    if len(alone) >= SHORTEST_MISSPELT:
-        spellings = process.extract(
-            alone,
-            sorted(reader.known),
-            scorer=DamerauLevenshtein.normalized_similarity,
-            score_cutoff=reader.least_alike,
-            limit=SPELLINGS_TRIED,
-        )
-        alike = (found for found in spellings if _is_alike_by_words(alone, found[0]))
-        if near := next((found for found in alike if _is_earlier(found[0]) or not _is_earlier(alone)), None):
-            why = f"spelt almost like '{near[0]}'"
-            return _chosen(labels[0], reader.known[near[0]], values, reader.contents, round(near[1], 2), why)
+    unknown = Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
     return (
         _by_first_words(labels[0], values, reader)
+        or _by_spelling(labels, values, reader)
         or _by_last_words(labels[0], values, reader)
-        or Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
+        or unknown
     )
+
+
+def _by_spelling(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Column | None:
+    """What a misspelt heading means."""
+    alone = in_full(labels[min(len(labels) - 1, 1)], reader.short)
+    if len(alone) < SHORTEST_MISSPELT:
+        return None
+    spellings = process.extract(
+        alone,
+        sorted(reader.known),
+        scorer=DamerauLevenshtein.normalized_similarity,
+        score_cutoff=reader.least_alike,
+        limit=SPELLINGS_TRIED,
+    )
+    alike = (found for found in spellings if _is_alike_by_words(alone, found[0]))
+    near = next((found for found in alike if _is_earlier(found[0]) or not _is_earlier(alone)), None)
+    if near is None:
+        return None
+    why = f"spelt almost like '{near[0]}'"
+    return _chosen(labels[0], reader.known[near[0]], values, reader.contents, round(near[1], 2), why)
 
 
 def _by_first_words(label: str, values: Sequence[str], reader: Reader) -> Column | None:
     """What a heading means without the words that a database adds: `QTY_UOM_CD`, `REMOVED_IND`, if the contents fit."""
-    words = in_full(label, reader.short).split()
-    bare = TECHNICAL.sub("", " ".join(words)).strip()
-    fields = reader.known.get(bare, ()) if values and len(bare) < len(" ".join(words)) else ()
+    bare, fields = reader.technical(label)
     name = next((name for name in fields if reader.contents.share(name, values) >= MOSTLY), None)
-    return (name and Column(label, name, 0.8, f"its first words are known, '{bare}', and its contents fit")) or None
+    if name is None:
+        return None
+    others = (name,) if name == "identification" else ELSE.get(name, ())
+    return Column(label, name, 0.8, f"its first words are known, '{bare}', and its contents fit", others)
 
 
 def _by_last_words(label: str, values: Sequence[str], reader: Reader) -> Column | None:
@@ -182,7 +193,8 @@ def _by_last_words(label: str, values: Sequence[str], reader: Reader) -> Column 
         return None
     for start in range(1, len(words)):
         last = " ".join(words[start:])
-        fields = [name for name in reader.known.get(last, ()) if reader.contents.share(name, values) >= MOSTLY]
+        meant = (name for name in reader.known.get(last, ()) if name not in SCORES or "score" in last)
+        fields = [name for name in meant if reader.contents.share(name, values) >= MOSTLY]
         if fields and len(last) > SHORTEST_LAST:
             best = max(fields, key=lambda name: (reader.contents.share(name, values), -fields.index(name)))
             return Column(label, best, 0.8, f"{BY_LAST}, '{last}', and its contents fit")
@@ -210,7 +222,7 @@ def _chosen(
         values = [value for value in values if not UNCHANGED.match(value)]
     is_result = "asbestos_types" in fields and choice == "identification" and held.share_of_result(values) >= MOSTLY
     if len(fields) > 1 and not is_result and held.share(choice, values) < SURE:
-        share, best = max(((held.share(name, values), name) for name in fields), key=lambda pair: pair[0])
+        share, best = max(((_share(name, fields, values, held), name) for name in fields), key=lambda pair: pair[0])
         if share >= LIKELY:
             choice, why = best, f"{why}; of its meanings the contents fit this one ({share:.0%})"
             confidence = min(confidence, 0.95)
@@ -221,16 +233,36 @@ def _chosen(
         choice, why = other, f"the contents are a {other}, whatever the heading says"
         confidence = min(confidence, 0.9)
     n_answers = held.share_of_result(values) + held.share("sampled", values)
-    if choice == "product" and values and held.share(choice, values) < LIKELY and n_answers >= SURE:
-        return Column(
-            label, "identification", 0.9, "its contents are results, whatever the heading says", ("identification",)
-        )
+    if choice in ("product", "sampled") and values and held.share(choice, values) < LIKELY and n_answers >= SURE:
+        fields = () if choice == "product" else fields
+        choice, why = "identification", "its contents are results, whatever the heading says"
+        confidence = min(confidence, 0.9)
     if choice == NOT_NEEDED:
         return Column(label, None, confidence, "known, and not needed")
-    others = [name for name in (*fields, *ELSE.get(choice, ())) if name not in (choice, NOT_NEEDED)]
+    others = _else(choice, fields, values, held)
     if choice == "identification" and (not values or n_answers >= MOSTLY):
-        others.append(choice)  # results may stand in several columns
-    return Column(label, choice, confidence, why, tuple(others))
+        others = (*others, choice)  # results may stand in several columns
+    return Column(label, choice, confidence, why, others)
+
+
+def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Contents) -> tuple[str, ...]:
+    """What a column may mean should another be surer of its field."""
+    others = tuple(name for name in (*fields, *ELSE.get(choice, ())) if name not in (choice, NOT_NEEDED))
+    unfit = set[str]()
+    if not held.share("property_ref", values) and held.share("sample_like", values) >= MOSTLY:
+        unfit.add("property_ref")  # numbers of items, which the stock list does not know
+    if values and held.share_of_result(values) < LIKELY:
+        unfit.add("identification_before")
+    return tuple(name for name in others if name not in unfit)
+
+
+def _share(name: str, fields: Sequence[str], values: Sequence[str], held: Contents) -> float:
+    """How well values fit a field; results also name the asbestos found, where no other field may have that."""
+    if name == "identification" and "asbestos_types" not in fields:
+        return held.share_of_result(values)
+    if name == "accessibility" and NOT_NEEDED in fields:
+        return held.share("likelihood", values)  # words of a likelihood are no reach
+    return held.share(name, values)
 
 
 def by_contents(column: Column, values: Sequence[str], reader: Reader, taken: set[str]) -> Column:

@@ -16,6 +16,8 @@ SIDES = frozenset(
 # What joins or wraps other things is meant where one of these follows it.
 JOINING = frozenset(("mastic_putty", "gasket_rope", "textile", "thermal_insulation"))
 TOWARDS = re.compile(r" (to|under|beneath|below|behind|from|around|beside) ")
+# What lies below these is meant: `floor tiles under lino`.
+BELOW, COVERING = ("under", "beneath", "below"), re.compile(r"^(?:the |a |new |fitted )*(?:lino|carpet|laminate)\w*\b")
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
 # Where words of several conditions stand together, the worst one counts.
@@ -80,9 +82,10 @@ def _cautious(longest: str, others: Sequence[str], known: Mapping[str, str]) -> 
 
 def _head(text: str, known: Mapping[str, str]) -> str | None:
     """What stands before `to`, `under` and the like, if it names what joins or wraps: `Adhesive to floor tiles`."""
-    head, preposition, _ = text.partition(found[0]) if (found := TOWARDS.search(text)) else (text, "", "")
+    head, preposition, rest = text.partition(found[0]) if (found := TOWARDS.search(text)) else (text, "", "")
     terms = {known[phrase] for phrase in phrases_within(head, known)} - set(NOT_SUSPECT)
-    return head if preposition and len(terms) == 1 and terms <= JOINING else None
+    is_covered = preposition.strip() in BELOW and COVERING.match(rest) is not None
+    return head if preposition and len(terms) == 1 and (is_covered or terms <= JOINING) else None
 
 
 def _in_no_longer(text: str, inside: set[str]) -> set[str]:

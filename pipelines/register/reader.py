@@ -13,7 +13,7 @@ CONTEXT = (
     *("analysed_on", "laboratory", "certificate_ref", "analyst"),
 )
 PARTS_OF_ADDRESS = ("address", "postcode", "uprn")
-EITHER = re.compile(r"\s+(?:or|and|&|with)\s+|\s*[/;+&\n]\s*", re.I)
+EITHER = re.compile(r"\s+(?:or|and|&|with|-|–)\s+|\s*[/;+&\n]\s*", re.I)
 # Which fields a column is read for whose heading names two.
 TOGETHER = {
     frozenset(("sample_ref", "identification")): ("identification",),
@@ -38,6 +38,9 @@ ASKS = re.compile(
     r"|your|on (?:what|which)|describe|enter|select|choose|pick|type|scan|estimate)\b|^your \w+$|\?$"
 )
 CAPITALS = re.compile(r"(?<=[a-z])(?=[A-Z])")
+# What databases add to the name of a column.
+TECHNICAL = re.compile(r"(?:\s+(?:code|indicator|ind|flag|text|desc|description|value|yn|dttm|date time))+$")
+SCORE_FIRST = re.compile(r"^score (\w[\w ]*)$")
 WHOSE = re.compile(r"^(?:the )?(?:surveyor|inspector|consultant|analyst|lab(?:oratory)?)['’`]?s?['’`]? (?=\w{4})", re.I)
 OF_FINDINGS = {"notes", "recommendation", "identification", "asbestos_types", "product", "extent", "damage", "surface"}
 """What a heading may say whose it is: another's `name` or `ref` is no property's."""
@@ -69,9 +72,12 @@ class Reader:
         return self.remembered[text]
 
     def _known(self, text: str) -> Sequence[str]:
-        """What a heading means as it is written, `PropName` as two words, or what `Surveyor's remarks` are."""
+        """What a heading means as it is written, `PropName` as two words, `SC_DMG` as `damage score`, or what
+        `Surveyor's remarks` are."""
         apart = CAPITALS.sub(" ", text)
-        meant = (self.known.get(plain(one)) or self.known.get(in_full(one, self.short), ()) for one in (text, apart))
+        turned = SCORE_FIRST.sub(r"\1 score", in_full(apart, self.short))
+        ways = (text, apart, turned)
+        meant = (self.known.get(plain(one)) or self.known.get(in_full(one, self.short), ()) for one in ways)
         found: Sequence[str] = next(filter(None, meant), ())
         if not found and (whose := WHOSE.match(text)) and set(own := self._known(text[whose.end() :])) <= OF_FINDINGS:
             return own
@@ -112,8 +118,14 @@ class Reader:
     def field_of(self, text: str) -> str | None:
         """The field that a heading most likely means."""
         if text not in self.told:
-            self.told[text] = next(iter(self.fields_of(text) or self.together(text)), None)
+            self.told[text] = next(iter(self.fields_of(text) or self.together(text) or self.technical(text)[1]), None)
         return self.told[text]
+
+    def technical(self, text: str) -> tuple[str, Sequence[str]]:
+        """A heading without the words that a database adds, and the fields that it can mean: `AREA_DESC`."""
+        words = in_full(text, self.short)
+        bare = TECHNICAL.sub("", words).strip()
+        return bare, self.known.get(bare, ()) if bare != words else ()
 
     def first_known(self, texts: Sequence[str]) -> str:
         """Of the words that may name a column, the first that are known, else the first."""

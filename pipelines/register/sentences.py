@@ -18,7 +18,9 @@ CONDITIONS = ("damage", "surface")
 TEXTS = ("product", "identification", "notes", "position", "room")
 """What a column may be called that says it all."""
 SAMPLE = re.compile(
-    r"\b(?:sample|spl|smp|lab(?: ref)?)\.?\s*(?:no\.?|ref\.?|nr\.?)?\s*:?\s*([A-Z]{0,4}[-/.]?\d{1,6}[A-Z]?)\b", re.I
+    r"\b(?:sampled?|spl|smp|lab(?: ref)?)\.?\s*(?:no\.?|ref\.?|nr\.?)?\s*:?\s*"
+    r"([A-Z]{1,4}[-/.]?\d{1,6}(?:[-/.]\d{1,6})+|[A-Z]{0,4}[-/.]?\d{1,6}[A-Z]?)\b",
+    re.I,
 )
 LIKE = re.compile(r"\b(?:as|like|similar to|same as|see|ref(?:er)?(?: to)?)\s+$", re.I)
 PARTS, LAYERS = re.compile(r"[.;]\s+|\n"), re.compile(r"\s+on\s+", re.I)

@@ -23,7 +23,9 @@ from pipelines.register.words import (
 )
 
 SEVERAL = ("place", "product")
-BETWEEN = {"place": r"\s*(?:[,;&+/|]|\band\b)\s*", "product": r"\s*(?:[,;&+/|]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
+MARKS = r"\s*(?:[,;&+|]|(?<!\b[a-z])/|\band\b"
+"""What parts rooms or layers, but for the stroke of a short word: `F/tiles`, `U/S cupboard`."""
+BETWEEN = {"place": rf"{MARKS})\s*", "product": rf"{MARKS}|\bon\b|\bover\b|\bwith\b)\s*"}
 PARTS_MOST = 12
 VOCABULARY = {"type_in_result": "asbestos_type", "place_beside": "place", "result_in_product": "identification"}
 """Fields whose words are those of another."""
@@ -37,6 +39,9 @@ BARE = frozenset(
     ("aib", "ac", "asb cem", "asb cement", "asbestos cement", "cement", "insulating board", "asbestos insulating board")
 )
 """Materials by themselves, as behind a comma: `ceiling tiles, AIB`."""
+GROUNDS = re.compile(r"^(?:(?:front|rear|back|side)\s+)?(?:garden|yard|drive|grounds)$", re.I)
+"""Where something outside stands: `Brick store, rear garden`."""
+ROOF_AND = re.compile(r"^(?:main |flat )?roof\s*(?:&|\+|\band\b)", re.I)
 OF_ROOMS = re.compile(r"\s+(?:ceilings|floors|walls)\s*$", re.I)
 """What several rooms have: `Hall and lounge ceilings`."""
 
@@ -108,17 +113,18 @@ def parts(
     one, or several words of one term, is one; and so is a room with the element in it that is meant (`Porch, soffit`).
     A room may be misspelt.
     """
-    if plain(written) in known or (ALTERNATIVES.search(written) and "|" not in written):
+    is_known = plain(written) in known and not ROOF_AND.match(written)
+    if is_known or (ALTERNATIVES.search(written) and "|" not in written):
         return []
     pieces = _pieces(field, written)
     if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
         return []
-    if field == "place" and any(plain(piece) in WHEREABOUTS for piece in pieces):
+    if field == "place" and any(plain(piece) in WHEREABOUTS or GROUNDS.match(piece) for piece in pieces):
         return []
     terms = _terms_of(field, pieces, known, short or {})
     if None in terms or set(terms) & set(NOT_SUSPECT):
         return []
-    if _is_thing(written) if field == "product" else _is_room(pieces, terms, elements):
+    if _is_thing(written) if field == "product" else _is_room(written, pieces, terms, known, elements):
         return []
     distinct = {(term, *re.findall(r"\d+", piece)) for term, piece in zip(terms, pieces, strict=True)}
     if len(distinct) < 2 or (field == "product" and len(set(terms)) < 2):
@@ -131,8 +137,17 @@ def _is_thing(written: str) -> bool:
     return plain(written.rpartition(",")[2]) in BARE
 
 
-def _is_room(pieces: Sequence[str], terms: Sequence[str | None], elements: Mapping[str, str]) -> bool:
-    """Whether rooms are one: with where it is or what is meant in it, or one way through a building."""
+def _is_room(
+    written: str,
+    pieces: Sequence[str],
+    terms: Sequence[str | None],
+    known: Mapping[str, str],
+    elements: Mapping[str, str],
+) -> bool:
+    """Whether rooms are one: with where it is or what is meant in it, or one way through a building. What comes first
+    and is joined to a room by `and` is a place of its own: `Roof & tank room`."""
+    if ROOF_AND.match(written) and all(plain(piece) in known for piece in pieces):
+        return False
     is_on_floor = terms[0] in WITHIN_FLOORS and all(map(ON_FLOOR.match, pieces[1:]))
     has_element = any(recognise_word("element", piece, elements)[0] for piece in pieces)
     return is_on_floor or has_element or set(terms) <= SHARED_WAYS

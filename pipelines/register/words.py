@@ -26,14 +26,24 @@ SEARCHED_WITHIN = (
 )
 NEAREST_SHOWN = 3
 TYPES = ("asbestos_type", "type_in_result")
-SAMPLE = re.compile(r"\b[a-z]{1,3}[-/.]?\d{1,6}(?:/\d{1,5})?[a-z]?\b|\b\d{3,6}(?:/\d{2,4})?\b", re.I)
+SAMPLE = re.compile(
+    r"\b(?:\d{1,3}[a-z]{1,4}[-/]|[a-z]{1,3}[-/.]?)\d{1,6}(?:/\d{1,5})?[a-z]?\b|\b\d{3,6}(?:/\d{2,4})?\b", re.I
+)
 REFERS = re.compile(
     r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
     r"(?: samples?)?(?: same.*| similar.*)?$"
 )
 NO_BUT_SAMPLED = re.compile(r"^no\W+(?:sampled|sample taken|tested|analysed)\W*$", re.I)
 """An answer to `asbestos?`."""
+NONE_FOUND = re.compile(
+    r"^(?:no|nil|zero)\W+(?:(?:asb\w*|acms?|fib(?:re|er)s?)\W+)+(?:was |were )?"
+    r"(?:detected|det|found|present|seen|identified)\W*$",
+    re.I,
+)
+"""What a laboratory says of a sample without asbestos, however it is shortened: `No asb. detected`."""
 NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
+CODES = re.compile(r"\b[A-Z]{3,4}\b")
+DENIES = re.compile(r"\b(?:no|not|non|none|nil|nothing|without|free)\b", re.I)
 ALTERNATIVES = re.compile(r"\bor\b", re.I)
 # What stands between alternatives: `AIB or cement`, `good/fair`. Types with a stroke between them were both found.
 OR_ELSE = {
@@ -48,6 +58,8 @@ OR_ELSE = {
 }
 # Their alternatives are known words and nothing else: `slight damage to edge` has none.
 WHOLE_WORDS = ("damage", "surface", "accessibility", "extent_unit")
+LIKELIHOOD = re.compile(r"^\s*[0-3]\s*[,;/+]\s*([0-3])\s*[,;/+]\s*[0-3]\s*$")
+"""The figures of the likelihood of disturbance in one cell, as HSG227 prints them: location, accessibility, extent."""
 GRADES = ("low", "medium", "high")
 SLASHED = re.compile(r"\b([A-Za-z])/(?=[A-Za-z])")
 WITHIN_FLOORS = ("riser", "meter_cupboard", "airing_cupboard", "under_stairs", "bin_store", "plant_room", "garage")
@@ -56,6 +68,9 @@ ON_FLOOR = re.compile(
     r"^(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|top|lower|upper|basement)\b|^(?:roof|walls?)$", re.I
 )
 OF_COMMON_PARTS = re.compile(r"^(?:communal|comm|common(?: parts)?|landlord'?s?)\s*[-–:]\s*(?=\w)", re.I)
+OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
+ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
+"""Behind which an outside wall stands: `Ext. - panel under lounge window`."""
 LONG_WORD, LEAST_RESPELT = 6, 0.82
 WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.79
@@ -104,6 +119,7 @@ def recognise_word(
     known: the table has the word itself. within: one known word, or several of one term, stand in it.
     respelt: a word stands in it once its own are taken as the known ones spelt most like them (`recognise` only).
     several: words of different terms stand in it and the longest was taken, but `none` last. unknown: no term.
+    of three: it is the second of three figures of the priority assessment.
     alternatives: it leaves several terms open, of which the worst was taken, of places the first.
     Of several words those in `weak` (of things rather than materials) come last: `Rope to flue` is rope.
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
@@ -125,18 +141,37 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
     """What a word means in a field that is written in ways of its own, if this one is."""
     if field in TYPES:
         return _several_types(written, known)
-    if field == "place" and OF_COMMON_PARTS.match(written):
-        return recognise_word(field, OF_COMMON_PARTS.sub("", written), known)
-    if field == "place" and (head := without_floor(written)) != written:
-        term = recognise_word(field, head, known)[0]
-        return (term, "within") if term in WITHIN_FLOORS else None
+    if field == "place":
+        return _place_by_rule(written, known)
     if field == "damage":
         return _graded(written, known)
-    if field == "identification" and NO_BUT_SAMPLED.match(written):
+    if field == "accessibility" and (three := LIKELIHOOD.match(written)):
+        return known.get(three[1]), "of three"
+    if field == "identification" and (NO_BUT_SAMPLED.match(written) or NONE_FOUND.match(written)):
         return "not_detected", "within"
     if field == "identification" and SAMPLE.search(written):
         return _beside_sample(plain(SAMPLE.sub(" ", written)), known)
     return None
+
+
+def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
+    """A place that is said by where it is: outside, on a floor, off another."""
+    if OF_COMMON_PARTS.match(written):
+        return recognise_word("place", OF_COMMON_PARTS.sub("", written), known)
+    if OUTSIDE.match(written):
+        room = recognise_word("place", OUTSIDE.sub("", written), known)[0]
+        return ("external_wall", "several") if room in ROOMS else None
+    if (head := without_floor(written)) != written:
+        term = recognise_word("place", head, known)[0]
+        return (term, "within") if term in WITHIN_FLOORS else None
+    term = _off_another(written, known)
+    return (term, "within") if term else None
+
+
+def _off_another(written: str, known: Mapping[str, str]) -> str | None:
+    """The room that another leads to: `Riser off lobby` is a riser."""
+    head, off, _ = plain(written).partition(" off ")
+    return recognise_word("place", head, known)[0] if off else None
 
 
 def _graded(written: str, known: Mapping[str, str]) -> tuple[str, str] | None:
@@ -231,6 +266,7 @@ def _several_types(written: str, known: Mapping[str, str]) -> tuple[str | None, 
     how = "known" if bare == written.lower() and all(piece in known for piece in pieces) else "within"
     if None in types:
         alone = {piece for piece in pieces if piece in known and len(piece) >= LONGEST_SHORT}
+        alone |= {plain(code) for code in CODES.findall(written) if plain(code) in known and not DENIES.search(written)}
         inside = {phrase for phrase in phrases_within(plain(written), known) if len(phrase) > LONGEST_SHORT}
         misspelt = {near for piece in pieces if piece not in known and (near := type_of(piece, known))}
         types, how = {*misspelt, *(known[phrase] for phrase in inside | alone)}, "within"

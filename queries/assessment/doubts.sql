@@ -116,12 +116,19 @@ in_registers as (
                 end,
                 case when r.is_unscored and r.is_suspect then 'scores_all_zero' end,
                 case r.day_how
-                    when 'month' then 'date_of_month' when 'mixed' then 'date_mixed' when 'several' then 'date_several'
+                    when 'month' then 'date_of_month'
+                    when 'year' then 'date_of_year'
+                    when 'no year' then 'date_without_year'
+                    when 'letters' then 'date_letters'
+                    when 'mixed' then 'date_mixed'
+                    when 'several' then 'date_several'
                 end,
                 case
                     when r.extent_how = 'vague' then 'extent_vague'
                     when r.extent_how = 'comma' then 'extent_comma'
                     when r.extent_how = 'multiplied' then 'extent_multiplied'
+                    when r.extent_how = 'letters' then 'extent_letters'
+                    when r.extent_how = 'feet' then 'extent_feet'
                     when r.extent_how = 'one' then 'extent_one'
                 end,
                 case
@@ -143,6 +150,7 @@ in_registers as (
                 case
                     when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown'
                     when r.accessibility_how = 'alternatives' then 'accessibility_alternatives'
+                    when r.accessibility_how = 'of three' then 'accessibility_of_three'
                 end,
                 case
                     when r.identification_text is null and r.product is not null then 'result_missing'
@@ -158,7 +166,21 @@ in_registers as (
                     when r.is_suspect and r.identification_term = 'no_access' then 'result_out_of_reach'
                     when r.identification_how = 'several' then 'result_several'
                 end,
-                case when r.types_text is not null and r.types_term is null then 'types_unknown' end,
+                case
+                    when
+                        r.types_text is not null
+                        and r.types_term is null
+                        -- a result that there is none, or that nobody could look, is no unknown type, nor is a
+                        -- known word for how it was found
+                        and not coalesce(
+                            r.types_text = r.identification_text
+                            and (
+                                r.identification in ('no_access', 'not_suspect', 'not_detected')
+                                or r.identification_how = 'known'
+                            ), false
+                        )
+                        then 'types_unknown'
+                end,
                 case
                     when r.register_identification <> r.identification then 'result_analysed'
                     when r.is_suspect and not r.is_positive then 'result_not_used'
@@ -176,6 +198,16 @@ in_registers as (
                     when r.identification = 'presumed' then 'sample_awaited'
                     when r.is_unanswered then 'sample_unanswered'
                 end,
+                case
+                    when r.product_type_score_text <> score_typed(r.product_type_score_text) then 'product_type_letter'
+                end,
+                case when r.damage_text <> score_typed(r.damage_text) and r.damage_digit < 2 then 'damage_letter' end,
+                case
+                    when r.surface_text <> score_typed(r.surface_text) and r.surface_digit < 2 then 'surface_letter'
+                end,
+                case
+                    when r.asbestos_type_score_text <> score_typed(r.asbestos_type_score_text) then 'type_letter'
+                end,
                 case when l.rows_of_visit > 1 then 'item_of_several_rows' end,
                 case
                     when
@@ -185,7 +217,12 @@ in_registers as (
                     when r.damage_how = 'several' then 'damage_several'
                 end,
                 case when r.is_damage_earlier then 'damage_before' end,
+                case when r.is_result_earlier then 'result_before' end,
                 case when r.is_visit_earlier then 'visit_before' end,
+                case
+                    when r.is_visit_reinspected then 'visit_reinspected'
+                    when r.has_visit_beside then 'visit_beside'
+                end,
                 case when r.is_visit_carried then 'visit_carried' end,
                 case when r.is_struck then 'row_struck' end,
                 case when r.is_extent_in_notes then 'extent_in_notes' end,
@@ -320,6 +357,7 @@ together as (
             when 'product_type_alternatives' then product_type_score_text
             when 'damage_alternatives' then damage_text
             when 'accessibility_alternatives' then accessibility_text
+            when 'accessibility_of_three' then accessibility_text
             when 'surface_alternatives' then surface_text
             when 'type_alternatives' then asbestos_type_score_text
             when 'total_wrong' then stated_material_score::varchar

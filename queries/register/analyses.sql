@@ -1,6 +1,7 @@
 -- One row per used register row that names a sample. What is known of the samples that a register row names: the
 -- laboratory's results, and for samples of another place (`as S12`) what was found there, as told by the nearest row
--- that took it: of the same visit, property or firm.
+-- that took it: of the same visit, property or firm. So is a sample of the row itself whose result stands elsewhere:
+-- `see certificate`.
 -- Kept as a step.
 with named as (
     select
@@ -14,6 +15,11 @@ with named as (
         s.is_reference,
         s.identification,
         s.asbestos_types,
+        s.is_reference
+        or regexp_matches(
+            coalesce(s.asbestos_types, s.identification, ''),
+            '(?i)\b(see|refer|as per|per)\b.*\b(cert\w*|lab\w*|reports?|sheet|results?|analys[ie]s|appendix|attached)\b'
+        ) as is_open,
         k.key,
         k.number
     from register_samples as s
@@ -90,9 +96,12 @@ owners as (
         k.surveyed_on,
         k.firm,
         k.key,
+        k.is_open,
         concat_ws(', ', k.property_ref, k.path, k.sheet, 'row ' || k.source_row) as source,
         coalesce(type.term, in_result.term) as register_types,
-        case when result.term = 'not_detected' and result.how = 'known' then false end as register_result
+        case
+            when (result.term = 'not_detected' and result.how = 'known') or type.term = 'none' then false
+        end as register_result
     from keyed as k
     left join recognised_words as result on result.field = 'identification' and k.identification = result.written
     left join recognised_words as type on type.field = 'asbestos_type' and k.asbestos_types = type.written
@@ -103,13 +112,13 @@ owners as (
         and k.key in (
             select r.key
             from keyed as r
-            where r.is_reference
+            where r.is_open
         )
 ),
 
 told as (
     select
-        o.* exclude (register_result),
+        o.* exclude (register_result, is_open),
         coalesce(f.is_positive, o.register_result) as is_positive,
         coalesce(
             case when f.is_positive then f.types end,
@@ -121,6 +130,7 @@ told as (
         ) as types
     from owners as o
     left join found as f on o.path = f.path and o.sheet is not distinct from f.sheet and o.row_number = f.row_number
+    where not (o.is_open and f.path is null)
 ),
 
 of_visit as (
@@ -175,8 +185,8 @@ referred as (
             and r.surveyed_on is not distinct from v.surveyed_on
             and r.key = v.key
     left join of_property as p on r.property_ref = p.property_ref and r.key = p.key
-    left join of_firm as f on r.firm = f.firm and r.key = f.key
-    where r.is_reference
+    left join of_firm as f on r.firm = f.firm and r.key = f.key and r.is_reference
+    where r.is_open
     group by r.path, r.sheet, r.row_number
 )
 

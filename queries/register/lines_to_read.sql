@@ -1,5 +1,5 @@
 -- The lines of registers that may be no items, each with what reading them needs. One row per row with one or two
--- filled cells, with pairs of label and value, or with a heading.
+-- filled cells, with pairs of label and value, a signature, or with a heading.
 with fields as (
     select
         table_id,
@@ -40,6 +40,11 @@ thin as (
         and (
             r.n_filled <= 2
             or (r.n_filled <= 12 and len(list_filter(r.cells, lambda cell: cell like '%:')) > 0)
+            -- who signed it, and when
+            or (
+                r.n_filled <= 6
+                and regexp_matches(list_filter(r.cells, lambda cell: cell <> '')[1], '(?i)^signed( by)?$')
+            )
             or (r.path, coalesce(r.sheet, ''), r.row_number) in (
                 select (t.path, t.sheet_key, t.heading_row) from tables as t
             )

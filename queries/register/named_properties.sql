@@ -67,6 +67,8 @@ select
             and starts_with(s.whole || ',', n.said || ',')
             and coalesce(upper(n.postcode) = upper(s.postcode), true)
             then null
+        when starts_with(n.room_flat, 'garage:')
+            then 'Garage ' || substr(n.room_flat, 8) || ', ' || regexp_replace(n.address, '^\W*[A-Za-z-]+,?\s*', '')
         else coalesce('Flat ' || n.room_flat || ', ', '') || n.address
     end as address_read
 from keyed as n

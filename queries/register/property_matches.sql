@@ -1,7 +1,22 @@
 -- One row per way in which a register or job list names a property. Which property a row means: what a person said,
 -- else by reference, UPRN or address, whichever is surest.
 -- Kept as a step.
-with settled as (
+with near as (
+    select
+        named_id,
+        property_ref
+    from property_candidates
+    where
+        field = 'address'
+        and confidence >= (
+            select value
+            from reference.limits
+            where name = 'address_asked_least'
+        )
+    group by named_id, property_ref
+),
+
+settled as (
     select
         n.named_id,
         c.field,
@@ -11,9 +26,11 @@ with settled as (
         c.priority,
         c.confidence,
         c.reason,
-        c.stands = 'always' or n.address is null as stands
+        -- a reference without its prefix stands alone, and beside an address that may be the same property's
+        c.stands = 'always' or (c.stands = 'alone' and (n.address is null or a.property_ref is not null)) as stands
     from named_properties as n
     inner join property_candidates as c on n.named_id = c.named_id
+    left join near as a on c.named_id = a.named_id and c.property_ref = a.property_ref
     where c.is_settled
 ),
 

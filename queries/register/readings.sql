@@ -281,6 +281,13 @@ termed as (
                 and lower(trim(u.product)) in ('tc', 't/c', 't.c.')
                 and regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\bfloor\b')
                 then 'floor_tile'
+            -- what stands there is named, and said to be none: `Felt and wool only, nothing suspect`
+            when
+                coalesce(u.identification, '-') = '-'
+                and regexp_matches(
+                    u.product, '(?i)[,;.:–-]\s*nothing (else )?(is |looks )?(suspect(ed)?|suspicious)\W*$'
+                )
+                then 'none'
             else product.term
         end as product_term,
         product_term <> product.term as is_product_guessed,
@@ -410,7 +417,7 @@ identified as (
                     identification_term = 'strongly_presumed'
                     or (
                         identification_term = 'identified'
-                        and regexp_matches(identification, '^\W*(bulk )?sampled?\b', 'i')
+                        and regexp_matches(identification, '^\W*(bulk )?(sampled?|smpl?|analysed)\b', 'i')
                         and not regexp_matches(identification, 'positive|detected|found|confirmed|identified', 'i')
                     )
                 )
@@ -424,6 +431,13 @@ identified as (
             when len(types_said) > 0 and is_reference then 'strongly_presumed'
             when len(types_said) > 0 and has_sample then 'identified'
             when product_term is null and in_product in ('no_access', 'not_suspect') then in_product
+            -- without a sample nothing was found by eye
+            when
+                product_term is null
+                and in_product = 'not_detected'
+                and not has_sample
+                and regexp_matches(product, '^\W*(no|nothing|none|nil)\b', 'i')
+                then 'not_suspect'
             when product_term is null and in_product = 'unclear' then 'no_access'
             else 'presumed'
         end as said,
@@ -456,12 +470,18 @@ identified as (
                     then regexp_extract_all(text, '[0-3]')::integer[]
             end
         ) as open_digits,
-        regexp_extract(product_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_product_digit,
-        regexp_extract(damage_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_damage_digit,
+        regexp_extract(
+            score_typed(product_type_score), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
+        ) as first_product_digit,
+        regexp_extract(
+            coalesce(score_typed(damage_score), damage), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
+        ) as first_damage_digit,
         regexp_extract(damage_text, '^[A-Za-z][A-Za-z -]*[-–:=/( ]+([0-9])\)?$', 1) as last_damage_digit,
-        regexp_extract(surface_text, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_surface_digit,
+        regexp_extract(
+            coalesce(score_typed(surface_treatment_score), surface), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
+        ) as first_surface_digit,
         regexp_extract(surface_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_surface_digit,
-        regexp_extract(asbestos_type_score, '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit,
+        regexp_extract(score_typed(asbestos_type_score), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit,
         coalesce(list_max(open_digits[1]), try_cast(first_product_digit as integer)) as product_type_digit,
         coalesce(
             list_max(open_digits[2]),
@@ -605,7 +625,10 @@ select
     damage_term,
     damage_how,
     is_damage_earlier,
+    is_result_earlier,
     is_visit_earlier,
+    is_visit_reinspected,
+    has_visit_beside,
     is_visit_carried,
     damage_alternatives,
     is_scale_other,

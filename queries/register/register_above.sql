@@ -1,5 +1,6 @@
 -- One row per row of a register for which a line above may speak. A line names the property of the rows below it until
--- the next such line; totals and lines that nobody understands end what it said. Rooms and visits hold likewise.
+-- the next such line; totals and lines that nobody understands end what it said. Rooms and visits hold likewise; a
+-- blank ends what was said of a visit.
 -- Kept as a step.
 with lines_above as (
     select
@@ -152,10 +153,10 @@ select
     o.said_property as own_room_property,
     h.room_row,
     r.room as line_room,
-    v.survey_type as visit_type,
-    v.surveyed_on as visit_on,
-    v.surveyor as visit_by,
-    v.organisation as visit_of
+    nullif(v.survey_type, '') as visit_type,
+    nullif(v.surveyed_on, '') as visit_on,
+    nullif(v.surveyor, '') as visit_by,
+    nullif(v.organisation, '') as visit_of
 from heard as h
 left join homes as s
     on

@@ -90,7 +90,10 @@ select
     item_ref,
     damage,
     is_damage_earlier,
+    is_result_earlier,
     is_visit_earlier,
+    is_visit_reinspected,
+    has_visit_beside,
     damage_score,
     product_type_score,
     surface,
@@ -102,8 +105,14 @@ select
     accessibility,
     recommendation,
     notes,
-    -- a room that begins with a flat tells which home of the block; the flat's door is the block's
+    -- a room that begins with a flat tells which home of the block; the flat's door is the block's; of a line of
+    -- garages, the room is which of them
     case
+        when
+            is_carried
+            and regexp_matches(address_above, '^\W*(garages|lock-?ups)\b', 'i')
+            and regexp_matches(coalesce(room, room_above), '^\s*(garage|gar|gge)\.?\s*(no\.?\s*)?[0-9]', 'i')
+            then 'garage:' || lower(regexp_extract(coalesce(room, room_above), '0*([0-9]+[A-Za-z]?)\b', 1))
         when
             regexp_matches(
                 case when is_carried then address_above else address end,

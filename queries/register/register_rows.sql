@@ -147,10 +147,35 @@ addressed as (
                         ), ''
                     )
                 ) as asbestos_types,
-                filled(t.cells, p.results_at) as results,
+                list_filter(filled(t.cells, p.results_at), lambda cell: not is_unchanged(cell)) as results_now,
+                coalesce(filled(t.cells, p.results_before_at)[:1], []) as results_before,
+                list_filter(results_now, lambda cell: not is_not_seen(cell) and not is_gone(cell)) as results_seen,
+                -- what this visit leaves blank or says not to have changed, and what it could not see, was found before
+                case
+                    when len(results_before) = 0 then filled(t.cells, p.results_at)
+                    when len(results_seen) > 0 then results_seen
+                    when len(list_filter(results_now, lambda cell: is_gone(cell))) > 0 then results_before
+                    else list_concat(results_now, results_before)
+                end as results,
+                len(results_before) > 0
+                and len(results_seen) = 0
+                and len(list_filter(filled(t.cells, p.results_at), lambda cell: is_unchanged(cell))) = 0
+                    as is_result_earlier,
+                case
+                    when len(results_before) > 0 then list_filter(results_now, lambda cell: is_gone(cell))[1]
+                end as gone,
                 nullif(array_to_string(filled(t.cells, p.notes_at), '; '), '') as notes,
                 -- four scores in one cell, in the order of HSG264 (2012) appendix 4: `2+1+2+2 = 7`, `PT2 DM1 ST2 AT2`
-                scores_together(t.cells[p.material_score_at]) as scores,
+                coalesce(
+                    scores_together(t.cells[p.scores_together_at]),
+                    scores_together(
+                        case
+                            when is_unchanged(t.cells[p.material_score_at])
+                                then filled(t.cells, p.materials_before_at)[1]
+                            else t.cells[p.material_score_at]
+                        end
+                    )
+                ) as scores,
                 coalesce(lower(t.cells[p.sampled_at]), '') as sampled_said,
                 t.cells[p.outcome_at] as outcome,
                 nullif(
@@ -317,9 +342,13 @@ named as (
                         lettered.table_id is null
                         and not list_has_all(y.names, regexp_extract_all(upper(letters), '\b[A-Z]{1,2}\b'))
                     )
-            else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,()-]{2,}$')
+            else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,().-]{2,}$')
         end as is_sample_in_words,
-        case when not is_sample_in_words then sample_cell end as sample_ref,
+        case
+            -- where nobody was, only the lines are numbered
+            when p.is_of_no_access and nullif(r.cells[p.product_at], '') is null then null
+            when not is_sample_in_words then sample_cell
+        end as sample_ref,
         -- results of several columns are read together; yes or no counts where nothing else is said, and a presumption
         -- gives way to the laboratory's outcome, which a yes denies
         r.results,
@@ -328,6 +357,8 @@ named as (
         r.presumed,
         r.sampled_said,
         r.is_cleared,
+        r.is_result_earlier,
+        r.gone,
         r.telling,
         list_filter(
             telling,
@@ -377,7 +408,10 @@ named as (
         coalesce(
             case
                 when
-                    lower(r.cells[p.accessed_at]) in ('n', 'no', 'false')
+                    (
+                        lower(r.cells[p.accessed_at]) in ('n', 'no', 'false')
+                        or (p.is_of_no_access and nullif(r.cells[p.product_at], '') is null)
+                    )
                     and not coalesce(regexp_matches(result, 'access', 'i'), false)
                     then concat_ws('; ', nullif(result, ''), 'not accessed')
                 else nullif(result, '')
@@ -387,7 +421,7 @@ named as (
                     is_sample_in_words
                     and regexp_matches(
                         lower(sample_cell),
-                        'presum|assum|access|positive|chrysotile|amosite|crocidolite|^asbestos detected'
+                        'presum|assum|^ass(''?d)?\.?$|access|positive|chrysotile|amosite|crocidolite|^asbestos detected'
                     )
                     then sample_cell
             end,
@@ -441,20 +475,22 @@ named as (
                     '^\W*[0-9.,]+\s*(m[2²]?|sq\.? ?m|sqm|lm|lin\.? ?m|no\.?|nr|each|off|sheets?|panels?)\W*$', 'i'
                 )
                 then 'removed ' || r.cells[p.removed_at]
+            when r.gone is not null then 'removed: ' || r.gone
         end as removal,
         -- a blank, `no access` or `no change` stands for what the last visit found that says so, where there is one
         coalesce(
             case
                 when
                     coalesce(len(p.damages_before_at), 0) = 0
-                    or not regexp_matches(
-                        r.cells[p.damage_at],
-                        '^\W*(n/?a|(no|not|in) ?access(ed|ible)?\b.*|not (seen|inspected|visited)\b.*)$',
-                        'i'
-                    )
+                    or not is_not_seen(r.cells[p.damage_at])
                     then nullif(r.cells[p.damage_at], '')
             end,
-            nullif(r.cells[p.damage_score_at], ''),
+            case
+                when
+                    coalesce(len(p.damages_before_at), 0) = 0
+                    or not is_not_seen(r.cells[p.damage_score_at])
+                    then nullif(r.cells[p.damage_score_at], '')
+            end,
             case
                 when is_all_in_one and coalesce(p.damage_at, p.damage_score_at, p.damages_before_at[1]) is null
                     then
@@ -470,20 +506,28 @@ named as (
                         )
             end
         ) as damage_said,
+        coalesce(nullif(r.cells[p.surveyed_on_at], ''), r.day_behind) as own_day,
+        nullif(r.cells[p.reinspected_at], '') as reinspected_on,
         -- who was not there this time has seen nothing since
         coalesce(
-            nullif(r.cells[p.surveyed_on_at], ''),
-            r.day_behind,
+            own_day,
+            reinspected_on,
             case
                 when damage_said is null and len(p.damages_before_at) > 0
                     then filled(r.cells, p.visits_before_at)[1]
             end
         ) as surveyed_on,
-        surveyed_on is not null and coalesce(nullif(r.cells[p.surveyed_on_at], ''), r.day_behind) is null
-            as is_visit_earlier,
+        own_day is null and reinspected_on is null and surveyed_on is not null as is_visit_earlier,
+        own_day is null and reinspected_on is not null as is_visit_reinspected,
+        reinspected_on <> own_day as has_visit_beside,
         coalesce(
             nullif(r.cells[p.surface_at], ''),
-            nullif(r.cells[p.surface_treatment_score_at], ''),
+            case
+                when
+                    coalesce(len(p.surfaces_before_at), 0) = 0
+                    or not is_not_seen(r.cells[p.surface_treatment_score_at])
+                    then nullif(r.cells[p.surface_treatment_score_at], '')
+            end,
             case
                 when coalesce(p.surface_at, p.surface_treatment_score_at) is null
                     then
@@ -507,19 +551,7 @@ named as (
             ],
             lambda said: list_transform(
                 said,
-                lambda cell: case
-                    when
-                        not regexp_matches(
-                            cell,
-                            '^\W*(n\W?c|(no (further )?(change|deterioration)|unchanged|same|u/c)'
-                            || '( (since|from|as( per| in)?)'
-                            || ' (the )?(last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})'
-                            || '( (year|visit|survey))?)?'
-                            || '|as (per |in )?(last|prev(ious(ly)?)?|before|prior|earlier|(19|20)[0-9]{2})'
-                            || '( (year|visit|survey|inspection))?)\W*$', 'i'
-                        )
-                        then nullif(cell, '')
-                end
+                lambda cell: case when not is_unchanged(cell) then nullif(cell, '') end
             )
         ) as by_visit,
         by_visit[1] as conditions,
@@ -530,7 +562,7 @@ named as (
         coalesce(damage_found, damage_said) as damage,
         case
             when not is_unchanged or r.cells[p.damage_at] <> ''
-                then coalesce(nullif(r.cells[p.damage_score_at], ''), r.scores[2])
+                then coalesce(if(is_damage_earlier, null, nullif(r.cells[p.damage_score_at], '')), r.scores[2])
         end as damage_score,
         coalesce(nullif(r.cells[p.product_type_score_at], ''), r.scores[1]) as product_type_score,
         coalesce(
@@ -550,7 +582,7 @@ named as (
             as surface_treatment_score,
         coalesce(nullif(r.cells[p.asbestos_type_score_at], ''), r.scores[4]) as asbestos_type_score,
         case
-            when r.scores is null then nullif(r.cells[p.material_score_at], '')
+            when scores_together(r.cells[p.material_score_at]) is null then nullif(r.cells[p.material_score_at], '')
             else nullif(regexp_extract(r.cells[p.material_score_at], '=\s*([0-9]+)\s*$', 1), '')
         end as material_score,
         coalesce(nullif(r.cells[p.material_band_at], ''), material_score) as material_band,
@@ -580,6 +612,7 @@ select
         letters,
         is_sample_in_words,
         results,
+        gone,
         affirmed,
         denied,
         presumed,
@@ -593,6 +626,8 @@ select
         is_told,
         identification_said,
         damage_said,
+        own_day,
+        reinspected_on,
         surface_said,
         by_visit,
         conditions,

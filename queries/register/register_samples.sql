@@ -33,13 +33,23 @@ with written as (
         or coalesce(regexp_matches(r.identification, '(?i)^\W*(cross|x)[- ]?ref'), false)
         or (
             r.sample_ref is null
-            and coalesce(regexp_matches(said, '(?i)\s(as|see|same as|like|ref) [A-Z]{1,3}[-/.]?[0-9]'), false)
+            and coalesce(
+                regexp_matches(
+                    said, '(?i)\s(as|see|same as|like|ref) ([0-9]{1,3}[A-Z]{1,3}[-/]|[A-Z]{1,3}[-/.]?)[0-9]'
+                ), false
+            )
         ) as is_reference,
         case
             when r.sample_ref is not null then nullif(substr(r.sample_ref, length(refers) + 1), '')
             else
                 coalesce(
-                    nullif(regexp_extract(said, '\b[A-Za-z]{1,4}[-/.]?[0-9]{1,6}(?:[-/.][0-9]{1,6})*[A-Za-z]?\b'), ''),
+                    nullif(
+                        regexp_extract(
+                            said,
+                            '\b(?:[0-9]{1,3}[A-Za-z]{1,4}[-/]|[A-Za-z]{1,4}[-/.]?)'
+                            || '[0-9]{1,6}(?:[-/.][0-9]{1,6})*[A-Za-z]?\b'
+                        ), ''
+                    ),
                     nullif(regexp_extract(said, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), ''),
                     case when r.identification is distinct from said then said end
                 )

@@ -11,8 +11,12 @@ with marked as (
             cells,
             lambda cell: cell in (
                 '"', '''''', '“', '”', '〃', '″', ',,', '-"-', 'ditto', 'Ditto', 'DITTO', 'do', 'Do', 'DO', 'do.', 'Do.',
-                '-do-', '- do -', 'as above', 'As above', 'As Above', 'AS ABOVE'
+                '-do-', '-Do-', '-DO-', '- do -', '- DO -', 'as above', 'As above', 'As Above', 'AS ABOVE'
             )
+            -- part of the cell above: `33 -do-`, `bits of same`
+            or regexp_matches(cell, '(?i)^[a-z. ]{0,14}[0-9]{1,4} ?[a-z]?[ ,]+(do\.?|ditto|-do-)\s*$')
+            or cell like '% of same%'
+            or cell like '% of the same%'
         )) > 0
 ),
 
@@ -35,7 +39,11 @@ marks as (
         unnest(list_filter(
             range(1, len(cells) + 1),
             lambda position: regexp_full_match(
-                cells[position], '\s*("|''''|“|”|〃|″|,,|-"-|ditto|do\.?|-do-|- do -|as above)\s*', 'i'
+                cells[position],
+                '\s*("|''''|“|”|〃|″|,,|-"-|ditto|do\.?|-do-|- do -|as above)\s*'
+                -- part of the cell above: `6A do.`, `bits of same`
+                || '|\s*[A-Za-z. ]{0,14}[0-9]{1,4} ?[A-Za-z]?[ ,]+(do\.?|ditto|-do-)\s*|.*\bof (the )?same\b.*',
+                'i'
             )
         )) as position
     from rows_of_marked

@@ -26,7 +26,7 @@ select distinct
                     regexp_replace(
                         r.cells[h.position],
                         '^(?i:(communal|common|landlord.?s?|shared)( areas?| parts?)?[ ,]+)?'
-                        || '(?i:(flat|apartment|apt|maisonette|unit)?\s*(no\.?\s*)?[0-9]*[a-z]?[ ,]+)?'
+                        || '(?i:(flat|apartment|apt|maisonette|unit|garage|lock-?up)?\s*(no\.?\s*)?[0-9]*[a-z]?[ ,]+)?'
                         || '(?i:[0-9]+[a-z]?(-[0-9]+[a-z]?)?[ ,]+)?',
                         ''
                     ),

@@ -35,6 +35,7 @@ positions as (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on',
             'surveyor', 'organisation', 'floor',
             'room', 'position', 'product', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
+            'scores_together',
             'sample_ref',
             'sample_like',
             'item_ref',
@@ -78,12 +79,22 @@ more as (
             as surfaces_before_at,
         list(position order by confidence desc, position) filter (where field = 'surveyed_before')
             as visits_before_at,
+        min(position) filter (
+            where field = 'surveyed_before' and regexp_matches(heading, '(?i)\bre-?insp')
+        ) as reinspected_at,
+        list(position order by confidence desc, position) filter (where field = 'identification_before')
+            as results_before_at,
+        list(position order by confidence desc, position) filter (where field = 'material_before')
+            as materials_before_at,
         list(
             struct_pack(
                 at := position,
                 unit := nullif(
                     regexp_extract(
-                        lower(heading), '(?:\(|\bin |\s)(m2|m²|sq\.? ?m|sqm|lin\.? ?m|lm|m|nr|no|each)\.?[)\]]?\s*$', 1
+                        lower(heading),
+                        '(?:\(|\bin |\s)(m2|m²|sq\.? ?m|sqm|lin\.? ?m|lm|m|nr|no|each)\.?'
+                        || '(?:\s+unless \w+(?: \w+)?)?[)\]]?\s*$',
+                        1
                     ), ''
                 )
             )
@@ -107,6 +118,9 @@ select
     m.damages_before_at,
     m.surfaces_before_at,
     m.visits_before_at,
+    m.reinspected_at,
+    m.results_before_at,
+    m.materials_before_at,
     m.extents,
     m.is_of_no_access
 from positions as p

@@ -10,7 +10,7 @@ from pipelines import run
 from tests import portfolios
 from tests.browser.served import NEEDS_CHROMIUM, command, opened, served
 
-pytestmark = [NEEDS_CHROMIUM, pytest.mark.xdist_group("browser")]
+pytestmark = NEEDS_CHROMIUM
 
 
 @pytest.fixture(scope="module")

@@ -43,7 +43,7 @@ STRAY_QUOTE = '"6 inch flue'
 """Planted in the sample: a quotation mark that nothing closes."""
 LEAST_COLOURS = 5
 
-pytestmark = [NEEDS_CHROMIUM, pytest.mark.xdist_group("browser")]
+pytestmark = NEEDS_CHROMIUM
 
 
 @dataclass

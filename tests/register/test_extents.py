@@ -25,6 +25,12 @@ UNITS = {"m2": "m2", "m": "m", "lm": "m", "no": "nr"}
         ("18 m2 (was 22)", None, (18, "m2", "known")),
         ("16 tiles, approx 6 m2", None, (6, "m2", "vague")),
         ("11, 9 and 6 m2", None, (26, "m2", "vague")),
+        ("12O m2", None, (120, "m2", "letters")),
+        ("l2 m2", None, (12, "m2", "letters")),
+        ("12 lm", None, (12, "m", "known")),
+        ("100 SQ FT", None, (9.29, "m2", "feet")),
+        ("10 sq. yards", None, (8.36, "m2", "feet")),
+        ("10 ft run", None, (3.05, "m", "feet")),
     ],
 )
 def test_an_extent_is_a_figure_with_a_unit_and_says_how_it_was_read(

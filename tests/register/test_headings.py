@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from pipelines.register import columns, layout
 from pipelines.register.contents import Contents
+from pipelines.register.meanings import by_words
 from pipelines.register.reader import Reader
 
 QUESTIONS = Path(__file__).parents[2] / "pipelines" / "reference" / "heading_questions.csv"
@@ -45,3 +47,37 @@ def reader() -> Reader:
 )
 def test_a_heading_asks_for_a_field(heading: str, field: str | None, reader: Reader) -> None:
     assert reader.field_of(heading) in ((field,) if field else (None, "none"))
+
+
+def test_numbers_of_items_that_no_stock_list_knows_are_no_references_of_homes() -> None:
+    known = {"ref": ["property_ref", "sample_ref"], "sample no": ["sample_ref"], "room": ["room"]}
+    block = layout.Block(1, 1, (("Ref",), ("Sample No",), ("Room",)))
+    rows = [["C001", "S1", "Hall"], ["C002", "S2", "Hall"], ["C003", "", "Lobby"]]
+    for stock, field in ((frozenset(("q1",)), None), (frozenset(("c001", "c002", "c003")), "property_ref")):
+        reader = Reader("registers", known, {}, Contents({}, {"property_ref": stock}), 0.8, 0.5, 3)
+        read = columns.without_repeats(columns.read_columns(block, rows, reader))
+        assert [column.field for column in read] == [field, "sample_ref", "room"]
+
+
+def test_a_product_or_asbestos_told_in_figures_alone_is_a_score() -> None:
+    known = {"product": ["product", "product_type_score"], "asbestos": ["asbestos_types", "asbestos_type_score"]}
+    reader = Reader("registers", known, {}, Contents({"product": {"board": "insulating_board"}}), 0.8, 0.5, 3)
+    for cell, field in (("2", "product_type_score"), ("Board", "product")):
+        assert by_words(["Product"], [cell] * 4, reader).field == field
+    assert by_words(["Asbestos"], ["1", "3"], reader).field == "asbestos_type_score"
+
+
+@pytest.mark.parametrize(
+    ("heading", "field"),
+    [("AREA_DESC", "room"), ("SC_DMG", "damage_score"), ("FIBRE_CD", "asbestos_types"), ("RSLT_CD", "identification")],
+)
+def test_a_database_names_a_column_by_short_words_and_adds_its_own(heading: str, field: str) -> None:
+    known = {"area": ["room"], "damage score": ["damage_score"], "fibre": ["asbestos_types"]}
+    known |= {"result": ["identification"], "fibre score": ["asbestos_type_score"]}
+    short = {"desc": "description", "sc": "score", "dmg": "damage", "cd": "code", "rslt": "result"}
+    terms = {"place": {"hall": "hall_landing"}, "asbestos_type": {"chr": "chrysotile"}}
+    terms |= {"identification": {"neg": "not_detected"}}
+    reader = Reader("registers", known, short, Contents(terms), 0.8, 0.5, 3)
+    held = {"room": "Hall", "damage_score": "1", "asbestos_types": "CHR", "identification": "NEG"}
+    assert reader.field_of(heading) == field
+    assert by_words([heading], [held[field]] * 3, reader).field == field

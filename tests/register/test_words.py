@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.register import columns, layout, legends
+from pipelines.register import columns, layout, legends, terms
 from pipelines.register.contents import Contents
 from pipelines.register.meanings import BY_LAST, Column, by_words
 from pipelines.register.reader import Reader
+from pipelines.register.terms import parts
 from pipelines.register.words import plain, recognise_word
 
 WORST_FIRST = (
@@ -41,6 +42,11 @@ def known() -> dict[str, dict[str, str]]:
         ("identification", "No - sampled", "not_detected"),
         ("identification", "Strongly presumed - same as an item already sampled", "strongly_presumed"),
         ("identification", "NIL-SUSPECT", "not_suspect"),
+        ("identification", "NO ASB. DETECTED", "not_detected"),
+        ("identification", "No asb. fibres found", "not_detected"),
+        ("identification", "No loose asb. detected", "identified"),
+        ("place", "EXT. - PANEL UNDER LOUNGE WINDOW", "external_wall"),
+        ("place", "Ext. - garage", "garage"),
         ("asbestos_type", "Brwon", "amosite"),
         ("asbestos_type", "ID - Chrysotlie (T0370)", "chrysotile"),
         ("place", "Riser cupboard, 1st floor landing", "riser"),
@@ -56,6 +62,10 @@ def known() -> dict[str, dict[str, str]]:
         ("identification", "NOT_SMP", "presumed"),
         ("identification", "Not sampled - no asbestos warning label seen", "presumed"),
         ("place", "Pitched roof void", "loft"),
+        ("place", "Riser off lobby, 1st floor", "riser"),
+        ("place", "WC off hall", "wc"),
+        ("place", "O/house", "garage"),
+        ("product", "lino tiles", "floor_tile"),
     ],
 )
 def test_of_several_words_the_cautious_one_stands(
@@ -69,6 +79,7 @@ def test_of_several_words_the_cautious_one_stands(
     [
         ("Black bitumen adhesive to floor tiles", "mastic_putty"),
         ("Adhesive under vinyl floor tiles", "mastic_putty"),
+        ("floor tiles under lino", "floor_tile"),
         ("Rope seal to AC flue", "gasket_rope"),
         ("Lagging to cement flue pipe", "thermal_insulation"),
         ("Panel to riser, asbestos cement", "asbestos_cement"),
@@ -84,6 +95,20 @@ def test_what_joins_or_wraps_is_meant_rather_than_what_it_is_on(
     known: dict[str, dict[str, str]], written: str, term: str
 ) -> None:
     assert recognise_word("product", written, known["product"], known["element"])[0] == term
+
+
+@pytest.mark.parametrize(
+    ("written", "layers"),
+    [
+        ("Thermoplastic f/tiles & black bitumen adhesive", ["Thermoplastic f/tiles", "black bitumen adhesive"]),
+        ("Floor tiles/bitumen adhesive", ["Floor tiles", "bitumen adhesive"]),
+        ("f/tiles", []),
+    ],
+)
+def test_a_stroke_within_a_shortened_word_parts_no_layers(
+    known: dict[str, dict[str, str]], written: str, layers: list[str]
+) -> None:
+    assert terms.parts("product", written, known["product"], known["element"]) == layers
 
 
 @pytest.mark.parametrize(
@@ -122,6 +147,7 @@ def test_words_that_surveyors_write(
     [
         ("accessibility", "easy/medium", "3", "alternatives"),
         ("accessibility", "Difficult to moderate", "2", "alternatives"),
+        ("accessibility", "2,1,3", "1", "of three"),
         ("extent_unit", "m2/lm", None, "unknown"),
         ("extent_unit", "sqm / m2", "m2", "within"),
     ],
@@ -262,3 +288,58 @@ def test_words_within_a_longer_phrase_say_nothing_by_themselves(
 ) -> None:
     """Common practice, no source."""
     assert recognise_word(field, written, known[field], known["element"] if field == "product" else None)[0] == term
+
+
+@pytest.mark.parametrize(
+    ("field", "written", "pieces"),
+    [
+        ("place", "Brick store, rear garden", []),  # the garden is where the store stands
+        ("place", "Kitchen, U/S cupboard", ["Kitchen", "U/S cupboard"]),
+        ("product", "F/tiles and bitumen adhesive", ["F/tiles", "bitumen adhesive"]),
+        ("product", "Tiles/adhesive", ["Tiles", "adhesive"]),
+    ],
+)
+def test_what_one_cell_names_is_parted_at_marks_but_not_within_short_words(
+    field: str, written: str, pieces: list[str]
+) -> None:
+    known = {
+        "place": {"brick store": "garage", "rear garden": "external_wall", "kitchen": "kitchen", "u s": "under_stairs"},
+        "product": {"f tiles": "floor_tile", "tiles": "floor_tile", "adhesive": "mastic_putty"},
+    }
+    assert terms.parts(field, written, known[field], {}) == pieces
+
+
+@pytest.mark.parametrize(
+    ("values", "field"), [(["2,1,2", "3,2,1"], "accessibility"), (["low", "medium"], None), (["4", "5"], None)]
+)
+def test_three_figures_of_a_likelihood_tell_the_reach_and_its_words_do_not(
+    known: dict[str, dict[str, str]], values: list[str], field: str | None
+) -> None:
+    reader = Reader("registers", {"likelihood": ["none", "accessibility"]}, {}, Contents(known, {}), 0.8, 0.6, 3)
+    assert by_words(["Likelihood"], values, reader).field == field
+
+
+def test_a_column_of_the_laboratory_may_name_the_types_beside_results(known: dict[str, dict[str, str]]) -> None:
+    reader = Reader("registers", {"lab": ["none", "identification"]}, {}, Contents(known, {}), 0.8, 0.6, 3)
+    assert by_words(["Lab"], ["White", "Brown", "White & blue", "NADIS", "presumed"], reader).field == "identification"
+    assert by_words(["Lab"], ["Smith & Co", "Smith & Co"], reader).field is None
+
+
+def test_a_roof_and_a_room_are_two_places(known: dict[str, dict[str, str]]) -> None:
+    assert parts("place", "Roof & tank room", known["place"], known["element"]) == ["Roof", "tank room"]
+    assert parts("place", "Porch, roof", known["place"], known["element"]) == []
+
+
+def test_numbers_below_lines_of_homes_count_their_items(known: dict[str, dict[str, str]]) -> None:
+    reader = Reader("registers", {}, {}, Contents(known, {"street": frozenset({"elm road"})}), 0.8, 0.6, 3)
+    read = [Column("No", None, 1.0, ""), Column("Where", "room", 1.0, ""), Column("What", "product", 1.0, "")]
+    rows = [
+        ["1", "Hall", "Tiles"],
+        ["2", "Loft", "Tank"],
+        ["1", "Hall", "Tiles"],
+        ["3", "Loft", "Tank"],
+        ["", "Bath", "x"],
+    ]
+    assert columns._with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
+    with_lines = [["4 Elm Road again. 2.5.12", "", ""], *rows, ["", "Porch", "x"]]
+    assert columns._with_house_numbers(read, with_lines, reader)[0].field is None

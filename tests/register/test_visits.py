@@ -1,0 +1,132 @@
+"""Columns of this visit beside those of the last, and what a cell says that tells in words what a visit found. The
+texts are invented."""
+
+from collections.abc import Sequence
+
+import pytest
+
+from pipelines.register import findings, layout
+from pipelines.register.columns import read_columns, without_repeats
+from pipelines.register.contents import Contents
+from pipelines.register.reader import Reader
+from pipelines.register.shorthand import Shorthand
+
+KNOWN = {
+    "room": ["room"],
+    "item": ["product"],
+    "qty": ["extent"],
+    "result": ["identification"],
+    "second result": ["identification"],
+    "cond": ["damage"],
+    "acc": ["accessibility"],
+    "ref": ["property_ref"],
+    "no": ["none"],
+    "unit": ["extent_unit"],
+    "address": ["address"],
+    "date": ["surveyed_on"],
+    "p+d+s+t": ["material_score"],
+}
+TERMS = {
+    "identification": {"presumed": "presumed", "nad": "not_detected", "no access": "no_access"},
+    "asbestos_type": {"amosite": "amosite"},
+    "damage": {"good": "good", "edge broken": "medium", "bad": "high"},
+    "surface": {"sealed": "sealed", "unsealed": "unsealed"},
+    "product": {"aib": "insulating_board"},
+    "place": {"kitchen": "kitchen", "hall": "hall_landing", "bed #": "bedroom"},
+}
+
+
+@pytest.fixture(scope="module")
+def reader() -> Reader:
+    return Reader("registers", KNOWN, {}, Contents(TERMS, {"property_ref": frozenset({"h1"})}), 0.8, 0.5, 3)
+
+
+def fields(heading: Sequence[Sequence[str]], rows: Sequence[Sequence[str]], reader: Reader) -> list[str | None]:
+    numbered = list(enumerate(heading, start=1))
+    block = layout.block_at(numbered, len(numbered) - 1, 0)
+    return [column.field for column in without_repeats(read_columns(block, rows, reader))]
+
+
+@pytest.mark.parametrize(
+    ("heading", "read"),
+    [
+        (
+            [["", "LAST TIME", "", "TODAY", "", ""], ["Room", "Result", "Cond", "Result", "Cond", "Acc"]],
+            ["room", "identification_before", "damage_before", "identification", "damage", "accessibility"],
+        ),
+        (
+            [["", "TODAY", "", "LAST TIME", "", ""], ["Room", "Result", "Cond", "Result", "Cond", "Acc"]],
+            ["room", "identification", "damage", "identification_before", "damage_before", "accessibility"],
+        ),
+        (
+            [["Room", "Last result", "Last cond", "Now result", "Now cond", "Acc"]],
+            ["room", "identification_before", "damage_before", "identification", "damage", "accessibility"],
+        ),
+        (
+            [["Room", "Item", "Cond 19", "Cond 23", "Qty"]],
+            ["room", "product", "damage_before", "damage", "extent"],
+        ),
+        (
+            [["Room", "Item", "Then\nP+D+S+T", "Now\nP+D+S+T"]],
+            ["room", "product", "material_before", "material_score"],
+        ),
+        # of one visit
+        ([["Room", "Result", "Second result", "Cond"]], ["room", "identification", "identification", "damage"]),
+    ],
+)
+def test_columns_of_the_last_visit_stand_behind_those_of_this_one_wherever_they_are(
+    heading: list[list[str]], read: list[str], reader: Reader
+) -> None:
+    assert fields(heading, [], reader) == read
+
+
+def test_what_runs_on_from_row_to_row_numbers_the_rows_and_a_reference_of_the_stock_list_does_not(
+    reader: Reader,
+) -> None:
+    rows = [[str(nth), "Hall", "AIB"] for nth in range(1, 5)]
+    heading = [["Ref", "Room", "Item"]]
+    assert fields(heading, [["Block A"], *rows], reader) == ["item_ref", "room", "product"]
+    assert fields(heading, [["H1", "Hall", "AIB"], *rows], reader) == ["property_ref", "room", "product"]
+
+
+def test_units_that_are_numbers_of_homes_are_no_units_of_an_amount(reader: Reader) -> None:
+    heading = [["Unit", "Room", "Item"]]
+    homes = [["Comm", "Hall", "AIB"], ["2", "Hall", "AIB"], ["2", "Kitchen", "AIB"], ["Total", "", "3"]]
+    assert fields(heading, homes, reader) == ["address", "room", "product"]
+    assert fields(heading, [["m2", "Hall", "AIB"]] * 3, reader) == ["extent_unit", "room", "product"]
+
+
+HEADING = ["Address", "Date", "Room - item", "Found last time (2015)", "Found today"]
+ROWS = [
+    ["1 Elm Road", "1/2/23", "Kitchen - AIB boxing, 2 m2", "sample F22-1 amosite, good, sealed", "same"],
+    ["1 Elm Road", "1/2/23", "Hall - AIB panel", "presumed, good", "sampled KS/23/031, NAD, edge broken"],
+    ["1 Elm Road", "1/2/23", "Bed 1", "no access", "no access, door locked"],
+    ["1 Elm Road", "1/2/23", "Hall - AIB duct", "presumed, good", "bad, unsealed"],
+]
+
+
+def test_what_two_visits_found_in_words_is_taken_apart_by_field_and_visit(reader: Reader) -> None:
+    labels = layout.block_at([(1, HEADING)], 0, 0).labels
+    table = findings.find(labels, 0, ROWS, reader, Shorthand(TERMS))
+    assert table is not None
+    names = [name for name, _ in table.headings]
+    said = [dict(zip(names, line, strict=True)) for row in ROWS for line in table.lines(row)]
+    assert [(one["Room"], one["Material"], one["Extent"], one["Sample"]) for one in said] == [
+        ("Kitchen", "AIB boxing, 2 m2", "2 m2", "F22-1"),
+        ("Hall", "AIB panel", "", "KS/23/031"),
+        ("Bed 1", "", "", ""),
+        ("Hall", "AIB duct", "", ""),
+    ]
+    assert [(one["Now Result"], one["Now Condition"], one["Now Surface treatment"]) for one in said] == [
+        ("same", "same", "same"),
+        ("sampled KS/23/031, NAD, edge broken", "sampled KS/23/031, NAD, edge broken", ""),
+        ("no access, door locked", "", ""),
+        ("", "bad, unsealed", "bad, unsealed"),
+    ]
+    assert said[3]["Last Result"] == "presumed, good"
+
+
+def test_columns_of_one_word_are_no_sentences(reader: Reader) -> None:
+    labels = layout.block_at([(1, HEADING)], 0, 0).labels
+    rows = [[*row[:3], "good", "bad"] for row in ROWS]
+    assert findings.find(labels, 0, rows, reader, Shorthand(TERMS)) is None
