@@ -18,6 +18,7 @@ from typing import Any, TypeVar
 
 import duckdb
 import pandas as pd
+import pyarrow as pa
 
 from pipelines.errors import NotBuiltError
 
@@ -31,6 +32,8 @@ OFFLINE: dict[str, str | bool | int | float | list[str]] = {
 }
 MEMORY = "2400MB"
 """What the tables of a build may hold at once; the rest waits on disk beside the result, and goes when it closes."""
+UNFINISHED = "(recovery_mode no_wal_writes)"
+"""How a new result is written: nobody opens one that is not whole, so no log of its changes is kept."""
 MACROS = ROOT / "macros.sql"
 STEPS = "memory.main"
 """Where steps stand, for every cursor of a build; what is kept stands in the result."""
@@ -89,17 +92,28 @@ def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:
     """A new database file at `path` with the macros, and the reference tables in schema `reference`."""
     limits = {"threads": str(threads), "memory_limit": MEMORY, "temp_directory": f"{path}.tmp"}
     con = duckdb.connect(config=OFFLINE | limits)
-    con.execute(f"set preserve_insertion_order = false; attach {_quoted(path)} as result")
+    con.execute(f"set preserve_insertion_order = false; attach {_quoted(path)} as result {UNFINISHED}")
     _find_steps(con)
     con.execute("create schema reference")
     con.execute(MACROS.read_text(encoding="utf-8"))
-    for table in sorted(REFERENCE.glob("*.csv")):
-        con.execute(
-            f"create table reference.{table.stem} as "
-            "from read_csv($path, header = true, delim = ',', quote = '\"', sample_size = -1)",
-            {"path": str(table)},
-        )
+    for name, table in _reference_tables().items():
+        con.register("incoming", table)
+        con.execute(f"create table reference.{name} as from incoming")
+        con.unregister("incoming")
     return con
+
+
+@cache
+def _reference_tables() -> dict[str, pa.Table]:
+    """The reference tables by name, with the types that their values tell."""
+    with duckdb.connect(config=OFFLINE) as con:
+        return {
+            file.stem: con.sql(
+                "from read_csv($path, header = true, delim = ',', quote = '\"', sample_size = -1)",
+                params={"path": str(file)},
+            ).to_arrow_table()
+            for file in sorted(REFERENCE.glob("*.csv"))
+        }
 
 
 def _quoted(path: Path) -> str:

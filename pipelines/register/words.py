@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
@@ -82,6 +83,7 @@ def without_floor(room: str) -> str:
     return head if ON_FLOOR.match(tail.strip()) else room
 
 
+@lru_cache(maxsize=1 << 16)
 def plain(text: str) -> str:
     """A heading or word without case, marks and doubled blanks."""
     powers = text.lower().replace("²", "2").replace("³", "3")

@@ -85,6 +85,62 @@ spread as (
     left join pieces as layers on layers.field = 'product' and layers.nth = 1 and r.product = layers.written
 ),
 
+-- What a result says of each layer of a material, by its name or in its place; distinct words, as they are few.
+layers_said as (
+    select
+        w.product,
+        w.identification,
+        w.asbestos_types,
+        layers.piece,
+        layers.nth,
+        layers.n_pieces,
+        layers_answered(w.identification) as by_result,
+        layers_answered(w.asbestos_types) as by_type,
+        answers_in_order(w.identification) as results_in_order,
+        answers_in_order(w.asbestos_types) as types_in_order
+    from (
+        select distinct
+            product,
+            identification,
+            asbestos_types
+        from register_lines
+    ) as w
+    inner join pieces as layers on layers.field = 'product' and w.product = layers.written
+),
+
+layers_named as (
+    select
+        *,
+        list_filter(
+            if(len(by_result) > 0, by_result, by_type),
+            lambda one: contains(lower(piece), one[1])
+            -- also a misspelt `adhesve`
+            or len(
+                list_filter(
+                    regexp_split_to_array(lower(piece), '[^a-z]+'),
+                    lambda word: jaro_winkler_similarity(word, one[1]) > 0.95
+                )
+            ) > 0
+        ) as named
+    from layers_said
+),
+
+layer_answers as (
+    select
+        product,
+        identification,
+        asbestos_types,
+        nth,
+        trim(
+            case
+                when len(named) = 1 then named[1][2]
+                when len(named) = 0 and n_pieces = 2 then coalesce(results_in_order[nth], types_in_order[nth])
+            end
+        ) as layer_answer,
+        len(by_result) = 0 and len(results_in_order) = 0 as is_answered_by_type
+    from layers_named
+),
+
 used as (
     select
         r.* exclude (room, product, row_number, identification, asbestos_types),
@@ -95,44 +151,20 @@ used as (
         f.* exclude (path, sheet, row_number, sample),
         coalesce(rooms.piece, r.room) as room,
         coalesce(layers.piece, r.product) as product,
-        case
-            when layers.piece is not null
-                then
-                    list_filter(
-                        if(
-                            len(layers_answered(r.identification)) > 0,
-                            layers_answered(r.identification),
-                            layers_answered(r.asbestos_types)
-                        ),
-                        lambda one: contains(lower(layers.piece), one[1])
-                        -- also a misspelt `adhesve`
-                        or len(
-                            list_filter(
-                                regexp_split_to_array(lower(layers.piece), '[^a-z]+'),
-                                lambda word: jaro_winkler_similarity(word, one[1]) > 0.95
-                            )
-                        ) > 0
-                    )
-        end as layer_answers,
-        -- or it has the answer in its place
+        a.layer_answer,
         if(
-            len(coalesce(layer_answers, [])) = 0 and layers.n_pieces = 2,
-            coalesce(answers_in_order(r.identification)[layers.nth], answers_in_order(r.asbestos_types)[layers.nth]),
-            null
-        ) as answer_in_order,
-        trim(coalesce(if(len(layer_answers) = 1, layer_answers[1][2], null), answer_in_order)) as layer_answer,
-        len(layers_answered(r.identification)) = 0 and len(answers_in_order(r.identification)) = 0
-            as is_answered_by_type,
-        if(
-            layer_answer is not null
+            a.layer_answer is not null
             -- a type is no result, but that there is none
-            and (not is_answered_by_type or regexp_matches(layer_answer, '\b(nadi?s?|none|no|not|negative)\b')),
-            layer_answer,
+            and (
+                not a.is_answered_by_type
+                or regexp_matches(a.layer_answer, '\b(nadi?s?|none|no|not|negative)\b')
+            ),
+            a.layer_answer,
             r.identification
         ) as identification,
         if(
-            layer_answer is not null and (is_answered_by_type or r.asbestos_types = r.identification),
-            layer_answer,
+            a.layer_answer is not null and (a.is_answered_by_type or r.asbestos_types = r.identification),
+            a.layer_answer,
             r.asbestos_types
         ) as asbestos_types,
         rooms.n_pieces as n_rooms,
@@ -160,6 +192,12 @@ used as (
         on r.path = w.path and r.sheet is not distinct from w.sheet and r.row_number = w.row_number
     left join pieces as rooms on rooms.field = 'place' and r.room = rooms.written
     left join pieces as layers on layers.field = 'product' and r.product = layers.written
+    left join layer_answers as a
+        on
+            r.product = a.product
+            and layers.nth = a.nth
+            and r.identification is not distinct from a.identification
+            and r.asbestos_types is not distinct from a.asbestos_types
     left join tables_read as t on r.table_id = t.table_id
     left join struck_rows as crossed
         on
@@ -390,10 +428,29 @@ termed as (
         on u.path = k.path and coalesce(u.sheet, '') = k.sheet and u.row_number = k.row_number and u.part = k.part
 ),
 
-identified as (
+-- Step by step, as DuckDB writes an alias out wherever it is used.
+stated as (
     select
         *,
         coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types_said) > 0 as names_material,
+        coalesce(damage_score, damage) as damage_text,
+        coalesce(surface_treatment_score, surface) as surface_text,
+        regexp_extract(
+            score_typed(product_type_score), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
+        ) as first_product_digit,
+        regexp_extract(
+            coalesce(score_typed(damage_score), damage), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
+        ) as first_damage_digit,
+        regexp_extract(
+            coalesce(score_typed(surface_treatment_score), surface), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
+        ) as first_surface_digit,
+        regexp_extract(score_typed(asbestos_type_score), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit
+    from termed
+),
+
+said_of as (
+    select
+        *,
         case
             when corrected.identification is not null then corrected.identification
             when is_type_in_result and identification_term = 'not_detected' and has_sample then 'identified'
@@ -441,27 +498,6 @@ identified as (
             when product_term is null and in_product = 'unclear' then 'no_access'
             else 'presumed'
         end as said,
-        case
-            when corrected.identification is not null or len(corrected.asbestos_types) > 0 then said
-            when is_positive and is_elsewhere and (is_reference or said <> 'identified') then 'strongly_presumed'
-            when is_positive then 'identified'
-            when not is_positive and not is_elsewhere and may_clear then 'not_detected'
-            when is_reference and identification_term is null and len(types_analysed) > 0 then 'strongly_presumed'
-            else said
-        end as found,
-        case
-            when corrected.asbestos_types is not null then types_said
-            when found = 'not_detected' and said <> found then []
-            when
-                len(types_analysed) > 0
-                and (is_positive or (len(types_said) = 0 and found in ('identified', 'strongly_presumed', 'presumed')))
-                then types_analysed
-            else types_said
-        end as types,
-        coalesce(is_positive is not null and types <> types_said, false) as is_type_analysed,
-        found in ('identified', 'strongly_presumed', 'presumed') as is_suspect,
-        coalesce(damage_score, damage) as damage_text,
-        coalesce(surface_treatment_score, surface) as surface_text,
         -- figures that leave scores open: `1 or 2`, `1-2`
         list_transform(
             [product_type_score, damage_text, surface_text, asbestos_type_score],
@@ -470,18 +506,22 @@ identified as (
                     then regexp_extract_all(text, '[0-3]')::integer[]
             end
         ) as open_digits,
-        regexp_extract(
-            score_typed(product_type_score), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
-        ) as first_product_digit,
-        regexp_extract(
-            coalesce(score_typed(damage_score), damage), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
-        ) as first_damage_digit,
         regexp_extract(damage_text, '^[A-Za-z][A-Za-z -]*[-–:=/( ]+([0-9])\)?$', 1) as last_damage_digit,
-        regexp_extract(
-            coalesce(score_typed(surface_treatment_score), surface), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
-        ) as first_surface_digit,
-        regexp_extract(surface_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_surface_digit,
-        regexp_extract(score_typed(asbestos_type_score), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit,
+        regexp_extract(surface_text, '^[A-Za-z][A-Za-z ]*[-–:=/( ]+([0-9])\)?$', 1) as last_surface_digit
+    from stated
+),
+
+found_of as (
+    select
+        *,
+        case
+            when corrected.identification is not null or len(corrected.asbestos_types) > 0 then said
+            when is_positive and is_elsewhere and (is_reference or said <> 'identified') then 'strongly_presumed'
+            when is_positive then 'identified'
+            when not is_positive and not is_elsewhere and may_clear then 'not_detected'
+            when is_reference and identification_term is null and len(types_analysed) > 0 then 'strongly_presumed'
+            else said
+        end as found,
         coalesce(list_max(open_digits[1]), try_cast(first_product_digit as integer)) as product_type_digit,
         coalesce(
             list_max(open_digits[2]),
@@ -491,10 +531,33 @@ identified as (
             list_max(open_digits[3]),
             try_cast(coalesce(nullif(first_surface_digit, ''), last_surface_digit) as integer)
         ) as surface_digit,
-        coalesce(list_max(open_digits[4]), try_cast(first_type_digit as integer)) as asbestos_type_digit,
+        coalesce(list_max(open_digits[4]), try_cast(first_type_digit as integer)) as asbestos_type_digit
+    from said_of
+),
+
+typed as (
+    select
+        *,
+        case
+            when corrected.asbestos_types is not null then types_said
+            when found = 'not_detected' and said <> found then []
+            when
+                len(types_analysed) > 0
+                and (is_positive or (len(types_said) = 0 and found in ('identified', 'strongly_presumed', 'presumed')))
+                then types_analysed
+            else types_said
+        end as types,
+        found in ('identified', 'strongly_presumed', 'presumed') as is_suspect,
         -- 0 in every score stands for `not scored`: neither product nor asbestos type can score 0
         coalesce(product_type_digit + damage_digit + surface_digit + asbestos_type_digit = 0, false) as is_unscored
-    from termed
+    from found_of
+),
+
+identified as (
+    select
+        *,
+        coalesce(is_positive is not null and types <> types_said, false) as is_type_analysed
+    from typed
 )
 
 select

@@ -202,191 +202,29 @@ addressed as (
     ) as r
 ),
 
+-- What a row says under each of our names: step by step again.
 named as (
     select
-        r.table_id,
-        r.path,
-        r.sheet,
-        coalesce(r.sheet, '') as sheet_key,
-        r.row_number,
-        r.line,
-        r.first_said,
-        r.address_whole,
-        coalesce(nullif(r.cells[p.property_ref_at], ''), led.first_word) as property_ref,
-        nullif(ltrim(r.cells[p.uprn_at], ''''), '') as uprn,
-        case
-            when led.first_word is not null
-                then nullif(regexp_replace(substr(address_whole, length(led.first_word) + 1), '^[\s,:;–-]+', ''), '')
-            else address_whole
-        end as address_cells,
-        -- a flat alone, or what its block shares, is of the block that is named above the table
-        case
-            when b.block is null then address_cells
-            when
-                regexp_matches(
-                    address_cells,
-                    '^(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*[0-9]{1,4}\s*[a-z]?$', 'i'
-                )
-                then address_cells || ', ' || b.block
-            when
-                regexp_matches(
-                    address_cells, '^(communal|comm?|common|landlord.?s?|shared)\.?( (areas?|parts?))?$', 'i'
-                )
-                then b.block
-            when
-                regexp_matches(
-                    address_cells,
-                    '^(communal|comm?|common|landlord.?s?)\.?( (areas?|parts?))? +[0-9]+ *(-|to) *[0-9]+$',
-                    'i'
-                )
-                then address_cells || ', ' || b.block
-            else address_cells
-        end as address,
-        nullif(r.cells[p.postcode_at], '') as postcode,
-        nullif(r.cells[p.survey_type_at], '') as survey_type,
-        nullif(r.cells[p.surveyor_at], '') as surveyor,
-        nullif(r.cells[p.organisation_at], '') as organisation,
+        r.*,
+        p.* exclude (table_id),
+        y.names as laboratory_names,
+        lettered.table_id is not null as is_lettered,
+        b.block,
+        led.first_word,
         -- one column may say where something is and, after a dash, what it is, how much, and in what state
         coalesce(p.room_at = p.product_at, false) as is_all_in_one,
-        case
-            when is_all_in_one
-                then
-                    coalesce(
-                        nullif(
-                            -- `Hall - meter cupboard, insulating board lining`
-                            regexp_extract(
-                                r.cells[p.room_at],
-                                '(?i)^([^,;:]*?\s[-–—]+\s[^,;:]*\b(cupboard|cupbd|cpd|cpbd|fuse ?board'
-                                || '|meter box|store|porch))\s*,',
-                                1
-                            ), ''
-                        ),
-                        nullif(regexp_extract(r.cells[p.room_at], '^(.*?)(\s+[-–—]+\s+|\s*[:;]\s+|$)', 1), '')
-                    )
-            when regexp_matches(r.cells[p.room_at], '(?i)^\W*other\b')
-                then coalesce(nullif(r.cells[p.position_at], ''), r.cells[p.room_at])
-            else nullif(r.cells[p.room_at], '')
-        end as room,
-        nullif(r.cells[p.position_at], '') as position,
         regexp_matches(
             r.cells[p.product_at],
             -- and nothing else: behind a door that stayed shut a material may be named
             '(?i)^\W*(no access|not accessed|not accessible|inaccessible|(unable to|could not|couldn.t) (gain )?'
             || 'access)\W*((locked|no key|refused|tenant refused|painted shut|screwed shut)\W*)?$'
         ) as is_inaccessible,
-        case
-            when is_inaccessible then null
-            when
-                regexp_matches(
-                    r.cells[p.product_at], '(?i)^\W*(other\W+)?(please )?see (the )?(note|remark|comment)s?\W*$'
-                )
-                then coalesce(r.notes, r.cells[p.product_at])
-            else nullif(r.cells[p.product_at], '')
-        end as product,
         list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '')[1] as extent_read,
         case
-            when is_all_in_one and p.extents is null
-                then
-                    nullif(
-                        regexp_extract(
-                            r.cells[p.product_at],
-                            '(?i)\b[0-9][0-9.]*\s*(m[2²]|sq\.? ?m(etres?)?|sqm|lin\.? ?m|lm|m(etres?)?|no\.?|nr'
-                            || '|off|panels?|sheets?|boards?|doors?|tiles?|pads?)(\W|$)'
-                        ), ''
-                    )
-            else
-                coalesce(
-                    nullif(r.cells[struct_extract(extent_read, 'at')], ''),
-                    -- an amount that stands in the notes alone
-                    nullif(
-                        regexp_extract(
-                            r.notes,
-                            '(?i)(?:^|\b(?:qty|quantity|approx(?:imately|\.)?|abt|about|circa|c\.|around)[: ]*)'
-                            || '([0-9][0-9.]*\s*(?:m[2²]|sq\.? ?m(?:etres?)?|sqm|lin\.? ?m|lm|m run))(?:\W|$)', 1
-                        ), ''
-                    )
-                )
-        end as extent,
-        extent is not null and extent_read is null and not (is_all_in_one and p.extents is null) as is_extent_in_notes,
-        coalesce(nullif(r.cells[p.extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
-        r.asbestos_types,
-        case
-            when is_all_in_one and regexp_matches(coalesce(r.cells[p.sample_ref_at], ''), '^\W*$')
-                then
-                    nullif(
-                        regexp_extract(
-                            r.cells[p.product_at],
-                            '\b((?:[Aa]s|[Ss]ame as|[Ss]ee|[Rr]ef)(?: sample)? [A-Z]{1,4}[-/.]?[0-9]{1,6}[A-Za-z]?)\b',
-                            1
-                        ), ''
-                    )
-            else
-                coalesce(
-                    nullif(r.cells[p.sample_ref_at], ''),
-                    regexp_replace(nullif(r.cells[p.sample_like_at], ''), '^(?i:as |see |same as )?', 'as ')
-                )
-        end as sample_cell,
-        -- words where a reference is due are no reference; only `presumed` and the like are a result, as `none` says
-        -- that no sample was taken, not that there is no asbestos
-        -- letters are a reference where the firm's other samples, or a laboratory, have such
-        regexp_extract(
-            sample_cell,
-            '^(?:(?:[Aa]s|[Ss]ee|[Rr]ef|[Ss]ame as|[Aa]s per)(?: sample)? )?'
-            || '([A-Za-z]{1,2}(?:\s*(?:[,&+-]|and|to)\s*[A-Z]{1,2})*)$', 1
-        ) as letters,
-        case
-            when letters <> ''
-                then
-                    lower(letters) in ('no', 'na')
-                    or (
-                        lettered.table_id is null
-                        and not list_has_all(y.names, regexp_extract_all(upper(letters), '\b[A-Z]{1,2}\b'))
-                    )
-            else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,().-]{2,}$')
-        end as is_sample_in_words,
-        case
-            -- where nobody was, only the lines are numbered
-            when p.is_of_no_access and nullif(r.cells[p.product_at], '') is null then null
-            when not is_sample_in_words then sample_cell
-        end as sample_ref,
-        -- results of several columns are read together; yes or no counts where nothing else is said, and a presumption
-        -- gives way to the laboratory's outcome, which a yes denies
-        r.results,
-        r.affirmed,
-        r.denied,
-        r.presumed,
-        r.sampled_said,
-        r.is_cleared,
-        r.is_result_earlier,
-        r.gone,
-        r.telling,
-        list_filter(
-            telling,
-            lambda cell: not regexp_matches(
-                cell, '^\W*(not (re-?)?(inspected|seen|accessed|visited)|no (access|entry))', 'i'
-            )
-        ) as found_before,
-        case
-            when len(results) < 2 then results
-            -- who could not come in this time found nothing else
-            when len(found_before) between 1 and len(telling) - 1 then found_before
-            when is_cleared and len(affirmed) > 0 then affirmed[:1]
-            when len(telling) > 0 then telling
-            else list_concat(affirmed, denied)[:1]
-        end as results_standing,
-        case
-            when
-                (is_cleared and len(affirmed) + len(presumed) > 0)
-                or (len(affirmed) > 0 and len(denied) > 0)
-                or (
-                    len(denied) > 0
-                    and regexp_matches(
-                        array_to_string(telling, '; '), 'presum|assum|positive|chrys|amos|croc|identified', 'i'
-                    )
-                )
-                then array_to_string(results, '; ')
-        end as results_contradicted,
-        array_to_string(results_standing, '; ') as result,
+            when led.first_word is not null
+                then nullif(regexp_replace(substr(address_whole, length(led.first_word) + 1), '^[\s,:;–-]+', ''), '')
+            else address_whole
+        end as address_cells,
         -- what notes say clearly stands where nothing else does; they clear nothing without a sample of its own
         regexp_extract(
             r.notes,
@@ -396,6 +234,226 @@ named as (
             || '|(chrysotile|amosite|crocidolite) (detected|found|identified|confirmed)'
             || '|\b(lab|result)\b[^.]*\b(chrysotile|amosite|crocidolite|nadi?s?|none detected|no asbestos)\b[^.]*)'
         ) as told,
+        list_filter(
+            telling,
+            lambda cell: not regexp_matches(
+                cell, '^\W*(not (re-?)?(inspected|seen|accessed|visited)|no (access|entry))', 'i'
+            )
+        ) as found_before,
+        coalesce(nullif(r.cells[p.surveyed_on_at], ''), r.day_behind) as own_day,
+        nullif(r.cells[p.reinspected_at], '') as reinspected_on
+    from addressed as r
+    left join table_columns as p on r.table_id = p.table_id
+    cross join laboratories as y
+    left join lettered on r.table_id = lettered.table_id
+    left join blocks as b on r.path = b.path and coalesce(r.sheet, '') = b.sheet_key and r.row_number = b.row_number
+    left join led
+        on r.path = led.path and r.sheet is not distinct from led.sheet and r.row_number = led.row_number
+),
+
+said as (
+    select
+        *,
+        -- a flat alone, or what its block shares, is of the block that is named above the table
+        case
+            when block is null then address_cells
+            when
+                regexp_matches(
+                    address_cells,
+                    '^(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*[0-9]{1,4}\s*[a-z]?$', 'i'
+                )
+                then address_cells || ', ' || block
+            when
+                regexp_matches(
+                    address_cells, '^(communal|comm?|common|landlord.?s?|shared)\.?( (areas?|parts?))?$', 'i'
+                )
+                then block
+            when
+                regexp_matches(
+                    address_cells,
+                    '^(communal|comm?|common|landlord.?s?)\.?( (areas?|parts?))? +[0-9]+ *(-|to) *[0-9]+$',
+                    'i'
+                )
+                then address_cells || ', ' || block
+            else address_cells
+        end as address,
+        case
+            when is_inaccessible then null
+            when
+                regexp_matches(
+                    cells[product_at], '(?i)^\W*(other\W+)?(please )?see (the )?(note|remark|comment)s?\W*$'
+                )
+                then coalesce(notes, cells[product_at])
+            else nullif(cells[product_at], '')
+        end as product,
+        case
+            when is_all_in_one and extents is null
+                then
+                    nullif(
+                        regexp_extract(
+                            cells[product_at],
+                            '(?i)\b[0-9][0-9.]*\s*(m[2²]|sq\.? ?m(etres?)?|sqm|lin\.? ?m|lm|m(etres?)?|no\.?|nr'
+                            || '|off|panels?|sheets?|boards?|doors?|tiles?|pads?)(\W|$)'
+                        ), ''
+                    )
+            else
+                coalesce(
+                    nullif(cells[struct_extract(extent_read, 'at')], ''),
+                    -- an amount that stands in the notes alone
+                    nullif(
+                        regexp_extract(
+                            notes,
+                            '(?i)(?:^|\b(?:qty|quantity|approx(?:imately|\.)?|abt|about|circa|c\.|around)[: ]*)'
+                            || '([0-9][0-9.]*\s*(?:m[2²]|sq\.? ?m(?:etres?)?|sqm|lin\.? ?m|lm|m run))(?:\W|$)', 1
+                        ), ''
+                    )
+                )
+        end as extent,
+        case
+            when is_all_in_one and regexp_matches(coalesce(cells[sample_ref_at], ''), '^\W*$')
+                then
+                    nullif(
+                        regexp_extract(
+                            cells[product_at],
+                            '\b((?:[Aa]s|[Ss]ame as|[Ss]ee|[Rr]ef)(?: sample)? [A-Z]{1,4}[-/.]?[0-9]{1,6}[A-Za-z]?)\b',
+                            1
+                        ), ''
+                    )
+            else
+                coalesce(
+                    nullif(cells[sample_ref_at], ''),
+                    regexp_replace(nullif(cells[sample_like_at], ''), '^(?i:as |see |same as )?', 'as ')
+                )
+        end as sample_cell,
+        -- results of several columns are read together; yes or no counts where nothing else is said, and a presumption
+        -- gives way to the laboratory's outcome, which a yes denies
+        case
+            when len(results) < 2 then results
+            -- who could not come in this time found nothing else
+            when len(found_before) between 1 and len(telling) - 1 then found_before
+            when is_cleared and len(affirmed) > 0 then affirmed[:1]
+            when len(telling) > 0 then telling
+            else list_concat(affirmed, denied)[:1]
+        end as results_standing,
+        -- a blank, `no access` or `no change` stands for what the last visit found that says so, where there is one
+        coalesce(
+            case
+                when
+                    coalesce(len(damages_before_at), 0) = 0
+                    or not is_not_seen(cells[damage_at])
+                    then nullif(cells[damage_at], '')
+            end,
+            case
+                when
+                    coalesce(len(damages_before_at), 0) = 0
+                    or not is_not_seen(cells[damage_score_at])
+                    then nullif(cells[damage_score_at], '')
+            end,
+            case
+                when is_all_in_one and coalesce(damage_at, damage_score_at, damages_before_at[1]) is null
+                    then
+                        nullif(
+                            regexp_extract(
+                                cells[product_at],
+                                '(?i)\b((very |fairly )?(good|fair|poor|bad) (condition|order|repair|state)'
+                                || '|(no |slight(ly)? |sl\.? |minor |some |light(ly)? |moderate(ly)? |heav(il)?y '
+                                || '|bad(ly)? |severe(ly)? |extensive(ly)? |significant(ly)? )'
+                                || '(visible )?(damaged?|worn|wear|breakage|scratch(ed|es)|broken|cracked)'
+                                || '|undamaged|damaged( edges?)?|broken|cracked|chipped|flaking|crumbling|intact)\b'
+                            ), ''
+                        )
+            end
+        ) as damage_said,
+        coalesce(
+            nullif(cells[surface_at], ''),
+            case
+                when
+                    coalesce(len(surfaces_before_at), 0) = 0
+                    or not is_not_seen(cells[surface_treatment_score_at])
+                    then nullif(cells[surface_treatment_score_at], '')
+            end,
+            case
+                when coalesce(surface_at, surface_treatment_score_at) is null
+                    then
+                        nullif(
+                            surface_beside(
+                                concat_ws(
+                                    ' ; ',
+                                    cells[damage_at],
+                                    cells[product_at],
+                                    -- a note that says nothing else
+                                    case when length(notes) <= 14 then notes end
+                                )
+                            ), ''
+                        )
+            end
+        ) as surface_said,
+        coalesce(nullif(cells[property_ref_at], ''), first_word) as property_ref
+    from named
+),
+
+by_visits as (
+    select
+        *,
+        -- letters are a reference where the firm's other samples, or a laboratory, have such
+        regexp_extract(
+            sample_cell,
+            '^(?:(?:[Aa]s|[Ss]ee|[Rr]ef|[Ss]ame as|[Aa]s per)(?: sample)? )?'
+            || '([A-Za-z]{1,2}(?:\s*(?:[,&+-]|and|to)\s*[A-Z]{1,2})*)$', 1
+        ) as letters,
+        list_transform(
+            [
+                list_prepend(damage_said, list_transform(damages_before_at, lambda position: cells[position])),
+                list_prepend(surface_said, list_transform(surfaces_before_at, lambda position: cells[position]))
+            ],
+            lambda said: list_transform(
+                said,
+                lambda cell: case when not is_unchanged(cell) then nullif(cell, '') end
+            )
+        ) as by_visit,
+        array_to_string(results_standing, '; ') as result
+    from said
+),
+
+found as (
+    select
+        *,
+        -- words where a reference is due are no reference; only `presumed` and the like are a result, as `none` says
+        -- that no sample was taken, not that there is no asbestos
+        case
+            when letters <> ''
+                then
+                    lower(letters) in ('no', 'na')
+                    or (
+                        not is_lettered
+                        and not list_has_all(laboratory_names, regexp_extract_all(upper(letters), '\b[A-Z]{1,2}\b'))
+                    )
+            else regexp_matches(sample_cell, '^[A-Za-z][A-Za-z /,().-]{2,}$')
+        end as is_sample_in_words,
+        case
+            -- where nobody was, only the lines are numbered
+            when is_of_no_access and nullif(cells[product_at], '') is null then null
+            when not is_sample_in_words then sample_cell
+        end as sample_ref,
+        by_visit[1] as conditions,
+        by_visit[2] as surfaces,
+        damage_said is not null and conditions[1] is null as is_unchanged,
+        list_filter(conditions, lambda cell: cell is not null)[1] as damage_found,
+        -- who was not there this time has seen nothing since
+        coalesce(
+            own_day,
+            reinspected_on,
+            case
+                when damage_said is null and len(damages_before_at) > 0
+                    then filled(cells, visits_before_at)[1]
+            end
+        ) as surveyed_on
+    from by_visits
+),
+
+answered as (
+    select
+        *,
         told <> '' and (
             not regexp_matches(told, '\b(no|not|non|none|nothing|negative|free|nadi?s?)\b', 'i')
             or (
@@ -409,8 +467,8 @@ named as (
             case
                 when
                     (
-                        lower(r.cells[p.accessed_at]) in ('n', 'no', 'false')
-                        or (p.is_of_no_access and nullif(r.cells[p.product_at], '') is null)
+                        lower(cells[accessed_at]) in ('n', 'no', 'false')
+                        or (is_of_no_access and nullif(cells[product_at], '') is null)
                     )
                     and not coalesce(regexp_matches(result, 'access', 'i'), false)
                     then concat_ws('; ', nullif(result, ''), 'not accessed')
@@ -426,15 +484,15 @@ named as (
                     then sample_cell
             end,
             case
-                when is_inaccessible or (p.is_of_no_access and coalesce(len(p.results_at), 0) = 0) then 'no access'
+                when is_inaccessible or (is_of_no_access and coalesce(len(results_at), 0) = 0) then 'no access'
             end,
-            case when coalesce(len(p.results_at), 0) = 0 then asbestos_types end,
+            case when coalesce(len(results_at), 0) = 0 then asbestos_types end,
             case
                 when
-                    nullif(r.cells[p.product_at], '') is null
+                    nullif(cells[product_at], '') is null
                     and asbestos_types is null
                     and regexp_matches(
-                        concat_ws('; ', nullif(r.cells[p.damage_at], ''), r.notes),
+                        concat_ws('; ', nullif(cells[damage_at], ''), notes),
                         '(?i)^\W*(no (access|entry)|not accessed|access (refused|denied)'
                         || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
                     )
@@ -442,197 +500,134 @@ named as (
                 when
                     is_all_in_one
                     and regexp_matches(
-                        r.cells[p.product_at],
+                        cells[product_at],
                         '(?i)\b(no access|not (accessed|accessible|entered)|locked|no key|key not available'
                         || '|(unable to|could not) (gain |get )?(access|in|enter)|access not)\b'
                     )
                     then 'no access'
             end
-        ) as identification_said,
-        -- also what was sampled since it was presumed
-        (
-            coalesce(identification_said, asbestos_types) is null
-            or (
-                regexp_matches(coalesce(identification_said, asbestos_types), '^\W*(str\w*\.? )?presum', 'i')
-                and regexp_matches(told, '^sampled.*\b[A-Z]{1,4}[-/.]?[0-9]', 'i')
-            )
-        )
-        and coalesce(is_told, false) as is_result_in_notes,
-        case when is_result_in_notes then told else identification_said end as identification,
-        sampled_said in ('y', 'yes', 'true') as is_sampled,
-        nullif(r.cells[p.item_ref_at], '') as item_ref,
-        case
-            when lower(r.cells[p.removed_at]) in ('y', 'yes', 'true', 'x', '1') or r.cells[p.removed_on_at] <> ''
-                then concat_ws(' ', 'removed', nullif(r.cells[p.removed_on_at], ''))
-            when
-                regexp_matches(
-                    r.cells[p.removed_at],
-                    '[0-9]{2}|remov|part|gone|taken out|taken down', 'i'
-                )
-                -- how much was taken out does not say that nothing is left
-                and not regexp_matches(
-                    r.cells[p.removed_at],
-                    '^\W*[0-9.,]+\s*(m[2²]?|sq\.? ?m|sqm|lm|lin\.? ?m|no\.?|nr|each|off|sheets?|panels?)\W*$', 'i'
-                )
-                then 'removed ' || r.cells[p.removed_at]
-            when r.gone is not null then 'removed: ' || r.gone
-        end as removal,
-        -- a blank, `no access` or `no change` stands for what the last visit found that says so, where there is one
-        coalesce(
-            case
-                when
-                    coalesce(len(p.damages_before_at), 0) = 0
-                    or not is_not_seen(r.cells[p.damage_at])
-                    then nullif(r.cells[p.damage_at], '')
-            end,
-            case
-                when
-                    coalesce(len(p.damages_before_at), 0) = 0
-                    or not is_not_seen(r.cells[p.damage_score_at])
-                    then nullif(r.cells[p.damage_score_at], '')
-            end,
-            case
-                when is_all_in_one and coalesce(p.damage_at, p.damage_score_at, p.damages_before_at[1]) is null
-                    then
-                        nullif(
-                            regexp_extract(
-                                r.cells[p.product_at],
-                                '(?i)\b((very |fairly )?(good|fair|poor|bad) (condition|order|repair|state)'
-                                || '|(no |slight(ly)? |sl\.? |minor |some |light(ly)? |moderate(ly)? |heav(il)?y '
-                                || '|bad(ly)? |severe(ly)? |extensive(ly)? |significant(ly)? )'
-                                || '(visible )?(damaged?|worn|wear|breakage|scratch(ed|es)|broken|cracked)'
-                                || '|undamaged|damaged( edges?)?|broken|cracked|chipped|flaking|crumbling|intact)\b'
-                            ), ''
-                        )
-            end
-        ) as damage_said,
-        coalesce(nullif(r.cells[p.surveyed_on_at], ''), r.day_behind) as own_day,
-        nullif(r.cells[p.reinspected_at], '') as reinspected_on,
-        -- who was not there this time has seen nothing since
-        coalesce(
-            own_day,
-            reinspected_on,
-            case
-                when damage_said is null and len(p.damages_before_at) > 0
-                    then filled(r.cells, p.visits_before_at)[1]
-            end
-        ) as surveyed_on,
-        own_day is null and reinspected_on is null and surveyed_on is not null as is_visit_earlier,
-        own_day is null and reinspected_on is not null as is_visit_reinspected,
-        reinspected_on <> own_day as has_visit_beside,
-        coalesce(
-            nullif(r.cells[p.surface_at], ''),
-            case
-                when
-                    coalesce(len(p.surfaces_before_at), 0) = 0
-                    or not is_not_seen(r.cells[p.surface_treatment_score_at])
-                    then nullif(r.cells[p.surface_treatment_score_at], '')
-            end,
-            case
-                when coalesce(p.surface_at, p.surface_treatment_score_at) is null
-                    then
-                        nullif(
-                            surface_beside(
-                                concat_ws(
-                                    ' ; ',
-                                    r.cells[p.damage_at],
-                                    r.cells[p.product_at],
-                                    -- a note that says nothing else
-                                    case when length(r.notes) <= 14 then r.notes end
-                                )
-                            ), ''
-                        )
-            end
-        ) as surface_said,
-        list_transform(
-            [
-                list_prepend(damage_said, list_transform(p.damages_before_at, lambda position: r.cells[position])),
-                list_prepend(surface_said, list_transform(p.surfaces_before_at, lambda position: r.cells[position]))
-            ],
-            lambda said: list_transform(
-                said,
-                lambda cell: case when not is_unchanged(cell) then nullif(cell, '') end
-            )
-        ) as by_visit,
-        by_visit[1] as conditions,
-        by_visit[2] as surfaces,
-        damage_said is not null and conditions[1] is null as is_unchanged,
-        list_filter(conditions, lambda cell: cell is not null)[1] as damage_found,
-        damage_said is null and damage_found is not null as is_damage_earlier,
-        coalesce(damage_found, damage_said) as damage,
-        case
-            when not is_unchanged or r.cells[p.damage_at] <> ''
-                then coalesce(if(is_damage_earlier, null, nullif(r.cells[p.damage_score_at], '')), r.scores[2])
-        end as damage_score,
-        coalesce(nullif(r.cells[p.product_type_score_at], ''), r.scores[1]) as product_type_score,
-        coalesce(
-            list_filter(surfaces, lambda cell: cell is not null)[1],
-            surface_said,
-            -- where nothing has changed, the coating that the last visit told beside the damage
-            case
-                when is_unchanged and p.surfaces_before_at is null
-                    then nullif(surface_beside(damage_found), '')
-            end
-        ) as surface,
-        coalesce(
-            case when surfaces[1] is not null then nullif(r.cells[p.surface_treatment_score_at], '') end,
-            r.scores[3],
-            surface_option(r.cells[p.surface_at])
-        )
-            as surface_treatment_score,
-        coalesce(nullif(r.cells[p.asbestos_type_score_at], ''), r.scores[4]) as asbestos_type_score,
-        case
-            when scores_together(r.cells[p.material_score_at]) is null then nullif(r.cells[p.material_score_at], '')
-            else nullif(regexp_extract(r.cells[p.material_score_at], '=\s*([0-9]+)\s*$', 1), '')
-        end as material_score,
-        coalesce(nullif(r.cells[p.material_band_at], ''), material_score) as material_band,
-        nullif(r.cells[p.priority_score_at], '') as priority_score,
-        nullif(r.cells[p.accessibility_at], '') as accessibility,
-        nullif(r.cells[p.recommendation_at], '') as recommendation,
-        r.notes,
-        concat_ws('|', property_ref, uprn, address) as said_property,
-        r.line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
-    from addressed as r
-    left join table_columns as p on r.table_id = p.table_id
-    cross join laboratories as y
-    left join lettered on r.table_id = lettered.table_id
-    left join blocks as b on r.path = b.path and coalesce(r.sheet, '') = b.sheet_key and r.row_number = b.row_number
-    left join led
-        on r.path = led.path and r.sheet is not distinct from led.sheet and r.row_number = led.row_number
+        ) as identification_said
+    from found
 )
 
 select
-    * exclude (
-        address_whole,
-        address_cells,
-        is_all_in_one,
-        is_inaccessible,
-        extent_read,
-        sample_cell,
-        letters,
-        is_sample_in_words,
-        results,
-        gone,
-        affirmed,
-        denied,
-        presumed,
-        sampled_said,
-        is_cleared,
-        telling,
-        found_before,
-        results_standing,
-        result,
-        told,
-        is_told,
-        identification_said,
-        damage_said,
-        own_day,
-        reinspected_on,
-        surface_said,
-        by_visit,
-        conditions,
-        surfaces,
-        is_unchanged,
-        damage_found
+    table_id,
+    path,
+    sheet,
+    coalesce(sheet, '') as sheet_key,
+    row_number,
+    line,
+    first_said,
+    property_ref,
+    nullif(ltrim(cells[uprn_at], ''''), '') as uprn,
+    address,
+    nullif(cells[postcode_at], '') as postcode,
+    nullif(cells[survey_type_at], '') as survey_type,
+    nullif(cells[surveyor_at], '') as surveyor,
+    nullif(cells[organisation_at], '') as organisation,
+    case
+        when is_all_in_one
+            then
+                coalesce(
+                    nullif(
+                        -- `Hall - meter cupboard, insulating board lining`
+                        regexp_extract(
+                            cells[room_at],
+                            '(?i)^([^,;:]*?\s[-–—]+\s[^,;:]*\b(cupboard|cupbd|cpd|cpbd|fuse ?board'
+                            || '|meter box|store|porch))\s*,',
+                            1
+                        ), ''
+                    ),
+                    nullif(regexp_extract(cells[room_at], '^(.*?)(\s+[-–—]+\s+|\s*[:;]\s+|$)', 1), '')
+                )
+        when regexp_matches(cells[room_at], '(?i)^\W*other\b')
+            then coalesce(nullif(cells[position_at], ''), cells[room_at])
+        else nullif(cells[room_at], '')
+    end as room,
+    nullif(cells[position_at], '') as position,
+    product,
+    extent,
+    extent is not null and extent_read is null and not (is_all_in_one and extents is null) as is_extent_in_notes,
+    coalesce(nullif(cells[extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
+    asbestos_types,
+    sample_ref,
+    is_result_earlier,
+    case
+        when
+            (is_cleared and len(affirmed) + len(presumed) > 0)
+            or (len(affirmed) > 0 and len(denied) > 0)
+            or (
+                len(denied) > 0
+                and regexp_matches(
+                    array_to_string(telling, '; '), 'presum|assum|positive|chrys|amos|croc|identified', 'i'
+                )
+            )
+            then array_to_string(results, '; ')
+    end as results_contradicted,
+    -- also what was sampled since it was presumed
+    (
+        coalesce(identification_said, asbestos_types) is null
+        or (
+            regexp_matches(coalesce(identification_said, asbestos_types), '^\W*(str\w*\.? )?presum', 'i')
+            and regexp_matches(told, '^sampled.*\b[A-Z]{1,4}[-/.]?[0-9]', 'i')
+        )
     )
-from named
+    and coalesce(is_told, false) as is_result_in_notes,
+    case when is_result_in_notes then told else identification_said end as identification,
+    sampled_said in ('y', 'yes', 'true') as is_sampled,
+    nullif(cells[item_ref_at], '') as item_ref,
+    case
+        when lower(cells[removed_at]) in ('y', 'yes', 'true', 'x', '1') or cells[removed_on_at] <> ''
+            then concat_ws(' ', 'removed', nullif(cells[removed_on_at], ''))
+        when
+            regexp_matches(
+                cells[removed_at],
+                '[0-9]{2}|remov|part|gone|taken out|taken down', 'i'
+            )
+            -- how much was taken out does not say that nothing is left
+            and not regexp_matches(
+                cells[removed_at],
+                '^\W*[0-9.,]+\s*(m[2²]?|sq\.? ?m|sqm|lm|lin\.? ?m|no\.?|nr|each|off|sheets?|panels?)\W*$', 'i'
+            )
+            then 'removed ' || cells[removed_at]
+        when gone is not null then 'removed: ' || gone
+    end as removal,
+    surveyed_on,
+    own_day is null and reinspected_on is null and surveyed_on is not null as is_visit_earlier,
+    own_day is null and reinspected_on is not null as is_visit_reinspected,
+    reinspected_on <> own_day as has_visit_beside,
+    damage_said is null and damage_found is not null as is_damage_earlier,
+    coalesce(damage_found, damage_said) as damage,
+    case
+        when not is_unchanged or cells[damage_at] <> ''
+            then coalesce(if(is_damage_earlier, null, nullif(cells[damage_score_at], '')), scores[2])
+    end as damage_score,
+    coalesce(nullif(cells[product_type_score_at], ''), scores[1]) as product_type_score,
+    coalesce(
+        list_filter(surfaces, lambda cell: cell is not null)[1],
+        surface_said,
+        -- where nothing has changed, the coating that the last visit told beside the damage
+        case
+            when is_unchanged and surfaces_before_at is null
+                then nullif(surface_beside(damage_found), '')
+        end
+    ) as surface,
+    coalesce(
+        case when surfaces[1] is not null then nullif(cells[surface_treatment_score_at], '') end,
+        scores[3],
+        surface_option(cells[surface_at])
+    )
+        as surface_treatment_score,
+    coalesce(nullif(cells[asbestos_type_score_at], ''), scores[4]) as asbestos_type_score,
+    case
+        when scores_together(cells[material_score_at]) is null then nullif(cells[material_score_at], '')
+        else nullif(regexp_extract(cells[material_score_at], '=\s*([0-9]+)\s*$', 1), '')
+    end as material_score,
+    coalesce(nullif(cells[material_band_at], ''), material_score) as material_band,
+    nullif(cells[priority_score_at], '') as priority_score,
+    nullif(cells[accessibility_at], '') as accessibility,
+    nullif(cells[recommendation_at], '') as recommendation,
+    notes,
+    concat_ws('|', property_ref, uprn, address) as said_property,
+    line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
+from answered
