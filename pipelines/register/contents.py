@@ -74,6 +74,8 @@ class Contents:
 
     terms: Mapping[str, Mapping[str, str]]
     stock: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    known: dict[tuple[str, str], bool] = field(default_factory=dict, compare=False, repr=False)
+    """Values of which it was told already whether a word of a vocabulary stands there."""
 
     def share(self, name: str, values: Sequence[str]) -> float:
         """The share of values that can stand in the field `name`, 0 where there are none or the field has no test."""
@@ -146,11 +148,14 @@ class Contents:
 
     def _is_term(self, vocabulary: str, value: str) -> bool:
         """Whether a word of the vocabulary stands there; figures alone tell nothing."""
-        if NUMBER.match(value) or (vocabulary == "identification" and SAMPLE.match(value)):
-            return False
-        if plain(value) in ANSWERS and vocabulary != "extent_unit":
-            return False
-        return recognise_word(vocabulary, value, self.terms.get(vocabulary, {}))[0] is not None
+        if (told := self.known.get((vocabulary, value))) is None:
+            told = self.known[vocabulary, value] = not (
+                NUMBER.match(value)
+                or (vocabulary == "identification" and SAMPLE.match(value))
+                or (plain(value) in ANSWERS and vocabulary != "extent_unit")
+                or recognise_word(vocabulary, value, self.terms.get(vocabulary, {}))[0] is None
+            )
+        return told
 
 
 def _without_zeros(reference: str) -> str:

@@ -24,6 +24,8 @@ MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
 SAYS_KEY = re.compile(r"^(?:key|codes?|legend|abbreviations?)\b\s*:?\s*", re.I)
 MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
 MEANS_IN_KEY = re.compile(r"^([A-Z][A-Za-z+/]{0,2}|✓|✗)\s*(?:=|:|[-–])?\s+([^=]*[A-Za-z]{3}[^=]*)$")
+MAY_MEAN = re.compile(rf"[=:]|\s[-–]\s|{SAYS_KEY.pattern}", re.I)
+"""What no cell lacks that explains a code; most rows of a register have none of it."""
 SIGN = re.compile(r"(?:^|(?<=[\s,;.:(]))([A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?|\d)\s*=\s*")
 """Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`"""
 NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A-Za-z]{0,2}\s*/)*)?[\s.,;()]*$", re.S)
@@ -333,6 +335,8 @@ def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:
     found: list[Key] = []
     for cells in rows:
         filled = [cell.strip() for cell in cells if cell.strip()]
+        if not MAY_MEAN.search("\n".join(filled)):
+            continue
         means = MEANS_IN_KEY if filled and SAYS_KEY.match(filled[0]) else MEANS
         pairs = [pair for cell in filled for pair in _pairs(SAYS_KEY.sub("", cell), means)]
         if len(pairs) > 1 and len(filled) <= len(pairs) + 1:

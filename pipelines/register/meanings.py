@@ -232,7 +232,7 @@ def _chosen(
     if other and held.share(choice, values) < LIKELY and held.share(other, values) >= SURE:
         choice, why = other, f"the contents are a {other}, whatever the heading says"
         confidence = min(confidence, 0.9)
-    n_answers = held.share_of_result(values) + held.share("sampled", values)
+    n_answers = _answers(values, held) if choice in ("product", "sampled", "identification") else 0.0
     if choice in ("product", "sampled") and values and held.share(choice, values) < LIKELY and n_answers >= SURE:
         fields = () if choice == "product" else fields
         choice, why = "identification", "its contents are results, whatever the heading says"
@@ -245,13 +245,22 @@ def _chosen(
     return Column(label, choice, confidence, why, others)
 
 
+def _answers(values: Sequence[str], held: Contents) -> float:
+    """The share of values that are results or a yes or no."""
+    return held.share_of_result(values) + held.share("sampled", values)
+
+
 def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Contents) -> tuple[str, ...]:
     """What a column may mean should another be surer of its field."""
     others = tuple(name for name in (*fields, *ELSE.get(choice, ())) if name not in (choice, NOT_NEEDED))
     unfit = set[str]()
-    if not held.share("property_ref", values) and held.share("sample_like", values) >= MOSTLY:
+    if (
+        "property_ref" in others
+        and held.share("sample_like", values) >= MOSTLY
+        and not held.share("property_ref", values)
+    ):
         unfit.add("property_ref")  # numbers of items, which the stock list does not know
-    if values and held.share_of_result(values) < LIKELY:
+    if "identification_before" in others and values and held.share_of_result(values) < LIKELY:
         unfit.add("identification_before")
     return tuple(name for name in others if name not in unfit)
 

@@ -283,6 +283,6 @@ def type_of(piece: str, known: Mapping[str, str]) -> str | None:
     if piece in known or len(piece) < SHORTEST_MISSPELT:
         return known.get(piece)
     near = process.extractOne(
-        piece, sorted(known), scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=LEAST_ALIKE
+        piece, known.keys(), scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=LEAST_ALIKE
     )
     return known[near[0]] if near else None
