@@ -7,6 +7,10 @@ with marked as (
     from row_shapes
     where
         kind = 'registers'
+        -- few rows have any of it, and to look at once for all cells is cheap
+        and regexp_matches(
+            array_to_string(cells, ' '), '(?i)["“”〃″]|''''|,,|\bdo\b|ditto|as above|of (the )?same'
+        )
         and len(list_filter(
             cells,
             lambda cell: cell in (

@@ -1,26 +1,22 @@
 -- One row per row of a register, of three cells at most, that may say what codes mean, by signs of equality between
 -- words or by wide gaps.
 -- `is_alone`: it stands on a sheet of single cells, which speaks for the whole workbook.
-with rows_said as (
+with sheets as (
     select
-        r.path,
-        r.sheet,
-        r.row_number,
-        r.cells,
-        len(list_filter(r.cells, lambda cell: trim(cell) <> '')) as n_filled
-    from raw_rows as r
-    inner join source_sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
-    where s.kind = 'registers'
+        path,
+        sheet
+    from source_sheets
+    where kind = 'registers'
 ),
 
 notes as (
     select
-        path,
-        sheet
-    from rows_said
-    where sheet is not null
-    group by path, sheet
-    having max(n_filled) = 1
+        r.path,
+        r.sheet
+    from raw_rows as r
+    inner join sheets as s on r.path = s.path and r.sheet = s.sheet
+    group by r.path, r.sheet
+    having max(len(list_filter(r.cells, lambda cell: trim(cell) <> ''))) = 1
 )
 
 select
@@ -28,10 +24,13 @@ select
     r.sheet,
     n.path is not null as is_alone,
     r.cells
-from rows_said as r
+from raw_rows as r
+inner join sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
 left join notes as n on r.path = n.path and r.sheet = n.sheet
 where
-    r.n_filled <= 3
+    -- few rows have either mark, and to look is cheap
+    (contains(array_to_string(r.cells, ' '), '=') or contains(array_to_string(r.cells, ' '), ': '))
+    and len(list_filter(r.cells, lambda cell: trim(cell) <> '')) <= 3
     and len(
         list_filter(
             r.cells,
