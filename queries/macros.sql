@@ -128,7 +128,9 @@ create macro answers_in_order(result) as
 case
     when
         regexp_matches(result, '(?i)^[^/]+/[^/]+$')
-        and regexp_matches(result, '(?i)\b(chr|amo|cro|posit|detected|conf|identified|asbestos found)')
+        and regexp_matches(
+            result, '(?i)\b(chr|amo|cro|posit|detected|conf|identified|asbestos found|(ch|am|cr)\b)'
+        )
         and regexp_matches(
             result, '(?i)(^|/)\W*(nadi?s?|nfd|none( detected)?|negative|no asbestos( detected)?)\W*(/|$)'
         )

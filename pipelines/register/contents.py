@@ -42,6 +42,7 @@ TOGETHER = re.compile(
 TOTAL = re.compile(r"^\d{1,2}(\.0)?$")
 TERMS = {
     "product": "product",
+    "product_beside": "product",
     "room": "place",
     "identification": "identification",
     "asbestos_types": "asbestos_type",
@@ -108,6 +109,7 @@ class Contents:
             "property_ref": lambda value: (
                 plain(value) in self.stock.get("property_ref", ()) or _without_zeros(value) in self._without_zeros
             ),
+            "building_ref": lambda value: plain(value) in self.stock.get("building_ref", ()),
             "uprn": lambda value: (
                 value.lstrip("0").removesuffix(".0") in self.stock.get("uprn", ()) or UPRN.match(value) is not None
             ),

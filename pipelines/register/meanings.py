@@ -46,7 +46,7 @@ BY_CONTENTS = {
 # A second column that is read as the first of these holds the other.
 ELSE = {
     "room": ("position",),
-    "product": ("position",),
+    "product": ("position", "product_beside"),
     "damage": ("damage_before",),
     "damage_score": ("damage_before",),
     "surface": ("surface_before",),

@@ -326,10 +326,11 @@ termed as (
                     u.product, '(?i)[,;.:–-]\s*nothing (else )?(is |looks )?(suspect(ed)?|suspicious)\W*$'
                 )
                 then 'none'
-            else product.term
+            -- a description that names no material, beside a column that does
+            else coalesce(product.term, named.term)
         end as product_term,
         product_term <> product.term as is_product_guessed,
-        product.how as product_how,
+        if(product.term is null and named.term is not null, 'beside', product.how) as product_how,
         case when k.said.product is null then product.alternatives end as product_alternatives,
         debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
         -- `Vinyl tiles (NAD) on adhesive (CH)`: a layer may have a result of its own
@@ -403,6 +404,7 @@ termed as (
     left join reference.places as in_block
         on p.part in ('common parts', 'non-domestic') and coalesce(outdoors.place, place.term) = in_block.place
     left join recognised_words as product on product.field = 'product' and u.product = product.written
+    left join recognised_words as named on named.field = 'product' and u.product_beside = named.written
     left join recognised_words as debris on debris.field = 'debris' and u.product = debris.written
     left join recognised_words as unit on unit.field = 'extent_unit' and u.extent_unit = unit.written
     left join recognised_words as identification

@@ -77,6 +77,7 @@ select
     room_above is not null as is_room_carried,
     position,
     product,
+    product_beside,
     extent,
     extent_unit,
     identification,

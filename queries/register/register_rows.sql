@@ -388,7 +388,18 @@ said as (
                         )
             end
         ) as surface_said,
-        coalesce(nullif(cells[property_ref_at], ''), first_word) as property_ref
+        coalesce(
+            case
+                -- no reference, but that there is none
+                when
+                    not regexp_matches(
+                        cells[property_ref_at],
+                        '(?i)^\W*((common|communal|comm|landlord.?s?)( (areas?|parts?))?|n/?a|none|not known'
+                        || '|tb[ac])?\W*$'
+                    )
+                    then cells[property_ref_at]
+            end, first_word
+        ) as property_ref
     from named
 ),
 
@@ -546,6 +557,7 @@ select
     end as room,
     nullif(cells[position_at], '') as position,
     product,
+    nullif(cells[product_beside_at], '') as product_beside,
     extent,
     extent is not null and extent_read is null and not (is_all_in_one and extents is null) as is_extent_in_notes,
     coalesce(nullif(cells[extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,

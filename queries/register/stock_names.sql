@@ -13,7 +13,7 @@ inner join raw_rows as r
     on t.path = r.path and t.sheet is not distinct from r.sheet and t.heading_row < r.row_number
 where
     t.kind = 'stock'
-    and h.field in ('property_ref', 'uprn', 'address', 'building_name')
+    and h.field in ('property_ref', 'uprn', 'address', 'building_name', 'building_ref')
     and trim(r.cells[h.position]) <> ''
 union
 -- the street or block that comes first in an address, without its number

@@ -34,7 +34,7 @@ positions as (
         on field in (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on',
             'surveyor', 'organisation', 'floor',
-            'room', 'position', 'product', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
+            'room', 'position', 'product', 'product_beside', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
             'scores_together',
             'sample_ref',
             'sample_like',

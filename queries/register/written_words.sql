@@ -21,6 +21,14 @@ with written as (
     on columns(*)
     into name field value written
     union all by name
+    unpivot (
+        select product_beside as product
+        from register_lines
+        where line = 'item'
+    )
+    on product
+    into name field value written
+    union all by name
     -- what a material column says instead of a material
     unpivot (
         select product as result_in_product
