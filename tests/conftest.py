@@ -20,7 +20,7 @@ Cells = Sequence[Mapping[str, str | None]]
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--update-expected", action="store_true", help="write what tests/cases expect from what is built")
-    parser.addoption("--kills", type=int, default=4, help="how many builds tests/test_kills.py kills at some moment")
+    parser.addoption("--kills", type=int, default=2, help="how many builds tests/test_kills.py kills at some moment")
 
 
 class BesideWhatItShares(LoadScopeScheduling):
