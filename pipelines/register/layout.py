@@ -25,6 +25,11 @@ SENTENCE = re.compile(
     re.I,
 )
 """`Survey carried out on 8 March 2011 by A. Person` says the day, and who came."""
+DAY_FIRST = re.compile(
+    r"^\d{1,2}(?:(?:st|nd|rd|th)? [a-z]{3,9} (?:\d{4}|\d\d)|([/.-])\d{1,2}\1(?:\d{4}|\d\d))(?=[\s,;(]|$)"
+    r"|^\d{4}-\d\d-\d\d\b",
+    re.I,
+)
 ANOTHER_DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b")
 CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
@@ -232,6 +237,11 @@ def above(
     return found
 
 
+def begins_with_day(text: str) -> bool:
+    """Whether a text begins with a day: `30 April 2025, A. Person`."""
+    return (day := DAY_FIRST.match(text)) is not None and is_date(day[0])
+
+
 def _on_lines(row: Numbered) -> Iterator[Numbered]:
     """The lines that stand above a table in one cell, each as a row: an address, `Date: 8 May 2025`, `Surveyor: ...`.
     One without a label or a day goes on with the line before."""
@@ -244,7 +254,7 @@ def _on_lines(row: Numbered) -> Iterator[Numbered]:
     text = KIND_FIRST.sub("", text.strip())
     lines: list[str] = []
     for line in LINE_ENDS.split(text):
-        if lines and not LABELLED.match(line) and not is_date(line.split(",")[0].strip()):
+        if lines and not LABELLED.match(line) and not begins_with_day(line):
             lines[-1] = f"{lines[-1]}, {line}"
         else:
             lines.append(line)

@@ -214,7 +214,7 @@ class Sheet:
 
     def names(self, text: str) -> dict[str, str] | None:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
-        if REMARK.search(text) or is_date(BETWEEN.split(text)[0]):
+        if REMARK.search(text) or layout.begins_with_day(text):
             return None
         text = KIND_OF_HOMES.sub(",", CONTINUED.sub("", apart(text)[0]), count=1).strip(" ,")
         tokens = [token for token in re.split(r"[\s,;:()]+", text) if token]

@@ -162,7 +162,7 @@ class Stacked:
             if (found := pattern.match(text)) and not has(found[1], "identification", self.shorthand):
                 head, rest = found[1], found[2].strip()
                 is_turned = self._is_only(head, "product") and self._is_only(rest, "room")
-                return (rest, head) if is_turned else (self._bare_room(head), rest)
+                return (rest, head) if is_turned else self._bare_room(head, rest)
         is_room = has(text, "room", self.shorthand) and not has(text, "product", self.shorthand)
         return text, "" if is_room else text
 
@@ -170,14 +170,14 @@ class Stacked:
         """Whether a text has words of one of room and material, and none of the other."""
         return {one for one in WHAT if has(text, one, self.shorthand)} == {name}
 
-    def _bare_room(self, head: str) -> str:
-        """A room without what stands behind a comma that is part of it: `Kitchen, floor`."""
+    def _bare_room(self, head: str, product: str) -> tuple[str, str]:
+        """Room and material, to which belongs what stands behind the room and is none: `Kitchen, floor`."""
         bare = IN_BRACKETS.sub("", head)
         first, *rest = bare.split(", ")
         is_part = rest and has(first, "room", self.shorthand) and not has(", ".join(rest), "room", self.shorthand)
         if len(rest) == 1 and WITHIN.search(rest[0]) and not WITHIN.search(first):
-            return rest[0]
-        return first if is_part else bare
+            return rest[0], product
+        return (first, f"{', '.join(rest)}: {product}") if is_part else (bare, product)
 
     def _state(self, text: str) -> dict[str, str]:
         """Condition and surface, each by its label or in words of its own."""

@@ -221,6 +221,7 @@ def test_a_kind_of_survey_may_stand_before_an_address(line: str) -> None:
 
 def test_a_day_and_a_person_name_no_property_but_a_visit(sheet: Sheet) -> None:
     assert sheet.names("30 April 2025, A. Person") is None
+    assert sheet.names("4 Elm Road 30/4/25") and sheet.names("30 March Road") and sheet.names("1 May Close 2.3.25")
     assert _visit("30 April 2025, A. Person", {}) == {"surveyed_on": "30 April 2025", "surveyor": "A. Person"}
     assert _visit("30 April 2025, kitchens", {}) == {}
 

@@ -42,7 +42,7 @@ def lines(rows: list[list[str]], known: Reader, heading: list[str] = HEADING) ->
         ),
         (
             ["Kitchen, floor: thermoplastic tiles", "9m2, good", "Not sampled. As S1 at No. 14 – chrysotile"],
-            ("Kitchen", "thermoplastic tiles", "9m2", "good", "", "as S1", "As S1 at No. 14 – chrysotile"),
+            ("Kitchen", "floor: thermoplastic tiles", "9m2", "good", "", "as S1", "As S1 at No. 14 – chrysotile"),
         ),
         (
             ["Hall, electric meter cupboard. Backing board", "0.4m2", "Sample 18/1 amosite"],
