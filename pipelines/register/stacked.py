@@ -9,6 +9,7 @@ from itertools import pairwise
 from pipelines.register import layout
 from pipelines.register.grids import FEWEST_COLUMNS, HEADINGS
 from pipelines.register.layout import Source, at_or_blank
+from pipelines.register.phrases import SUSPECT
 from pipelines.register.reader import Reader
 from pipelines.register.sentences import has
 from pipelines.register.shorthand import VOCABULARIES, Shorthand
@@ -20,7 +21,10 @@ WHAT = {"room", "product"}
 STATE = {"extent", "damage", "surface"}
 FOUND = {"sample_ref", "identification", "asbestos_types"}
 UNSEEN = ("no_access", "not_suspect")
-"""Results that a description tells by itself."""
+"""Results that a description tells by itself, where the result is none of something found or presumed."""
+OPEN = (None, *UNSEEN)
+NOTHING, DASHES = re.compile(r"^\W*(?:not sampled|no samples?(?: taken)?|n/?a|nil)?\W*$", re.I), " .–—-"
+BUT = re.compile(r"\b(?:except|apart from|other than|but|save for|besides)\b", re.I)
 PARTS = re.compile(r"\s*(?:[,/;&+\n]|\band\b)\s*", re.I)
 HOW_MUCH = re.compile(r"^how (?:much|many)$", re.I)
 SENTENCES = re.compile(r"(?<!\bsq)(?<!\blin)(?<!\bno)(?<!\basb)[.;]\s+|[.;]?\s*\n\s*|[.;]$", re.I)
@@ -123,9 +127,10 @@ class Stacked:
         told = self._result(found)
         extents = [one[0].strip(" .") for one in EXTENT.finditer(state)]
         said = {"room": room, "product": product, "extent": amount(state), **self._state(state), **told}
+        is_open = not told["sample_ref"] and self._term("identification", told["identification"].strip(DASHES)) in OPEN
+        is_open = is_open or NOTHING.match(told["identification"]) is not None
         unseen = self._unseen(f"{product}\n{state}" if state != what else product)
-        is_found = self._term("asbestos_types", told["identification"]) not in (None, "none", "unknown")
-        if unseen and not told.get("sample_ref") and not is_found:
+        if unseen and is_open:
             said |= {"product": "", "extent": "", "identification": unseen}
         elif self._term("identification", told["identification"]) in UNSEEN and not has(
             product, "product", self.shorthand
@@ -208,6 +213,10 @@ class Stacked:
         samples = [SAMPLED.match(line) for line in lines]
         if len(lines) < 2 or not all(samples) or len({found[1] for found in samples if found}) < len(lines):
             return
+        if not any(found[2] or found[3] for found in samples if found):
+            references = ", ".join(found[1] for found in samples if found)
+            yield {"sample_ref": references, "identification": "; ".join(lines)}
+            return
         pieces = LAYERS.split(product)
         for line, found in zip(lines, samples, strict=True):
             layer = (found[2] or found[3] or "") if found else ""
@@ -215,9 +224,16 @@ class Stacked:
             yield self._result(line) | {"product": named}
 
     def _unseen(self, text: str) -> str:
-        """The first sentence of a text that says that nothing is suspect, or that nobody could look."""
-        pieces = (piece for piece in re.split(r"[.;:]\s+|\n", text) if piece.strip())
-        return next((piece for piece in pieces if self._term("identification", piece) in UNSEEN), "")
+        """The first sentence of a text that says that nobody could look, or, where none says of something that it is
+        suspect, that nothing is."""
+        pieces = [piece for piece in re.split(r"[.;:]\s+|\n", text) if piece.strip() and not BUT.search(piece)]
+        terms = [self._term("identification", piece) for piece in pieces]
+        among = [
+            piece
+            for piece, term in zip(pieces, terms, strict=True)
+            if term == "no_access" or (term == "not_suspect" and not SUSPECT.intersection(terms))
+        ]
+        return next(iter(among), "")
 
     def _term(self, name: str, text: str) -> str | None:
         vocabulary = VOCABULARIES[name]

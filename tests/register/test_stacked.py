@@ -74,6 +74,27 @@ def test_samples_of_layers_are_lines_of_their_own(reader: Any) -> None:  # noqa:
     ]
 
 
+def test_samples_that_name_no_layer_stay_together(reader: Any) -> None:  # noqa: F811
+    row = ["Kitchen\nFloor tiles and adhesive", "9 m2", "S1 Chrysotile\nS2 none detected"]
+    assert [(line["Material"], line["Sample"], line["Result"]) for line in lines([row], reader)] == [
+        ("Floor tiles and adhesive", "S1, S2", "S1 Chrysotile; S2 none detected")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("what", "result"),
+    [
+        ("Ceiling tiles, insulating board. Nothing else suspect.", "Presumed"),
+        ("Textured coating. No suspect materials otherwise.", "Strongly presumed chrysotile"),
+        ("No suspect materials except the sink pad.", "Not sampled"),
+        ("Insulating board, presumed. No suspect materials.", "Not sampled"),
+    ],
+)
+def test_nothing_suspect_clears_nothing_that_is_presumed(what: str, result: str, reader: Any) -> None:  # noqa: F811
+    line = lines([[f"Kitchen\n{what}", "2 m2", result]], reader)[0]
+    assert (line["Material"], line["Result"]) == (what, result)
+
+
 def test_rooms_have_the_extents_that_stand_in_their_order(reader: Any) -> None:  # noqa: F811
     rows = [
         ["Bedroom 1 and bedroom 2\nTextured coating", "11m2 and 9m2\nGood", "S1 chrysotile"],
