@@ -12,14 +12,16 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import findings, grids, groups, homes, layout, sentences
+from pipelines.register import findings, grids, groups, homes, layout, sentences, stacked
 from pipelines.register.layout import Source
 from pipelines.register.legends import Key, key_within
 from pipelines.register.lines import TOTALS
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import CROSSES, TICKS, Shorthand
 
-Table = groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings
+Table = groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings | stacked.Stacked
+REPEATED = (sentences.Sentences, stacked.Stacked)
+"""Tables that a sheet may have several of."""
 SPREAD = pa.schema(
     [
         *(("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("source_row", pa.int32())),
@@ -77,7 +79,7 @@ def lines_of(
             continue
         filled = [cell for cell in cells if cell.strip()]
         is_thin = table is None or TOTALS.match(filled[0]) or (len(filled) == 1 and not table.is_row(filled[0]))
-        is_thin = is_thin or (isinstance(table, sentences.Sentences) and table.is_between(filled))
+        is_thin = is_thin or (isinstance(table, REPEATED) and table.is_between(filled))
         lines = [list(cells)] if is_thin or table is None else list(table.lines(cells))
         for nth, said in enumerate(lines):
             line += nth > 0
@@ -97,19 +99,24 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
             continue
         if table := _widest(rows, index, reader, shorthand, found[-1].last + 1 if found else 0):
             found.append(table)
-        elif (not found or isinstance(found[-1], sentences.Sentences)) and layout.is_heading(
+        elif told := stacked.find(*_at(rows, index), reader, shorthand):
+            found.append(told)
+        elif (not found or isinstance(found[-1], REPEATED)) and layout.is_heading(
             rows[index][1], reader.field_of, reader.least_fields
         ):
-            labels = layout.block_at(rows, index, index).labels
-            below = [cells for _, cells in rows[index + 1 :]]
-            told = sentences.find(labels, index, below, reader, shorthand) or findings.find(
-                labels, index, below, reader, shorthand
+            told = next(
+                filter(None, (of.find(*_at(rows, index), reader, shorthand) for of in (sentences, findings))), None
             )
             if of_homes := told or _of_homes(rows, index, reader):
                 found.append(of_homes)
             else:
                 break  # an ordinary table
     return found
+
+
+def _at(rows: Sequence[layout.Numbered], index: int) -> tuple[Sequence[Sequence[str]], int, Sequence[Sequence[str]]]:
+    """The labels of a row as a heading, its index, and the rows below it."""
+    return layout.block_at(rows, index, index).labels, index, [cells for _, cells in rows[index + 1 :]]
 
 
 def _of_homes(rows: Sequence[layout.Numbered], index: int, reader: Reader) -> homes.Homes | None:

@@ -31,6 +31,8 @@ PHRASE_BREAK = re.compile(r"[^a-z0-9,/-]+")
 POSTCODE_WITHIN = re.compile(r"\b([a-z]{1,2}[0-9][a-z0-9]?) ?([0-9][a-z]{2})\b[ ,]*$")
 POSTCODE_MISTYPED = re.compile(r",[ ]*([a-z]{1,2}[0-9][a-z0-9 ]{2,6})[ ,]*$")
 OF_BLOCK = frozenset(("of", "to", "at", "in", "serving"))
+POSTCODE_BEFORE_DASH = re.compile(r"\b([a-z]{1,2}[0-9][a-z0-9]?) ([0-9][a-z]{2}) - ")
+"""Before what an address says of the place: `Elm House, ZZ1 2AB - common parts`."""
 FLAT = re.compile(r"\d+[a-z]?(?:[-/]\d+[a-z]?)*|[a-z]\d*|[a-z]\d+[a-z]?")
 
 
@@ -103,9 +105,9 @@ def parse(text: str, postcode: str | None, vocabulary: Vocabulary) -> Address:
     line = line.rstrip(" ,")
     while (last := line.rpartition(",")[2].strip()) and vocabulary.kind(last) == "country":
         line = line[: -len(last)].rstrip(" ,")
-    within = POSTCODE_WITHIN.search(line) or POSTCODE_MISTYPED.search(line)
+    within = POSTCODE_WITHIN.search(line) or POSTCODE_MISTYPED.search(line) or POSTCODE_BEFORE_DASH.search(line)
     if within:
-        line = line[: within.start()].rstrip(" ,")
+        line = f"{line[: within.start()].rstrip(' ,')},{line[within.end() :]}".rstrip(" ,")
     code = postcode_of(postcode or "") or (postcode_of("".join(within.groups())) if within else None)
     return _address(line, code, vocabulary)
 

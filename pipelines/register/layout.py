@@ -25,9 +25,21 @@ SENTENCE = re.compile(
     re.I,
 )
 """`Survey carried out on 8 March 2011 by A. Person` says the day, and who came."""
+DAY_FIRST = re.compile(
+    r"^\d{1,2}(?:(?:st|nd|rd|th)? [a-z]{3,9} (?:\d{4}|\d\d)|([/.-])\d{1,2}\1(?:\d{4}|\d\d))(?=[\s,;(]|$)"
+    r"|^\d{4}-\d\d-\d\d\b",
+    re.I,
+)
 ANOTHER_DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b")
 CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
+LINE_ENDS = re.compile(r"\s*\n\s*|\s{3,}(?=[A-Z][a-z]+(?: [a-z]+)?:)")
+KIND_FIRST = re.compile(
+    r"^(?:void|refurbishment|management|demolition|re-?inspection)(?: (?:survey|property|inspection))?\s*[:\n–-]\s*"
+    r"(?=(?:[a-z]+\.? )?\d)",
+    re.I,
+)
+"""A kind of survey before an address: `VOID: 9 Elm Close`."""
 BEFORE = "surveyed_before"
 PROPERTY = ("property_ref", "uprn", "address", "postcode")
 NO_LABEL = re.compile(r"\d")
@@ -199,7 +211,7 @@ def above(
     widest = NARROW if after else max(NARROW, n_columns // 2)
     found = Above(first)
     below: list[Cells] = []
-    for number, cells in sorted((row for row in rows if after < row[0] < first), reverse=True):
+    for number, cells in reversed([line for row in rows if after < row[0] < first for line in _on_lines(row)]):
         filled = [cell.strip() for cell in cells if cell.strip()]
         pairs = dict(labelled(filled, fields_of))
         going_on = _going_on(below, cells, fields_of)
@@ -223,6 +235,31 @@ def above(
         ]
     found.labelled = this_visit(found.labelled)
     return found
+
+
+def begins_with_day(text: str) -> bool:
+    """Whether a text begins with a day: `30 April 2025, A. Person`."""
+    return (day := DAY_FIRST.match(text)) is not None and is_date(day[0])
+
+
+def _on_lines(row: Numbered) -> Iterator[Numbered]:
+    """The lines that stand above a table in one cell, each as a row: an address, `Date: 8 May 2025`, `Surveyor: ...`.
+    One without a label or a day goes on with the line before."""
+    number, cells = row
+    filled = [(at, cell) for at, cell in enumerate(cells) if cell.strip()]
+    if len(filled) != 1:
+        yield row
+        return
+    at, text = filled[0]
+    text = KIND_FIRST.sub("", text.strip())
+    lines: list[str] = []
+    for line in LINE_ENDS.split(text):
+        if lines and not LABELLED.match(line) and not begins_with_day(line):
+            lines[-1] = f"{lines[-1]}, {line}"
+        else:
+            lines.append(line)
+    for line in lines if len(lines) > 1 else [text]:
+        yield number, [*[""] * at, line]
 
 
 def _going_on(
@@ -249,7 +286,7 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
             continue
         inside = LABELLED.match(filled[index])
         if inside and (name := fields_of(inside[1])):
-            yield _of_visit(name, inside[1]), CONTINUED.sub("", inside[2])
+            yield _of_visit(name, inside[1]), _value(name, inside[2])
         elif (
             index + 1 < len(filled)
             and (name := fields_of(filled[index].rstrip(" :=")))
@@ -262,9 +299,17 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
                 yield name, f"{days[-1]} (also {', '.join(days[:-1])})"
                 index += len(days)
             else:
-                yield name, CONTINUED.sub("", filled[index + 1])
+                yield name, _value(name, filled[index + 1])
                 index += 1
         index += 1
+
+
+def _value(name: str, text: str) -> str:
+    """The value of a label; a day without the remark in brackets behind it."""
+    text = CONTINUED.sub("", text)
+    bare = IN_BRACKETS.sub("", text).strip()
+    is_remark = name in ("surveyed_on", BEFORE) and not any(map(NO_LABEL.search, IN_BRACKETS.findall(text)))
+    return bare if is_remark and is_date(bare) else text
 
 
 def _of_visit(name: str, label: str) -> str:

@@ -214,7 +214,7 @@ class Sheet:
 
     def names(self, text: str) -> dict[str, str] | None:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
-        if REMARK.search(text):
+        if REMARK.search(text) or layout.begins_with_day(text):
             return None
         text = KIND_OF_HOMES.sub(",", CONTINUED.sub("", apart(text)[0]), count=1).strip(" ,")
         tokens = [token for token in re.split(r"[\s,;:()]+", text) if token]
@@ -270,7 +270,8 @@ def _visit(text: str, survey_types: Mapping[str, str]) -> dict[str, str]:
     if is_counted:
         first, *others = others
     day = DAY.match(first)
-    if not day or not (day[1] or is_counted) or not is_date(day[2]):
+    is_signed = bool(others) and all(PERSON.match(piece) or INITIALS.match(piece) for piece in others)
+    if not day or not (day[1] or is_counted or is_signed) or not is_date(day[2]):
         return {}
     said = {"surveyed_on": day[2]} | ({"surveyor": day[3]} if day[3] else {})
     for piece in others:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from pipelines.register.contents import Contents
 from pipelines.register.lists import rooms_said
-from pipelines.register.words import plain
+from pipelines.register.words import plain, recognise_word
 
 CONTEXT = (
     *("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation"),
@@ -31,6 +31,8 @@ TOGETHER = {
 # `Location / description` says both, though a description can be a room's.
 ROOM_AND_PRODUCT = {"room", "product"}
 NOT_NEEDED = "none"
+LONGEST_TITLE = 5
+"""Words: a line of more is a sentence."""
 NUMBERED = re.compile(r"^\s*(?:q(?:uestion)?\s*)?\d+(?:\.\d+)*[.):]?\s+", re.I)
 ASIDE = re.compile(r"\([^()]*\)")
 ASKS = re.compile(
@@ -136,8 +138,19 @@ class Reader:
         return next((name for name in self.fields_of(text) if name in CONTEXT), None)
 
     def is_of_rooms(self, filled: Sequence[str]) -> bool:
-        """Whether a row says one thing of a list of rooms."""
-        return rooms_said(filled, self.contents.terms) is not None
+        """Whether a row says one thing of a list of rooms, or in a sentence that nobody could look into one."""
+        return rooms_said(filled, self.contents.terms) is not None or (
+            len(set(filled)) == 1 and self._is_unseen(filled[0])
+        )
+
+    def _is_unseen(self, text: str) -> bool:
+        terms = self.contents.terms
+        result = recognise_word("identification", text, terms.get("identification", {}))[0]
+        return (
+            result == "no_access"
+            and len(text.split()) > LONGEST_TITLE
+            and recognise_word("place", text, terms.get("place", {}))[0] is not None
+        )
 
 
 def in_full(heading: str, short: Mapping[str, str]) -> str:

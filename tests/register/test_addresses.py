@@ -55,6 +55,7 @@ STOCK = (
     ("L3", "Flat 3, 1-12 Linnet Court, Alder", "ZZ1 5AD", "LC"),
 )
 SAME = (
+    ("12 Quillmere St ZZ1 1AA - Alder", "", "H12"),
     ("12 QUILLMERE STREET, ALDER", "ZZ1 1AA", "H12"),
     ("12 Quillmere St, Alder", "zz11aa", "H12"),
     ("12, Quillmere St., Alder, ZZ1 1AA", "", "H12"),
@@ -110,6 +111,7 @@ SAME = (
     ("Flat 3, Linnet Court", "ZZ1 5AD", "L3"),
 )
 OF_BLOCK = (
+    ("Kestrel Court, Marrow Lane ZZ1 2AA – stairs and other common parts", "", "KCP"),
     ("Kestrel Court", "ZZ1 2AA", "KCP"),
     ("Kestrel Court, Marrow Lane, Alder", "", "KCP"),
     ("Communal areas, Kestrel Court", "ZZ1 2AA", "KCP"),

@@ -7,7 +7,7 @@ import pytest
 from pipelines.register import layout
 from pipelines.register.contents import Contents
 from pipelines.register.dates import days
-from pipelines.register.lines import Sheet, home_and_visit, repeated
+from pipelines.register.lines import Sheet, _visit, home_and_visit, repeated
 from pipelines.register.reader import Reader
 
 
@@ -190,6 +190,55 @@ def test_a_table_of_other_columns_that_names_its_homes_is_not_of_the_visit_to_on
     assert not sheet.begin(["room", "product"], has_property=False)
     assert sheet.begin(["address", "room", "product"], has_property=True)
     assert "surveyed_on" not in sheet.said
+
+
+def above(cells: list[list[str]], after: int = 0) -> layout.Above:
+    fields = {"Premises": "address", "Date": "surveyed_on", "Surveyed": "surveyed_on", "Surveyor": "surveyor"}
+    rows = list(enumerate(cells, start=after + 1))
+    heading = layout.Block(after + len(cells) + 1, after + len(cells) + 1, (("Room",), ("What",), ("Result",)))
+    return layout.above(rows, heading, after, fields.get)
+
+
+def test_particulars_in_one_cell_are_lines_of_their_own() -> None:
+    found = above(
+        [["Premises: Elm House, High Street ZZ1 2AB – stairs\nDate: 8th May 2025        Surveyor: A. Person"]]
+    )
+    assert found.labelled == {
+        "address": "Elm House, High Street ZZ1 2AB – stairs",
+        "surveyed_on": "8th May 2025",
+        "surveyor": "A. Person",
+    }
+    assert above([["Flat 2\nElm House\n30 April 2025, A. Person"]]).unlabelled == [
+        "30 April 2025, A. Person",
+        "Flat 2, Elm House",
+    ]
+
+
+@pytest.mark.parametrize("line", ["VOID: 9 Elm Close, ZZ1 2AB", "Void survey – 9 Elm Close, ZZ1 2AB"])
+def test_a_kind_of_survey_may_stand_before_an_address(line: str) -> None:
+    assert above([[line]]).unlabelled == ["9 Elm Close, ZZ1 2AB"]
+
+
+def test_a_day_and_a_person_name_no_property_but_a_visit(sheet: Sheet) -> None:
+    assert sheet.names("30 April 2025, A. Person") is None
+    assert sheet.names("4 Elm Road 30/4/25") and sheet.names("30 March Road") and sheet.names("1 May Close 2.3.25")
+    assert _visit("30 April 2025, A. Person", {}) == {"surveyed_on": "30 April 2025", "surveyor": "A. Person"}
+    assert _visit("30 April 2025, kitchens", {}) == {}
+
+
+def test_a_remark_in_brackets_is_no_part_of_a_day() -> None:
+    said = dict(layout.labelled(["Surveyed", "May 2025 (day not noted)"], {"Surveyed": "surveyed_on"}.get))
+    assert said == {"surveyed_on": "May 2025"}
+    said = dict(layout.labelled(["Surveyed", "3 May 2025 (and 5 May)"], {"Surveyed": "surveyed_on"}.get))
+    assert said == {"surveyed_on": "3 May 2025 (and 5 May)"}
+
+
+def test_a_sentence_of_a_room_that_nobody_saw_belongs_to_the_table_above() -> None:
+    places = {"place": {"loft": "loft"}, "identification": {"could not be entered": "no_access"}}
+    reader = Reader("registers", {}, {}, Contents(places), 0.8, 0.5, 3)
+    assert reader.is_of_rooms(["The loft could not be entered: the hatch was painted in."])
+    assert not reader.is_of_rooms(["The loft was boarded out and in good order."])
+    assert not reader.is_of_rooms(["Loft could not be entered"])
 
 
 def test_garages_of_a_yard_of_the_stock_list_are_named_together() -> None:
