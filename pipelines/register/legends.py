@@ -51,6 +51,9 @@ FOUND_AS_BEFORE = re.compile(
 """What stands among the codes for a condition where a visit has none of its own."""
 CODED = ("identification", "asbestos_type")
 """The fields whose codes may be known without a key."""
+SCALE_OF = re.compile(r"^(?:(damage|dam|condition|cond|surface|surf|acc(?:ess\w*)?)|prod(?:uct)?|asb\w*(?: type)?)\b")
+"""What a material or priority assessment scores, from 0 to 3 or from 1 to 3."""
+WELL = re.compile(r"\b(?:good|no|none|nil|undamaged|sound)\b", re.I)
 UNSAMPLED = ("presumed", "strongly_presumed", "no_access", "not_suspect")
 ABSENT = ("-", "–")
 SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
@@ -168,7 +171,8 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
     paths = sorted({*keys, *(path for (path, _), found in own.items() if found)})
     coded = queries.tuples(con, "register", "coded_rows", paths=paths) if paths else []
     for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
-        known = [as_known(key, words) for key in (*own.get((path, sheet), ()), *keys.get(path, ()))]
+        said = (*own.get((path, sheet), ()), *keys.get(path, ()))
+        known = [as_known(without_scores(key, words), words) for key in said]
         if known and (path, sheet) not in legends:
             rows_here = [(number, cells) for *_, number, cells in lines]
             decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, known)]
@@ -201,6 +205,21 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
         for code, said in key.meanings.items()
     }
     return Key(key.name, {code: code if is_known(code, said) else said for code, said in meanings.items()})
+
+
+def without_scores(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
+    """A key without what only explains the scores of an assessment, which are read as they stand: `Acc. 1 =
+    occasionally likely to be disturbed`. Figures that stand for one type of asbestos each, or where 3 is well, are
+    codes."""
+    scale, figures = SCALE_OF.match(plain(key.name)), {code for code in key.meanings if FIGURES.match(code)}
+    if not scale or "3" not in figures or len(figures) < FEWEST_CODES or not figures <= {"0", "1", "2", "3"}:
+        return key
+    types = words.get("asbestos_type", {})
+    are_types = all(plain(key.meanings[code]) in types for code in figures)
+    is_of_state = scale[1] is not None
+    if are_types or (is_of_state and ("0" not in figures or WELL.search(key.meanings["3"]))):
+        return key
+    return Key(key.name, {code: meaning for code, meaning in key.meanings.items() if code not in figures})
 
 
 def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:

@@ -25,7 +25,7 @@ NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed
 PROPERTY, VISIT = layout.PROPERTY, NAMES[4:]
 RUNS_ON = ("product", "position", "notes", "recommendation", "room")
 TOTALS = re.compile(
-    r"^\s*(?:(?:grand|sub|page)?[\s-]*totals?\b"
+    r"^\s*(?:(?:grand|sub|page)?[\s-]*totals?\b|(?:site|block|page|sheet|property) (?:items|samples|acms?)\W"
     r"|(?:no\.?|number|count) of (?:items|entries|lines|records|samples|acms?|homes|properties)\b"
     r"|(?:items|entries|records|lines|acms?) (?:on|in) (?:the |this )?(?:register|list|sheet)\b)",
     re.I,
@@ -95,6 +95,12 @@ VISITED = re.compile(
 NTH_VISIT = re.compile(r"^(?:visit|survey|inspection)(?: no\.?)? ?\d*:?$", re.I)
 NUMBERED = re.compile(r"^(?=\S*[A-Za-z])(?=\S*\d)\S{3,}\s+[-–:]?\s*(?=\S)")
 """A number of another list before an address: `V20117  14 Elm Road`."""
+NTH_SITE = re.compile(
+    r"^(?:site|property|prop|premises|survey|job)\.?\s*(?:no\.?|nr\.?|number)?\s*\d{1,4}[a-z]?"
+    r"(?:\s*[-–—:]\s*|\.\s+|\s{2,})(?=\S)",
+    re.I,
+)
+"""A number of the report's own before an address: `SITE 03  -  16 Elm Road`."""
 ADDRESS_BEGINS = re.compile(rf"^(?:{UNIT}|no\.?|block)?\s*(?!(?:19|20)\d\d\b)\d+\w?\b", re.I)
 PERSON = re.compile(r"^(?:(?i:surveyor|surveyed by|inspected by|by)[\s:]+(\S.*)|((?:[A-Z]\.? ?){1,2}[A-Z][a-z'-]+))$")
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
@@ -117,7 +123,7 @@ LONGEST_NAME = 80
 LONGEST_NUMBER = 6
 A_YEAR = re.compile(r"\b(?:19|20)\d\d\b")
 FURNITURE = re.compile(
-    r"\b(page|items?|printed|issued|report|register|survey|copyright|positives?|total|entries)\b", re.I
+    r"\b(page|items?|printed|issued|report|register|survey|copyright|positives?|total|entries|form|rev|version)\b", re.I
 )
 FEWEST_PAGES = 3
 
@@ -216,7 +222,8 @@ class Sheet:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
         if REMARK.search(text) or layout.begins_with_day(text):
             return None
-        text = KIND_OF_HOMES.sub(",", CONTINUED.sub("", apart(text)[0]), count=1).strip(" ,")
+        text = NTH_SITE.sub("", CONTINUED.sub("", apart(text)[0]))
+        text = KIND_OF_HOMES.sub(",", text, count=1).strip(" ,")
         tokens = [token for token in re.split(r"[\s,;:()]+", text) if token]
         known = self.reader.contents.stock.get("property_ref", frozenset())
         whole = plain(text)
@@ -457,8 +464,8 @@ def _line(
     if both := home_and_visit(sheet, [cell for _, cell in filled]):
         return "layout", text, both, None, ()
     pairs = _with_visit(layout.pairs_said([cell for _, cell in filled], sheet.reader.context_of))
-    if pairs and pairs.keys().isdisjoint((*PROPERTY, *pairs.values())) and text not in pairs.values():
-        pairs = (sheet.names(text) or {}) | pairs if sheet.is_in_stock(text) else pairs
+    if pairs and pairs.keys().isdisjoint((*PROPERTY, *pairs.values())):
+        pairs = _beside_labels(sheet, [cell for _, cell in filled if cell not in pairs.values()]) | pairs
     pairs = pairs or _visit(text, sheet.reader.contents.terms.get("survey_type", {}))
     if pairs:
         return "layout", text, sheet.below(pairs), None, ()
@@ -471,6 +478,15 @@ def _line(
     if is_of_rooms or len(filled) > 1 or is_finding:
         return "item", text, {}, None, ()
     return _alone(sheet, text, fields[column] if column < len(fields) else None, furniture)
+
+
+def _beside_labels(sheet: Sheet, texts: Sequence[str]) -> dict[str, str]:
+    """The property that a line names without a label, beside values with one: `SITE 12 | 7 Elm Court | Date: | ...`."""
+    first, *others = texts or [""]
+    if sheet.is_in_stock(first):
+        return sheet.names(first) or {}
+    homes = (text for text in others if ADDRESS_BEGINS.match(text) or sheet.is_in_stock(text))
+    return next((named for text in homes if "address" in (named := sheet.names(text) or {})), {})
 
 
 def _is_next_number(sheet: Sheet, filled: Sequence[tuple[int, str]], previous: Sequence[str] | None) -> bool:

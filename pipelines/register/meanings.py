@@ -262,6 +262,8 @@ def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Conte
         unfit.add("property_ref")  # numbers of items, which the stock list does not know
     if "identification_before" in others and values and held.share_of_result(values) < LIKELY:
         unfit.add("identification_before")
+    if "product_beside" in others and held.share("product", values) < LIKELY:
+        unfit.add("product_beside")
     return tuple(name for name in others if name not in unfit)
 
 

@@ -156,7 +156,8 @@ select
     nullif(v.survey_type, '') as visit_type,
     nullif(v.surveyed_on, '') as visit_on,
     nullif(v.surveyor, '') as visit_by,
-    nullif(v.organisation, '') as visit_of
+    nullif(v.organisation, '') as visit_of,
+    coalesce(v.names_property and h.visit_row < h.home_row, false) as is_visit_of_other
 from heard as h
 left join homes as s
     on

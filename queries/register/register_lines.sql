@@ -29,6 +29,7 @@ carried as (
         a.visit_on,
         a.visit_by,
         a.visit_of,
+        a.is_visit_of_other,
         d.surveyed_on as day_of_home,
         n.line = 'item'
         and not n.names_property
@@ -70,7 +71,14 @@ select
     case when is_carried then postcode_above else postcode end as postcode,
     coalesce(survey_type, case when is_carried then survey_type_above end, visit_type) as survey_type,
     coalesce(surveyed_on, case when is_carried then surveyed_on_above end, day_of_home, visit_on) as surveyed_on,
-    surveyed_on is null and day_of_home is not null as is_visit_carried,
+    -- also from the line of the home before, where that of this one gives none
+    surveyed_on is null
+    and (
+        day_of_home is not null
+        or coalesce(
+            is_visit_of_other and visit_on is not null and if(is_carried, surveyed_on_above, null) is null, false
+        )
+    ) as is_visit_carried,
     coalesce(surveyor, case when is_carried then surveyor_above end, visit_by) as surveyor,
     coalesce(organisation, case when is_carried then organisation_above end, visit_of) as organisation,
     coalesce(room, room_above) as room,

@@ -80,7 +80,12 @@ select
             then 'above'
         when h.table_id is null or p.row_number <= h.heading_row or p.written = h.heading_cells then 'layout'
         when t.line is not null then t.line
-        when regexp_matches(p.first_said, '^\s*(grand|sub|page)?[\s-]*totals?\b', 'i') then 'totals'
+        when
+            regexp_matches(
+                p.first_said,
+                '^\s*((grand|sub|page)?[\s-]*totals?\b|(site|block|page|sheet|property) (items|samples|acms?)\W)', 'i'
+            )
+            then 'totals'
         else 'item'
     end as line,
     coalesce(t.text, p.first_said) as first_said
