@@ -16,6 +16,8 @@ WORDS = re.compile(r"^(.+) (?:txt|text|words?|descr?|description|name|meaning)$"
 FIGURES = re.compile(r"^\d{1,4}(?:\.0)?$")
 MISSING = re.compile(r"^(?:|[-–—]+|null|\(null\)|n/a|#\S*)$", re.I)
 """What stands for a word that was not looked up: `#LKP`, `#N/A`."""
+ELSEWHERE = re.compile(r"\bsee (?:the )?(?:text|descr\w*)\b", re.I)
+"""Words of a lookup that leave it to the text beside them: `Other (see text)`."""
 FEWEST_CODES = 2
 FEWEST_EACH = 2
 """Rows for each code, on the average, below which it cannot be told whether its words are its meaning."""
@@ -37,15 +39,29 @@ def resolved(rows: Sequence[Numbered]) -> Iterator[Numbered]:
     pairs = pairs_in(rows[first][1])
     below = [(number, list(cells)) for number, cells in rows[first + 1 :] if not pairs_in(cells)]
     meanings = {pair: said for pair in pairs if (said := _meanings([cells for _, cells in below], pair))}
+    texts = _texts_behind(rows[first][1], pairs)
+    width = len(rows[first][1])
     for number, cells in below:
-        read = list(cells)
+        read = [*cells, *[""] * (width - len(cells))]
         for (at, beside), said in meanings.items():
-            if max(at, beside) < len(read) and FIGURES.match(code := read[at].strip()):
+            if ELSEWHERE.search(read[beside]) and beside in texts:
+                read[beside] = read[texts[beside]].strip() or read[beside]
+            if FIGURES.match(code := read[at].strip()):
                 if MISSING.match(read[beside].strip()):
                     read[beside] = said.get(code, f"code {code}")
                 read[at] = ""
         if read != cells:
             yield number, read
+
+
+def _texts_behind(heading: Sequence[str], pairs: Sequence[Pair]) -> dict[int, int]:
+    """Of columns of words, the free text that stands next to them."""
+    beside = {at for _, at in pairs}
+    return {
+        at: at + 1
+        for at in beside
+        if at + 1 < len(heading) and at + 1 not in beside and WORDS.match(plain(heading[at + 1].replace("_", " ")))
+    }
 
 
 def _meanings(rows: Sequence[Sequence[str]], pair: Pair) -> dict[str, str]:

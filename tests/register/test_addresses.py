@@ -285,3 +285,8 @@ def test_any_text_is_parsed(text: str, postcode: str) -> None:
 def test_names_may_be_misspelt_but_not_exchanged(one: str, other: str, alike: bool) -> None:
     assert claims.spelt_alike(one, other, WORDS) is alike
     assert claims.near_names([one], [other], WORDS) == ([(one, other)] if alike else [])
+
+
+def test_a_range_behind_the_name_of_a_block_is_of_that_block() -> None:
+    assert said("Kestrel Court 1-12 (communal), Marrow Lane") == said("1-12 Kestrel Court (communal), Marrow Lane")
+    assert ("1-12", "marrow lane") in said("Kestrel Court, 1-12 Marrow Lane")

@@ -24,3 +24,15 @@ def test_a_code_that_no_row_explains_is_asked_and_not_taken_for_a_score() -> Non
 
 def test_words_that_differ_beside_one_code_are_remarks_and_not_its_meaning() -> None:
     assert _read(["e", "2", "Cracked at the edge"]) == []
+
+
+def test_words_that_leave_it_to_the_text_beside_them_are_that_text() -> None:
+    heading = ["MAT_CD", "MAT_TXT", "ITM_TXT"]
+    rows = [["1", "Board", ""], ["1", "Board", "painted"], ["9", "Other (see text)", "Woven guard"]]
+    rows += [["9", "Other (see text)", ""]]
+    assert [cells for _, cells in resolved(list(enumerate([heading, *rows])))] == [
+        ["", "Board", ""],
+        ["", "Board", "painted"],
+        ["", "Woven guard", "Woven guard"],
+        ["", "Other (see text)", ""],
+    ]
