@@ -33,6 +33,7 @@ POSTCODE_MISTYPED = re.compile(r",[ ]*([a-z]{1,2}[0-9][a-z0-9 ]{2,6})[ ,]*$")
 OF_BLOCK = frozenset(("of", "to", "at", "in", "serving"))
 POSTCODE_BEFORE_DASH = re.compile(r"\b([a-z]{1,2}[0-9][a-z0-9]?) ([0-9][a-z]{2}) - ")
 """Before what an address says of the place: `Elm House, ZZ1 2AB - common parts`."""
+NAMING = ("street", "building")
 FLAT = re.compile(r"\d+[a-z]?(?:[-/]\d+[a-z]?)*|[a-z]\d*|[a-z]\d+[a-z]?")
 
 
@@ -125,10 +126,18 @@ def _address(line: str, postcode: str | None, vocabulary: Vocabulary) -> Address
         part = _part(text, flat is not None, vocabulary)
         kind, flat, floor = part.kind or kind, flat or part.flat, part.floor or floor
         is_flat, is_beside = is_flat or part.is_flat, is_beside or part.is_beside
-        numbers += [(number, len(names) + at) for number, at in part.numbers]
+        numbers += [(number, len(names) + _named_at(number, at, part, vocabulary)) for number, at in part.numbers]
         names += part.names
     flat = flat or floor or ("flat" if is_flat and numbers else None)
     return Address(kind, flat, tuple(numbers), tuple(names), postcode, is_beside)
+
+
+def _named_at(number: str, at: int, part: "_Part", vocabulary: Vocabulary) -> int:
+    """The name that a number is of: the one behind it, but a range that ends its part is of the block before it, as in
+    `Ash House 1-12 (communal), Elm Road`."""
+    is_last = at == len(part.names) > 0
+    is_of_block = is_last and "-" in number and vocabulary.kind(part.names[-1].rpartition(" ")[2]) in NAMING
+    return at - 1 if is_of_block else at
 
 
 @lru_cache(maxsize=PARTS_KEPT)

@@ -21,6 +21,7 @@ from pipelines.register.addresses import Address, Vocabulary, parse
 
 LONGEST_NAME = 80
 WIDEST_RANGE = 200
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
 SHORTEST_MISSPELT = 4
 LONG_WORD = 8
 MOST_EDITS = 2
@@ -114,7 +115,9 @@ def _readings(alone: str) -> list[tuple[str, str]]:
     if not parts:
         return [(alone, "name")]
     low, mark, high = parts[1], parts[2], parts[3]
-    is_range = low.isdigit() and high.isdigit() and int(low) < int(high) <= int(low) + WIDEST_RANGE
+    is_alike = low.isdigit() == high.isdigit()  # `40a-44b` is a range as `40-44` is
+    first, last = int(low.rstrip(LETTERS)), int(high.rstrip(LETTERS))
+    is_range = is_alike and first < last <= first + WIDEST_RANGE
     both_ways = [(f"{low} of {high}", "turned"), (f"{high} of {low}", "turned")]
     if mark == "-" and is_range:
         return [(alone, "name")]

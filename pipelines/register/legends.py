@@ -16,6 +16,7 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
+from pipelines.register.resolved import resolved
 from pipelines.register.words import plain, recognise_word
 
 KEY = re.compile(r"\b(keys?|codes?|legend|abbreviations?|abbr|meanings?|stands? for)\b", re.I)
@@ -176,9 +177,17 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
         if known and (path, sheet) not in legends:
             rows_here = [(number, cells) for *_, number, cells in lines]
             decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, known)]
-    columns = [dict(zip(DECODED.names, row, strict=True)) for row in decoded]
+    columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
     return keys
+
+
+def _resolved(con: duckdb.DuckDBPyConnection, decoded: Sequence[Sequence[object]]) -> Iterator[Sequence[object]]:
+    """The rows of sheets whose codes stand beside their words, where no key has decoded them."""
+    taken = {(path, sheet) for path, sheet, *_ in decoded}
+    for sheet, lines in groupby(queries.tuples(con, "register", "rows_with_codes"), key=lambda row: row[:2]):
+        if tuple(sheet) not in taken:
+            yield from ((*sheet, number, cells) for number, cells in resolved([row[2:] for row in lines]))
 
 
 def _words(rows: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, str]]:

@@ -45,9 +45,11 @@ ranges as (
         rest,
         whole,
         postcode_key,
-        regexp_extract(unit, '^(?:common:)?([0-9]+)-([0-9]+)(?: of (.*))?$', ['low', 'high', 'house']) as units
+        regexp_extract(
+            unit, '^(?:common:)?([0-9]+)[a-z]?-([0-9]+)[a-z]?(?: of (.*))?$', ['low', 'high', 'house']
+        ) as units
     from said
-    where regexp_matches(unit, '^(common:)?[0-9]+-[0-9]+( of |$)')
+    where regexp_matches(unit, '^(common:)?[0-9]+[a-z]?-[0-9]+[a-z]?( of |$)')
 ),
 
 covered as (

@@ -224,14 +224,14 @@ named_outdoors as (
         u.*,
         lower(concat_ws(' ', u.product, u.position)) as words,
         coalesce(place.term in ('hall_landing', 'stair_core'), false)
-        or regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b') as is_sheltered
+        or regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|balcony|canopy)\b') as is_sheltered
     from worded as u
     left join recognised_words as place on place.field = 'place' and u.room = place.written
     where
         (place.term = 'external_wall' and not regexp_matches(lower(u.room), '\bwalls?\b'))
         or (
             coalesce(place.term, 'external_wall') in ('external_wall', 'hall_landing', 'stair_core')
-            and regexp_matches(lower(u.room), '\b(porch|balcony|canopy)\b')
+            and regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|balcony|canopy)\b')
         )
         or (
             place.term is null

@@ -287,3 +287,12 @@ def test_any_text_is_parsed(text: str, postcode: str) -> None:
 def test_names_may_be_misspelt_but_not_exchanged(one: str, other: str, alike: bool) -> None:
     assert claims.spelt_alike(one, other, WORDS) is alike
     assert claims.near_names([one], [other], WORDS) == ([(one, other)] if alike else [])
+
+
+def test_a_range_behind_the_name_of_a_block_is_of_that_block() -> None:
+    assert said("Kestrel Court 1-12 (communal), Marrow Lane") == said("1-12 Kestrel Court (communal), Marrow Lane")
+    assert ("1-12", "marrow lane") in said("Kestrel Court, 1-12 Marrow Lane")
+
+
+def test_numbers_with_letters_from_one_to_another_are_a_range() -> None:
+    assert said("40A-44B Marrow Lane") == {("40a-44b", "marrow lane")}
