@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from itertools import chain, pairwise
+from itertools import chain, pairwise, takewhile
 
 from pipelines.register import contents, layout
 from pipelines.register.meanings import APART, BY_LAST, EARLIER_VISIT, MEASURED, Column, by_contents, by_words
@@ -40,6 +40,9 @@ INITIALS = {
     "A": ("asbestos_type_score",),
 }
 """Product, condition, surface and asbestos type."""
+LETTERED = re.compile(r"\b([A-Za-z]{1,3})[-/ ]?0*(\d{1,4})\b")
+OF_SAMPLES = {"S", "SA", "BS", "AS", "SN", "SMP", "ASB"}
+NAMING_SAMPLES = ("sample_ref", "identification", "asbestos_types")
 REFERENCE_HEADING = re.compile(r"^(?:item |line |row )?(?:ref|no|nr|number|id|#)\.?$", re.I)
 HOUSE_NUMBER = re.compile(
     r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$|^(?:comm|communal|common)\.?$",
@@ -117,12 +120,39 @@ def _without_counts(read: Sequence[Column], rows: Sequence[Sequence[str]], reade
         replace(
             column, field="item_ref", confidence=0.9, reason="numbers of rows, as they run on one by one", others=()
         )
-        if column.field == "property_ref"
-        and REFERENCE_HEADING.match(column.heading)
-        and _runs_on([value for cells in rows if (value := layout.at_or_blank(cells, at))], reader)
+        if REFERENCE_HEADING.match(column.heading)
+        and (
+            (column.field == "property_ref" and _runs_on(_values(rows, at), reader))
+            or (column.field == "sample_ref" and _counts_beside_samples(read, rows, at, reader))
+        )
         else column
         for at, column in enumerate(read)
     ]
+
+
+def _values(rows: Sequence[Sequence[str]], at: int) -> list[str]:
+    return [value for cells in rows if (value := layout.at_or_blank(cells, at))]
+
+
+def _counts_beside_samples(read: Sequence[Column], rows: Sequence[Sequence[str]], at: int, reader: Reader) -> bool:
+    """Whether references such as `TM1`, `TM2` run on from one, and another column names samples by other letters.
+    Samples listed at the foot of the sheet may stand below them."""
+    own = [one for cells in rows if (one := LETTERED.fullmatch(layout.at_or_blank(cells, at)))]
+    letters = {one[1].upper() for one in own[:1]}
+    numbers = [int(one[2]) for one in takewhile(lambda one: one[1].upper() in letters, own)]
+    if len(numbers) < max(reader.least_fields, len(own) // 2) or letters & OF_SAMPLES:
+        return False
+    is_surer = any(one.field == "sample_ref" and one.confidence > read[at].confidence for one in read)
+    if is_surer or numbers != list(range(1, len(numbers) + 1)):
+        return False
+    named = {
+        one[1].upper()
+        for other, column in enumerate(read)
+        if other != at and column.field in NAMING_SAMPLES
+        for value in _values(rows, other)
+        for one in LETTERED.finditer(value)
+    }
+    return bool(named & OF_SAMPLES) and not named & letters
 
 
 def _runs_on(values: Sequence[str], reader: Reader) -> bool:

@@ -224,3 +224,19 @@ def test_a_heading_that_comes_again_takes_no_row_above_it() -> None:
 )
 def test_a_day_without_a_year_is_of_that_of_all_others(written: list[str], read: tuple[date | None, str]) -> None:
     assert days(written, date(2026, 10, 1))[-1] == read
+
+
+@pytest.mark.parametrize(
+    ("line", "day"),
+    [
+        ("Looked at: Tues 8th Sept 2026 (DT)     last year: 10.9.25", "8th Sept 2026"),
+        ("18.09.26  MO   (last year 19.09.25)", "18.09.26"),
+        ("24/9/26  MO", "24/9/26"),
+    ],
+)
+def test_a_line_that_says_when_it_was_looked_at_says_the_day_of_this_visit(line: str, day: str) -> None:
+    assert dict(layout.labelled([line], lambda _: None))["surveyed_on"] == day
+
+
+def test_a_day_before_other_words_is_no_line_of_a_visit() -> None:
+    assert dict(layout.labelled(["24/9/26 sample taken"], lambda _: None)) == {}

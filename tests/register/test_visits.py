@@ -113,6 +113,19 @@ def test_what_runs_on_from_row_to_row_numbers_the_rows_and_a_reference_of_the_st
     assert fields(heading, [["H1", "Hall", "AIB"], *rows], reader) == ["property_ref", "room", "product"]
 
 
+def test_references_that_count_the_rows_are_no_samples_where_another_column_names_those() -> None:
+    known = KNOWN | {"ref": ["sample_ref"], "sample": ["sample_ref"]}
+    reader = Reader("registers", known, {}, Contents(TERMS, {}), 0.8, 0.5, 3)
+    heading = [["Ref", "Room", "Item", "Sample"]]
+    rows = [["TM1", "Hall", "AIB", "BS031"], ["TM2", "Hall", "AIB", "x-ref BS031"], ["TM3", "Hall", "AIB", "-"]]
+    rows.append(["S1", "Hall panel", "", ""])
+    assert fields(heading, rows, reader) == ["item_ref", "room", "product", "sample_ref"]
+    own = [[f"S{nth}", "Hall", "AIB", "BS031"] for nth in range(1, 4)]
+    assert fields(heading, own, reader)[0] == "sample_ref"
+    meant = [[f"TM{nth}", "Hall", "AIB", "as TM1"] for nth in range(1, 4)]
+    assert fields(heading, meant, reader)[0] == "sample_ref"
+
+
 def test_units_that_are_numbers_of_homes_are_no_units_of_an_amount(reader: Reader) -> None:
     heading = [["Unit", "Room", "Item"]]
     homes = [["Comm", "Hall", "AIB"], ["2", "Hall", "AIB"], ["2", "Kitchen", "AIB"], ["Total", "", "3"]]
