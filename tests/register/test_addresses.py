@@ -110,6 +110,7 @@ SAME = (
     ("Flat 3, Linnet Court", "ZZ1 5AD", "L3"),
 )
 OF_BLOCK = (
+    ("Kestrel Court, Marrow Lane (3 flats), Alder", "ZZ1 2AA", "KCP"),
     ("Kestrel Court", "ZZ1 2AA", "KCP"),
     ("Kestrel Court, Marrow Lane, Alder", "", "KCP"),
     ("Communal areas, Kestrel Court", "ZZ1 2AA", "KCP"),
