@@ -7,7 +7,7 @@ import pytest
 from pipelines.register import layout
 from pipelines.register.contents import Contents
 from pipelines.register.dates import days
-from pipelines.register.lines import Sheet, home_and_visit, repeated
+from pipelines.register.lines import Sheet, _line, home_and_visit, repeated
 from pipelines.register.reader import Reader
 
 
@@ -240,3 +240,18 @@ def test_a_line_that_says_when_it_was_looked_at_says_the_day_of_this_visit(line:
 
 def test_a_day_before_other_words_is_no_line_of_a_visit() -> None:
     assert dict(layout.labelled(["24/9/26 sample taken"], lambda _: None)) == {}
+
+
+def test_a_home_of_a_known_street_below_an_item_is_no_end_of_its_text() -> None:
+    stock = {"street": frozenset({"elm row"})}
+    known = Contents({"place": {"hall": "hall_landing"}}, stock)
+    sheet = Sheet("registers/a.csv", None, Reader("registers", {}, {}, known, 0.8, 0.5, 3))
+    fields, above = ["item_ref", "room", "product"], ["3", "Outhouse", "Cement roof"]
+    for text, home in (
+        ("11 Elm Row - seen 22/9/26 DT", "11 Elm Row"),
+        ("12 Elm Row (not 12A) - tenant in, seen 22/9/26 DT", "12 Elm Row"),
+        ("17 Elm Row - called 22/9/26 and 24/9/26", "17 Elm Row"),
+    ):
+        line, _, names, room, _ = _line(sheet, ["", text, ""], fields, above, ())
+        assert (line, names["address"].split(" (")[0], room) == ("layout", home, None)
+    assert _line(sheet, ["", "at the back", ""], fields, above, ())[4] == [(1, "at the back")]
