@@ -20,6 +20,10 @@ TOKEN = re.compile(
 )
 UNMARKED = re.compile(r"['`.]")
 COMMAS = re.compile(r"[\n\r;:()|]+")
+COUNTED = re.compile(
+    r"\(\s*(?:\d+\s+(?:no\.?\s+)?(?:flats|homes|houses|units|dwellings|maisonettes|bungalows)|evens?|odds?)\s*\)"
+)
+"""How many homes a block has, or which side of the street it is: no number of a home."""
 MARKS = re.compile(r"[^a-z0-9]")
 AS_DIGITS, AS_LETTERS = str.maketrans("oil", "011"), str.maketrans("01", "oi")
 LEADING_ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
@@ -82,6 +86,7 @@ def plain(text: str) -> str:
     if not letters.isascii():
         letters = unicodedata.normalize("NFKD", letters).replace("–", "-").replace("—", "-")
         letters = letters.encode("ascii", "ignore").decode()
+    letters = COUNTED.sub(" ", letters)
     without = UNMARKED.sub("", letters).replace("&", " and ")
     commas = BETWEEN_LETTERS.sub(" ", COMMAS.sub(",", without))
     return " ".join(PHRASE_BREAK.sub(" ", commas).split())

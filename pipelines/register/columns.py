@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from itertools import chain, pairwise
+from itertools import chain, pairwise, takewhile
 
 from pipelines.register import contents, layout
 from pipelines.register.meanings import APART, BY_LAST, EARLIER_VISIT, MEASURED, Column, by_contents, by_words
@@ -20,9 +20,10 @@ YEAR = re.compile(r"\b(?:19|20)\d\d\b")
 SHORT_YEAR = re.compile(r"^(.*[A-Za-z].*?)[ '’/]+([0-4]\d|[89]\d)$")
 CENTURY = "80"
 IN_BRACKETS = re.compile(r"\([^()]*\)")
-OF_NOW = re.compile(r"\b(?:now|today(?:'?s)?|this (?:time|visit|year)|current(?:ly)?|latest|present)\b", re.I)
+OF_NOW = re.compile(r"\b(?:now|today(?:'?s)?|this (?:time|visit|year|yr)|current(?:ly)?|latest|present)\b", re.I)
 EARLIER_VISITS = re.compile(
-    r"\b(?:then|(?:last|previous|prev|prior|earlier)(?: (?:time|visit|year|survey|insp(?:ection)?)(?:'?s)?)?|before)\b",
+    r"\b(?:then|(?:last|previous|prev|prior|earlier)(?: (?:time|visit|year|yr|survey|insp(?:ection)?)(?:'?s)?)?"
+    r"|before)\b",
     re.I,
 )
 YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b[)\]]?")
@@ -32,6 +33,16 @@ NUMBER_HEADING = re.compile(r"^(?:no|nr|number|#)\.?$", re.I)
 UNIT_HEADING = re.compile(r"^(?:unit|plot|flat|house|bungalow)s?(?: ?(?:no|nr|number))?\.?$", re.I)
 """What may number homes, or be something else altogether."""
 TOTAL = re.compile(r"^\W*(?:(?:sub|grand)\W*)?totals?\b", re.I)
+INITIALS = {
+    "P": ("product_type_score",),
+    "C": ("damage_score", "damage_before"),
+    "S": ("surface_treatment_score", "surface_before"),
+    "A": ("asbestos_type_score",),
+}
+"""Product, condition, surface and asbestos type."""
+LETTERED = re.compile(r"\b([A-Za-z]{1,3})[-/ ]?0*(\d{1,4})\b")
+OF_SAMPLES = {"S", "SA", "BS", "AS", "SN", "SMP", "ASB"}
+NAMING_SAMPLES = ("sample_ref", "identification", "asbestos_types")
 REFERENCE_HEADING = re.compile(r"^(?:item |line |row )?(?:ref|no|nr|number|id|#)\.?$", re.I)
 HOUSE_NUMBER = re.compile(
     r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$|^(?:comm|communal|common)\.?$",
@@ -57,11 +68,13 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     """
     written = [next(iter(labels), "") for labels in block.labels]
     block, earlier = _without_visits(block)
+    letters = _letters_of_scores(block, reader)
     values = [
         [text for cells in below if at < len(cells) and (text := cells[at].strip()) and text.lower() not in BLANKS]
         for at in range(len(block.labels))
     ]
     read = [by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
+    read = [_by_letter(column, letters) for column in read]
     read = _of_visits(read, earlier)
     read = _by_fit(_without_ties(read), values, reader)
     taken = fields_in(read)
@@ -74,6 +87,21 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
         read = [replace(column, heading=heading) for column, heading in zip(read, written, strict=True)]
     read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)
     return _by_sums(_with_house_numbers(read, below, reader), below, reader)
+
+
+def _letters_of_scores(block: layout.Block, reader: Reader) -> Mapping[str, Sequence[str]]:
+    """What letters mean by which columns of scores are headed together: the initials of what is scored (`P C S A`)."""
+    letters = {labels[0].strip().upper() for labels in block.labels if labels}
+    return INITIALS if reader.kind == "registers" and INITIALS.keys() <= letters else {}
+
+
+def _by_letter(column: Column, letters: Mapping[str, Sequence[str]]) -> Column:
+    """A column of scores by its letter, where it has one."""
+    first, *others = letters.get(column.heading.strip().upper(), (None,))
+    if first is None:
+        return column
+    why = "an initial of the material assessment, as the others stand beside it"
+    return replace(column, field=first, confidence=0.9, reason=why, others=tuple(others), also=())
 
 
 def _of_visits(read: Iterable[Column], earlier: Mapping[int, float]) -> list[Column]:
@@ -92,12 +120,39 @@ def _without_counts(read: Sequence[Column], rows: Sequence[Sequence[str]], reade
         replace(
             column, field="item_ref", confidence=0.9, reason="numbers of rows, as they run on one by one", others=()
         )
-        if column.field == "property_ref"
-        and REFERENCE_HEADING.match(column.heading)
-        and _runs_on([value for cells in rows if (value := layout.at_or_blank(cells, at))], reader)
+        if REFERENCE_HEADING.match(column.heading)
+        and (
+            (column.field == "property_ref" and _runs_on(_values(rows, at), reader))
+            or (column.field == "sample_ref" and _counts_beside_samples(read, rows, at, reader))
+        )
         else column
         for at, column in enumerate(read)
     ]
+
+
+def _values(rows: Sequence[Sequence[str]], at: int) -> list[str]:
+    return [value for cells in rows if (value := layout.at_or_blank(cells, at))]
+
+
+def _counts_beside_samples(read: Sequence[Column], rows: Sequence[Sequence[str]], at: int, reader: Reader) -> bool:
+    """Whether references such as `TM1`, `TM2` run on from one, and another column names samples by other letters.
+    Samples listed at the foot of the sheet may stand below them."""
+    own = [one for cells in rows if (one := LETTERED.fullmatch(layout.at_or_blank(cells, at)))]
+    letters = {one[1].upper() for one in own[:1]}
+    numbers = [int(one[2]) for one in takewhile(lambda one: one[1].upper() in letters, own)]
+    if len(numbers) < max(reader.least_fields, len(own) // 2) or letters & OF_SAMPLES:
+        return False
+    is_surer = any(one.field == "sample_ref" and one.confidence > read[at].confidence for one in read)
+    if is_surer or numbers != list(range(1, len(numbers) + 1)):
+        return False
+    named = {
+        one[1].upper()
+        for other, column in enumerate(read)
+        if other != at and column.field in NAMING_SAMPLES
+        for value in _values(rows, other)
+        for one in LETTERED.finditer(value)
+    }
+    return bool(named & OF_SAMPLES) and not named & letters
 
 
 def _runs_on(values: Sequence[str], reader: Reader) -> bool:
@@ -137,10 +192,20 @@ def _with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], read
         return read
     numbers = [int(value.removesuffix(".0")) for value in own if value.removesuffix(".0").isdigit()]
     is_running = numbers == list(range(numbers[0], numbers[0] + len(own))) if numbers else False
+    is_running |= not has_streets and len(numbers) == len(own) and _begins_again(numbers)
     if is_running or (not named and not is_unit and len(own) > HOMES_MOST * len(rows) and not has_streets):
         return read
     column = replace(read[at], field="address", confidence=0.75, reason="numbers of homes, as rows go on below them")
     return [*read[:at], column, *read[at + 1 :]]
+
+
+def _begins_again(numbers: Sequence[int]) -> bool:
+    """Whether numbers run on one by one from one, and then from one again: those of the rows of each part."""
+    return (
+        numbers[:1] == [1]
+        and all(after in (before + 1, 1) for before, after in pairwise(numbers))
+        and (not any(before == after for before, after in pairwise(numbers)))
+    )
 
 
 def _has_homes(below: Sequence[Sequence[str]], reader: Reader) -> bool:
@@ -201,14 +266,14 @@ def _in_full_years(block: layout.Block) -> layout.Block:
 
 
 def _without_words(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
-    """A heading without `last time` and `now`, where both stand over columns of the same words. What stands once, as
-    beside the last group, is of no visit but this one."""
-    bare = [without_visit(next(iter(labels), "")) for labels in block.labels]
+    """A heading without `last time` and `now`, or `2025` and `now`, where both stand over columns of the same words.
+    What stands once, as beside the last group, is of no visit but this one."""
+    bare = [without_visit(_of_year_before(next(iter(labels), ""))) for labels in block.labels]
     of_now = {text for labels, text in zip(block.labels, bare, strict=True) if labels and OF_NOW.search(labels[0])}
     of_both = {
         text
         for labels, text in zip(block.labels, bare, strict=True)
-        if labels and text in of_now and EARLIER_VISITS.search(labels[0]) and not OF_NOW.search(labels[0])
+        if labels and text in of_now and _is_earlier(labels[0])
     }
     if not of_both:
         return block, {}
@@ -222,6 +287,15 @@ def _without_words(block: layout.Block) -> tuple[layout.Block, dict[int, float]]
         for own, text in zip(block.labels, bare, strict=True)
     )
     return replace(block, labels=labels), earlier
+
+
+def _of_year_before(label: str) -> str:
+    """A heading whose year stands beside a `now` elsewhere, as if it said `before`."""
+    return label if OF_NOW.search(label) else YEAR_MARKED.sub(" before ", label)
+
+
+def _is_earlier(label: str) -> bool:
+    return EARLIER_VISITS.search(_of_year_before(label)) is not None and not OF_NOW.search(label)
 
 
 def without_visit(label: str) -> str:

@@ -19,7 +19,7 @@ NARROW = 2
 LONGEST_LABEL = 60
 """Characters: anything longer says something of an item, and is no heading."""
 SENTENCE = re.compile(
-    r"^(?:date (?:of )?)?(?:surveyed|inspected|visited|survey|inspection|visit)\b[^.;\d]{0,30}?"
+    r"^(?:date (?:of )?)?(?:surveyed|inspected|visited|looked at|seen|done|survey|inspection|visit)\b[^.;\d]{0,30}?"
     r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{2,4}|\d{4}-\d\d-\d\d)"
     r"(?:.*?\b(?:by|surveyor:?) ([A-Z][^,;(]*?)(?:[,;(]|\. |\.?$))?",
     re.I,
@@ -30,6 +30,8 @@ DAY_FIRST = re.compile(
     r"|^\d{4}-\d\d-\d\d\b",
     re.I,
 )
+DAY_BY = re.compile(r"^(\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d))\s+\(?([A-Z]{2,3})\b(?! ?[a-z\d])")
+"""`18.09.26 MO`: the day, and the initials of who came."""
 ANOTHER_DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b")
 CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
@@ -230,6 +232,7 @@ def above(
             for text in filled
             if text not in said
             and not SENTENCE.match(text)
+            and not DAY_BY.match(text)
             and not fields_of(text.rstrip(" :="))
             and not LABELLED.match(text)
         ]
@@ -277,8 +280,9 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
     """Pairs of field and value in a row such as `Property ref: | P1 | Date | 1 May 2024` or `Surveyor: A. Person`."""
     index = 0
     while index < len(filled):
-        if (said := SENTENCE.match(filled[index])) and is_date(said[1]):
-            others = ANOTHER_DAY.findall(" ".join([filled[index][said.end(1) :], *filled[index + 1 :]]))
+        if (said := SENTENCE.match(filled[index]) or DAY_BY.match(filled[index])) and is_date(said[1]):
+            rest = " ".join([filled[index][said.end(1) :], *filled[index + 1 :]])
+            others = ANOTHER_DAY.findall(EARLIER.split(rest)[0])
             yield "surveyed_on", f"{said[1]} (also {', '.join(others)})" if others else said[1]
             if said[2]:
                 yield "surveyor", said[2]

@@ -66,7 +66,7 @@ WHOLE_HOME = "Whole property"
 COMMON = re.compile(r"\b(communal|comm|common|landlord'?s?)\b", re.I)
 DATED = re.compile(r"\b(?:surveyed|inspected|visited)(?: on)?:?\s+([\w./ -]+?)\s*$", re.I)
 VISIT_WORD = (
-    r"(?:surveyed|inspected|visited|seen|done|checked|void|re-?insp\w*|surveyor|survey date|inspection date"
+    r"(?:surveyed|inspected|visited|seen|called|done|checked|void|re-?insp\w*|surveyor|survey date|inspection date"
     r"|date of (?:survey|inspection|visit)|date)"
 )
 BETWEEN = re.compile(
@@ -110,6 +110,8 @@ KIND_OF_HOMES = re.compile(
     r"(?<=[a-z]) (?:bungalows|houses|flats|homes|maisonettes|garages|sheltered(?: (?:scheme|housing))?)\s*(?:,|$)", re.I
 )
 """What a title says of all homes of a street or block: `Elm Close bungalows, Anytown`."""
+HOME_NUMBER = re.compile(r"^\d{1,4}[a-z]?,?\s+(?=[a-z])", re.I)
+HOME_ENDS = re.compile(r",|\s*\(|\s+[-–—]\s+")
 DASHED = re.compile(r"\s+[-–—]\s+")
 CODE = r"\b[A-Z]{1,2}\d[A-Z\d]? ?\d[A-Z]{2}\b"
 BEHIND_CODE = re.compile(rf"({CODE})(?:[.;]\s|\s{{2,}}).*$", re.I)
@@ -206,6 +208,17 @@ class Sheet:
         street = KIND_OR_CODE.sub("", text)
         return text if street != text and self.is_in_stock(street) else None
 
+    def is_home_of_street(self, text: str) -> bool:
+        """Whether a text is a number at a street of the stock list, and what stands behind a dash or in brackets."""
+        number = HOME_NUMBER.match(text)
+        street = HOME_ENDS.split(text[number.end() :])[0] if number else ""
+        return bool(street) and plain(street) in self.reader.contents.stock.get("street", ())
+
+    def _without_remark(self, text: str) -> str:
+        """A home of a street of the stock list without what stands behind a dash: `9 Elm Row - tenant in`."""
+        head, *tail = DASHED.split(text)
+        return head if self.is_home_of_street(text) and not any(map(FLAT.match, tail)) else text
+
     def is_block(self, text: str) -> bool:
         """Whether a text names a street or block of the stock list, and no home of it."""
         return not ADDRESS_BEGINS.match(text) and self.is_in_stock(text)
@@ -235,6 +248,7 @@ class Sheet:
             return {"property_ref": reference}
         if of_stock := self._of_stock(text):
             return {"address": of_stock}
+        text = self._without_remark(text)
         if (before := NUMBERED.match(text)) and ADDRESS_BEGINS.match(text[before.end() :]):
             text = text[before.end() :]
         if block and FLAT.match(text):
@@ -472,7 +486,8 @@ def _line(
     if says_nothing([text for _, text in filled], sheet.reader.contents.terms):
         return "remark", text, {}, None, ()
     is_of_rooms = _of_rooms(sheet, cells, fields) is not None
-    if not is_of_rooms and previous and column and _runs_on(filled, fields, previous, sheet.says_alone):
+    is_home = len(filled) == 1 and sheet.is_home_of_street(text)
+    if not (is_of_rooms or is_home) and previous and column and _runs_on(filled, fields, previous, sheet.says_alone):
         return "layout", text, {}, None, filled
     is_finding = column < len(fields) and fields[column] == "product" and sheet.says_alone(text)
     if is_of_rooms or len(filled) > 1 or is_finding:

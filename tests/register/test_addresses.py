@@ -112,6 +112,7 @@ SAME = (
 )
 OF_BLOCK = (
     ("Kestrel Court, Marrow Lane ZZ1 2AA – stairs and other common parts", "", "KCP"),
+    ("Kestrel Court, Marrow Lane (3 flats), Alder", "ZZ1 2AA", "KCP"),
     ("Kestrel Court", "ZZ1 2AA", "KCP"),
     ("Kestrel Court, Marrow Lane, Alder", "", "KCP"),
     ("Communal areas, Kestrel Court", "ZZ1 2AA", "KCP"),

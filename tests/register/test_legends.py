@@ -2,7 +2,7 @@
 
 import pytest
 
-from pipelines.register.legends import Key, as_known, keys_of, keys_said, meant
+from pipelines.register.legends import Key, as_known, keys_of, keys_said, meant, without_scores
 
 
 def meanings(texts: list[str]) -> dict[str, dict[str, str]]:
@@ -143,3 +143,18 @@ def test_only_columns_of_codes_are_read_by_their_meanings() -> None:
     rows = [(1, ["Room", "Cond"]), (2, ["G", "G"]), (3, ["Hall", "L"]), (4, ["Loft", "G"]), (5, ["Shed", "?"])]
     key = Key("Condition", {"G": "good", "L": "low damage"})
     assert dict(meant(rows, [key])) == {2: ["G", "good"], 3: ["Hall", "low damage"], 4: ["Loft", "good"]}
+
+
+def test_a_key_that_only_explains_scores_leaves_them_as_they_stand() -> None:
+    types = {"asbestos_type": {"chrysotile": "chrysotile", "amosite": "amosite", "crocidolite": "crocidolite"}}
+    access = Key("Acc.", {"0": "unlikely", "1": "occasionally", "3": "routinely", "S/P": "strongly presumed"})
+    assert without_scores(access, types).meanings == {"S/P": "strongly presumed"}
+    graded = Key("Asb. type", {"1": "Chrysotile", "2": "Amphibole but crocidolite", "3": "Crocidolite, or unknown"})
+    assert without_scores(graded, types).meanings == {}
+    for codes in (
+        Key("Asb type", {"1": "Chrysotile", "2": "Amosite", "3": "Crocidolite"}),
+        Key("Condition", {"0": "bad", "1": "poor", "2": "fair", "3": "good"}),
+        Key("Condition", {"1": "good", "2": "fair", "3": "poor"}),
+        Key("Result", {"1": "positive", "2": "negative", "3": "presumed"}),
+    ):
+        assert without_scores(codes, types) == codes

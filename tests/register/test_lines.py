@@ -7,7 +7,7 @@ import pytest
 from pipelines.register import layout
 from pipelines.register.contents import Contents
 from pipelines.register.dates import days
-from pipelines.register.lines import Sheet, _visit, home_and_visit, repeated
+from pipelines.register.lines import Sheet, _beside_labels, _line, _visit, home_and_visit, repeated
 from pipelines.register.reader import Reader
 
 
@@ -108,6 +108,23 @@ def test_a_title_names_the_street_and_the_day_among_other_words() -> None:
     assert said == {"address": "OSIER HOUSE, Weir St", "surveyed_on": "5 & 6 April 2023"}
     assert sheet.names("TANSY CLOSE bungalows, ZZ4 2FH") == {"address": "TANSY CLOSE, ZZ4 2FH"}
     assert sheet.names("Tansy Close contd") == {"address": "Tansy Close"}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "SITE 01    4 Elm Road, Alder ZZ4 7AB     Semi-det. house c.1966     Surveyed 13/07/2026     JT",
+        "Property no. 3  -  4 Elm Road, Alder  ZZ4 7AB  -  date 14.07.26  -  surveyor K.O.",
+    ],
+)
+def test_a_number_of_the_reports_own_stands_before_an_address(line: str, sheet: Sheet) -> None:
+    address = (sheet.names(line) or {})["address"]
+    assert " ".join(address.split()).replace(", Alder", "") == "4 Elm Road ZZ4 7AB"
+
+
+def test_a_home_without_a_label_stands_beside_what_has_one(sheet: Sheet) -> None:
+    assert _beside_labels(sheet, ["SITE 12", "Flat 3, Elm Court", "A. Person"]) == {"address": "Flat 3, Elm Court"}
+    assert _beside_labels(sheet, ["SITE 12", "A. Person"]) == {}
 
 
 def test_an_address_goes_on_below_its_label() -> None:
@@ -273,3 +290,34 @@ def test_a_heading_that_comes_again_takes_no_row_above_it() -> None:
 )
 def test_a_day_without_a_year_is_of_that_of_all_others(written: list[str], read: tuple[date | None, str]) -> None:
     assert days(written, date(2026, 10, 1))[-1] == read
+
+
+@pytest.mark.parametrize(
+    ("line", "day"),
+    [
+        ("Looked at: Tues 8th Sept 2026 (DT)     last year: 10.9.25", "8th Sept 2026"),
+        ("18.09.26  MO   (last year 19.09.25)", "18.09.26"),
+        ("24/9/26  MO", "24/9/26"),
+    ],
+)
+def test_a_line_that_says_when_it_was_looked_at_says_the_day_of_this_visit(line: str, day: str) -> None:
+    assert dict(layout.labelled([line], lambda _: None))["surveyed_on"] == day
+
+
+def test_a_day_before_other_words_is_no_line_of_a_visit() -> None:
+    assert dict(layout.labelled(["24/9/26 sample taken"], lambda _: None)) == {}
+
+
+def test_a_home_of_a_known_street_below_an_item_is_no_end_of_its_text() -> None:
+    stock = {"street": frozenset({"elm row"})}
+    known = Contents({"place": {"hall": "hall_landing"}}, stock)
+    sheet = Sheet("registers/a.csv", None, Reader("registers", {}, {}, known, 0.8, 0.5, 3))
+    fields, above = ["item_ref", "room", "product"], ["3", "Outhouse", "Cement roof"]
+    for text, home in (
+        ("11 Elm Row - seen 22/9/26 DT", "11 Elm Row"),
+        ("12 Elm Row (not 12A) - tenant in, seen 22/9/26 DT", "12 Elm Row"),
+        ("17 Elm Row - called 22/9/26 and 24/9/26", "17 Elm Row"),
+    ):
+        line, _, names, room, _ = _line(sheet, ["", text, ""], fields, above, ())
+        assert (line, names["address"].split(" (")[0], room) == ("layout", home, None)
+    assert _line(sheet, ["", "at the back", ""], fields, above, ())[4] == [(1, "at the back")]

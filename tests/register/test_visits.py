@@ -70,14 +70,38 @@ def fields(heading: Sequence[Sequence[str]], rows: Sequence[Sequence[str]], read
             [["Room", "Item", "Then\nP+D+S+T", "Now\nP+D+S+T"]],
             ["room", "product", "material_before", "material_score"],
         ),
+        (
+            [["Room", "Item", "Cond", ""], ["", "", "Last yr", "This yr"]],
+            ["room", "product", "damage_before", "damage"],
+        ),
+        ([["Room", "Item", "Cond. now", "Cond. last yr"]], ["room", "product", "damage", "damage_before"]),
+        ([["Room", "Item", "Cond", ""], ["", "", "Now", "2025"]], ["room", "product", "damage", "damage_before"]),
+        # initials of the material assessment, last year's and this year's
+        (
+            [
+                ["Room", "Item", "LAST YEAR", "", "", "", "THIS YEAR", "", "", ""],
+                ["", "", "P", "C", "S", "A", "P", "C", "S", "A"],
+            ],
+            [
+                *("room", "product", None, "damage_before", "surface_before", None),
+                *("product_type_score", "damage_score", "surface_treatment_score", "asbestos_type_score"),
+            ],
+        ),
         # of one visit
         ([["Room", "Result", "Second result", "Cond"]], ["room", "identification", "identification", "damage"]),
     ],
 )
 def test_columns_of_the_last_visit_stand_behind_those_of_this_one_wherever_they_are(
-    heading: list[list[str]], read: list[str], reader: Reader
+    heading: list[list[str]], read: list[str | None], reader: Reader
 ) -> None:
     assert fields(heading, [], reader) == read
+
+
+def test_numbers_that_begin_again_with_each_part_of_a_sheet_number_its_rows_and_are_no_homes(reader: Reader) -> None:
+    rows = [[str(nth), "Hall", "AIB"] for nth in (1, 2, 3, 1, 2, 3, 4)]
+    assert "address" not in fields([["No", "Room", "Item"]], rows, reader)
+    homes = [[nth, "Hall", "AIB"] for nth in ("1", "", "2", "", "4")]
+    assert fields([["No", "Room", "Item"]], homes, reader)[0] == "address"
 
 
 def test_what_runs_on_from_row_to_row_numbers_the_rows_and_a_reference_of_the_stock_list_does_not(
@@ -87,6 +111,19 @@ def test_what_runs_on_from_row_to_row_numbers_the_rows_and_a_reference_of_the_st
     heading = [["Ref", "Room", "Item"]]
     assert fields(heading, [["Block A"], *rows], reader) == ["item_ref", "room", "product"]
     assert fields(heading, [["H1", "Hall", "AIB"], *rows], reader) == ["property_ref", "room", "product"]
+
+
+def test_references_that_count_the_rows_are_no_samples_where_another_column_names_those() -> None:
+    known = KNOWN | {"ref": ["sample_ref"], "sample": ["sample_ref"]}
+    reader = Reader("registers", known, {}, Contents(TERMS, {}), 0.8, 0.5, 3)
+    heading = [["Ref", "Room", "Item", "Sample"]]
+    rows = [["TM1", "Hall", "AIB", "BS031"], ["TM2", "Hall", "AIB", "x-ref BS031"], ["TM3", "Hall", "AIB", "-"]]
+    rows.append(["S1", "Hall panel", "", ""])
+    assert fields(heading, rows, reader) == ["item_ref", "room", "product", "sample_ref"]
+    own = [[f"S{nth}", "Hall", "AIB", "BS031"] for nth in range(1, 4)]
+    assert fields(heading, own, reader)[0] == "sample_ref"
+    meant = [[f"TM{nth}", "Hall", "AIB", "as TM1"] for nth in range(1, 4)]
+    assert fields(heading, meant, reader)[0] == "sample_ref"
 
 
 def test_units_that_are_numbers_of_homes_are_no_units_of_an_amount(reader: Reader) -> None:
