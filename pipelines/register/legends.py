@@ -89,12 +89,9 @@ class Key:
         if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
             return f"{meaning}{before[2]}{before[3]}"
         words = text.split()
-        if (
-            len(words) > 1
-            and words[0] in self.meanings
-            and all(word in self.meanings or _is_word(word) for word in words)
-        ):
-            return ", ".join(word if _is_word(word) else self.meanings[word] for word in words)
+        said = [self._several(word) or (word if _is_word(word) else self.meanings.get(word)) for word in words]
+        if len(words) > 1 and words[0] in self.meanings and all(said):
+            return ", ".join(filter(None, said))
         if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
             return " & ".join(self.meanings[letter] for letter in text)
         return self.meanings.get(text.upper()) or self._of_layers(text) or self._within(text)
@@ -288,8 +285,8 @@ def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, 
             yield from ((cells[at], figure, meaning) for figure, meaning in scale)
             at += 1
         elif all(map(CODE.match, codes)) and MEANING.search(following):
-            words = following.split()
-            each = words if len(words) == len(codes) else [following] * len(codes)
+            apart = (re.split(mark, following) for mark in (r"\s{2,}", r"\s+"))
+            each = next((said for said in apart if len(said) == len(codes)), [following] * len(codes))
             yield from (("", code.removesuffix(".0"), meaning) for code, meaning in zip(codes, each, strict=True))
             at += 1
         elif inside := IN_ONE.match(cells[at]):

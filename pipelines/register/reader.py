@@ -44,6 +44,9 @@ CAPITALS = re.compile(r"(?<=[a-z])(?=[A-Z])")
 TECHNICAL = re.compile(r"(?:\s+(?:code|indicator|ind|flag|text|desc|description|value|yn|dttm|date time))+$")
 SCORE_FIRST = re.compile(r"^score (\w[\w ]*)$")
 WHOSE = re.compile(r"^(?:the )?(?:surveyor|inspector|consultant|analyst|lab(?:oratory)?)['’`]?s?['’`]? (?=\w{4})", re.I)
+NOTES_ON = re.compile(r"^\W*(?:notes?|remarks?|comments?)\s*[-–:]\s*\S", re.I)
+"""Notes, and what on: `notes - removed / sold`."""
+NOTES = ("notes",)
 OF_FINDINGS = {"notes", "recommendation", "identification", "asbestos_types", "product", "extent", "damage", "surface"}
 """What a heading may say whose it is: another's `name` or `ref` is no property's."""
 Known = Mapping[str, Sequence[str]]
@@ -70,7 +73,7 @@ class Reader:
         if text not in self.remembered:
             is_both = set(self.together(text)) == ROOM_AND_PRODUCT
             meant = () if is_both else self._known(text) or self._common(EITHER.split(text))
-            self.remembered[text] = meant or self._of_address(text)
+            self.remembered[text] = meant or self._of_address(text) or (NOTES if NOTES_ON.match(text) else ())
         return self.remembered[text]
 
     def _known(self, text: str) -> Sequence[str]:

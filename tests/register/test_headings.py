@@ -81,3 +81,8 @@ def test_a_database_names_a_column_by_short_words_and_adds_its_own(heading: str,
     held = {"room": "Hall", "damage_score": "1", "asbestos_types": "CHR", "identification": "NEG"}
     assert reader.field_of(heading) == field
     assert by_words([heading], [held[field]] * 3, reader).field == field
+
+
+def test_notes_may_say_what_they_are_on(reader: Reader) -> None:
+    assert reader.fields_of("notes - encapsulated / removed / sold etc") == ("notes",)
+    assert reader.fields_of("Notes for the tenant") == ()

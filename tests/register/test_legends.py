@@ -158,3 +158,21 @@ def test_a_key_that_only_explains_scores_leaves_them_as_they_stand() -> None:
         Key("Result", {"1": "positive", "2": "negative", "3": "presumed"}),
     ):
         assert without_scores(codes, types) == codes
+
+
+def test_several_codes_of_one_cell_have_their_meanings_in_order() -> None:
+    rows = [
+        ["chr  am  cr", "white (chrysotile)  brown (amosite)  blue (crocidolite)"],
+        ["NAD NADIS", "none found in the sample"],
+        ["P", "presumed"],
+    ]
+    (key,) = keys_of("Key", rows)
+    assert key.decode("P am+cr") == "presumed, brown (amosite) & blue (crocidolite)"
+    assert key.meanings == {
+        "chr": "white (chrysotile)",
+        "am": "brown (amosite)",
+        "cr": "blue (crocidolite)",
+        "NAD": "none found in the sample",
+        "NADIS": "none found in the sample",
+        "P": "presumed",
+    }
