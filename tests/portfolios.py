@@ -79,15 +79,19 @@ def cases(having: str) -> list[Any]:
     return [pytest.param(folder, id=folder.name) for folder in folders]
 
 
-@cache
-def of_case(case: Path) -> Path:
-    """The portfolio of a golden case up to what its materials score, built once for all tests of a run; not to be
-    changed. What comes after says nothing else of how a register is read."""
+def read(folder: Path, **options: Any) -> Path:
+    """The result of a build up to what materials score: what comes after says nothing else of how registers are read."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(parameters, "run", lambda con, settings: None)
         patch.setattr(exposure, "run", lambda con, settings: None)
         patch.setattr(run, "_rank", lambda con, settings: None)
-        return build(case / "input", out=Path(mkdtemp(prefix="undisturbed-case-", dir=KEPT.name)) / "portfolio.duckdb")
+        return build(folder, **options)
+
+
+@cache
+def of_case(case: Path) -> Path:
+    """What is read of a golden case, once for all tests of a run; not to be changed."""
+    return read(case / "input", out=Path(mkdtemp(prefix="undisturbed-case-", dir=KEPT.name)) / "portfolio.duckdb")
 
 
 def ask(database: Path, question: str) -> list[tuple[Any, ...]]:

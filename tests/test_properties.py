@@ -94,7 +94,7 @@ def test_every_row_is_used_or_set_aside(table: list[list[str]]) -> None:
         register = folder / "registers" / "register.csv"
         register.parent.mkdir()
         register.write_text("\n".join(",".join(quoted(cell) for cell in cells) for cells in headings), "utf-8")
-        database = portfolios.build(folder)
+        database = portfolios.read(folder)
         read = portfolios.ask(
             database, "select rows_read, rows_used, rows_set_aside, rows_layout from source_files order by path"
         )[0]

@@ -40,7 +40,7 @@ def linked(made: histories.Histories, database: Path) -> list[Linked]:
 
 
 def build(made: histories.Histories, folder: Path) -> Path:
-    return portfolios.build(portfolios.write(folder, made.registers, made.homes))
+    return portfolios.read(portfolios.write(folder, made.registers, made.homes))
 
 
 @pytest.fixture(scope="module", params=(1, 2, 3))
@@ -136,7 +136,7 @@ def test_a_person_decides_which_item_a_row_is_about(tmp_path: Path) -> None:
     }
     folder = portfolios.write(tmp_path, rows)
     question = "select path, row_number, item_id from entries order by all"
-    (_, _, lounge), (_, _, garage), (_, _, living) = portfolios.ask(portfolios.build(folder), question)
+    (_, _, lounge), (_, _, garage), (_, _, living) = portfolios.ask(portfolios.read(folder), question)
     assert lounge == living != garage
     (folder / "corrections").mkdir()
     (folder / "corrections" / "links.csv").write_text(
@@ -145,7 +145,7 @@ def test_a_person_decides_which_item_a_row_is_about(tmp_path: Path) -> None:
         "registers/2024.csv,,3,,new,,,,A. Person,2026-01-01,Put up in 2022\n"
         "registers/2024.csv,,30,,new,,,,A. Person,2026-01-01,There is no such row\n"
     )
-    database = portfolios.build(folder)
+    database = portfolios.read(folder)
     (_, _, lounge), (_, _, garage), (_, _, living) = portfolios.ask(database, question)
     assert lounge == garage != living
     assert portfolios.ask(database, "select path, row_number, reason_code from set_aside_rows") == [

@@ -43,7 +43,7 @@ def scored(tmp_path_factory: pytest.TempPathFactory) -> dict[int, tuple[object, 
     register = [portfolios.row(**dict(zip(headings, words, strict=True))) for words in WORKED]
     folder = portfolios.write(tmp_path_factory.mktemp("worked"), {"register.csv": register})
     rows = portfolios.ask(
-        portfolios.build(folder),
+        portfolios.read(folder),
         "select row_number, [product_type_score, damage_score, surface_treatment_score, asbestos_type_score], "
         "material_score, material_low, material_high, material_band from entries",
     )

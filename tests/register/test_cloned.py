@@ -37,7 +37,7 @@ def sampled(home: int, prefix: str, n_rows: int = 3) -> list[portfolios.Row]:
 def cloned(folder: Path, *registers: list[portfolios.Row]) -> list[tuple[str, str]]:
     """Homes whose entries are flagged as another home's, with the reason."""
     files = {f"register_{at}.csv": rows for at, rows in enumerate(registers)}
-    result = portfolios.build(portfolios.write(folder, files, STOCK))
+    result = portfolios.read(portfolios.write(folder, files, STOCK))
     flagged = portfolios.ask(
         result,
         "select distinct e.property_ref, d.reason from doubts as d inner join entries as e "

@@ -29,7 +29,7 @@ def read(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[str, bool]
         | dict(zip(ANSWERS, answers, strict=True))
         for room, (answers, _, _) in CASES.items()
     ]
-    result = portfolios.build(portfolios.write(tmp_path_factory.mktemp("columns"), {"register.csv": rows}))
+    result = portfolios.read(portfolios.write(tmp_path_factory.mktemp("columns"), {"register.csv": rows}))
     entries = portfolios.ask(result, "select room_text, identification, doubts from entries")
     return {room: (identification, "identification" in doubts) for room, identification, doubts in entries}
 
@@ -54,7 +54,7 @@ def test_a_result_in_the_notes_is_taken_with_a_doubt_and_clears_only_with_its_sa
         }
         for room, (note, _) in said.items()
     ]
-    result = portfolios.build(portfolios.write(tmp_path_factory.mktemp("notes"), {"register.csv": rows}))
+    result = portfolios.read(portfolios.write(tmp_path_factory.mktemp("notes"), {"register.csv": rows}))
     entries = portfolios.ask(result, "select room_text, identification from entries")
     assert dict(entries) == {room: identification for room, (_, identification) in said.items()}
     doubts = portfolios.ask(result, "select reason from doubts where row_number = 3 and field = 'identification'")

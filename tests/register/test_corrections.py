@@ -17,7 +17,7 @@ def built(folder: Path, factors: str = "", accepted: str = "", **cells: str) -> 
     (folder / "corrections").mkdir()
     (folder / "corrections/factors.csv").write_text(FACTORS + factors, encoding="utf-8")
     (folder / "corrections/accepted.csv").write_text(ACCEPTED + accepted, encoding="utf-8")
-    return portfolios.build(folder)
+    return portfolios.read(folder)
 
 
 @pytest.mark.parametrize(

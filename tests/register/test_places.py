@@ -36,7 +36,7 @@ def folder(tmp_path: Path) -> Path:
 
 def fates(folder: Path) -> list[tuple[int | None, str]]:
     """Row number and reason of each feature that is not used; what was read is used or set aside."""
-    database = portfolios.build(folder)
+    database = portfolios.read(folder)
     counts = "select rows_read - rows_used - rows_set_aside from source_files where kind = 'places'"
     assert set(portfolios.ask(database, counts)) == {(0,)}
     asked = "select row_number, reason_code from set_aside_rows where path like 'places/%' order by all"

@@ -118,7 +118,7 @@ def test_references_that_differ_in_case_only_are_two_where_their_addresses_do_no
     ]
     rows = [register_row(Property_Ref=ref) for ref in ("ab12", "AB12", "Ab12")]
     rows.append(register_row(Property_Ref="Ab12", Address="9 Oak Street, Birch", Post_Code="ZZ2 2BB"))
-    result = portfolios.build(portfolios.write(tmp_path, {"register.csv": rows}, homes))
+    result = portfolios.read(portfolios.write(tmp_path, {"register.csv": rows}, homes))
     entries = portfolios.ask(result, "select row_number, property_ref, match_method from entries order by 1")
     assert entries == [(2, "ab12", "reference"), (3, "AB12", "reference"), (5, "AB12", "address")]
     asked = portfolios.ask(result, "select row_number, reason_code from set_aside_rows")
@@ -148,7 +148,7 @@ def test_answers_go_before_everything_and_each_is_counted(tmp_path: Path) -> Non
         ",,,,UND/00124,A,2026-01-02,\n",
         encoding="utf-8",
     )
-    result = portfolios.build(folder)
+    result = portfolios.read(folder)
     entries = portfolios.ask(result, "select row_number, property_ref, match_method from entries order by 1")
     assert entries == [(2, "UND/00124", "correction"), (4, "BK-7-COMMON-PARTS", "correction")]
     aside = portfolios.ask(
@@ -173,14 +173,14 @@ def test_the_line_of_a_question_answers_it(tmp_path: Path) -> None:
     address = '3 "Elm" Raod, Alder'
     folder = portfolios.write(tmp_path, {"register.csv": [register_row(Address=address)] * 1}, STOCK)
     ((n_rows, candidates, answer_in, heading, line),) = portfolios.ask(
-        portfolios.build(folder),
+        portfolios.read(folder),
         "select n_rows, candidates, answer_in, answer_heading, answer_line from open_questions",
     )
     assert n_rows == 1
     assert candidates[0].startswith("UND/01-3, 3 Elm Road, Alder, ZZ1 1AA: ")
     (folder / answer_in).parent.mkdir()
     (folder / answer_in).write_text(f"{heading}\n{line}\n", encoding="utf-8")
-    result = portfolios.build(folder)
+    result = portfolios.read(folder)
     assert portfolios.ask(result, "select property_ref, match_method from entries") == [("UND/01-3", "correction")]
     assert portfolios.ask(result, "from open_questions") == []
 
@@ -188,8 +188,8 @@ def test_the_line_of_a_question_answers_it(tmp_path: Path) -> None:
 def test_common_parts_are_added_only_where_named_and_are_no_home(tmp_path: Path) -> None:
     flat = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Room": "Flat 2 Kitchen"}
     door = register_row(Address="Rowan House, Ash Lane", Post_Code="ZZ1 1AA") | {"Room": "Flat 2 entrance door"}
-    without = portfolios.build(portfolios.write(tmp_path / "without", {"register.csv": [flat]}, STOCK))
-    named = portfolios.build(portfolios.write(tmp_path / "named", {"register.csv": [flat, door]}, STOCK))
+    without = portfolios.read(portfolios.write(tmp_path / "without", {"register.csv": [flat]}, STOCK))
+    named = portfolios.read(portfolios.write(tmp_path / "named", {"register.csv": [flat, door]}, STOCK))
     homes = "select building_ref, homes from buildings order by 1"
     assert portfolios.ask(without, homes) == portfolios.ask(named, homes)
     derived = "select property_ref, part, building_ref from properties where is_derived"
@@ -208,7 +208,7 @@ def test_each_row_of_other_corrections_is_counted_once(tmp_path: Path) -> None:
     counts = (
         "select path, rows_read, rows_used, rows_set_aside, rows_layout from source_files where kind = 'corrections'"
     )
-    assert sorted(portfolios.ask(portfolios.build(folder), counts)) == [
+    assert sorted(portfolios.ask(portfolios.read(folder), counts)) == [
         ("corrections/headings.csv", 1, 1, 0, 1),
         ("corrections/terms.csv", 1, 0, 1, 1),
     ]

@@ -40,7 +40,7 @@ def presumed(**cells: str) -> Row:
 def entries(folder: Path) -> Mapping[tuple[str, int], tuple[Any, ...]]:
     """Identification and types of each entry, by the name of its file and row."""
     found = portfolios.ask(
-        portfolios.build(folder), "select path, row_number, identification, asbestos_types from entries"
+        portfolios.read(folder), "select path, row_number, identification, asbestos_types from entries"
     )
     return {(Path(path).stem, row): tuple(cells) for path, row, *cells in found}
 
@@ -107,7 +107,7 @@ def test_samples_are_the_same_written_otherwise_and_others_are_others(tmp_path: 
         register.append(presumed(Property_Ref=home, Sample_Ref="S1" if written not in RANGES else written))
         if written in REFERS:
             register.append(presumed(Property_Ref=home, Sample_Ref=written, Location="Bed 1"))
-    database = portfolios.build(portfolios.write(tmp_path, {"r.csv": register}, stock, {"l.csv": lab}))
+    database = portfolios.read(portfolios.write(tmp_path, {"r.csv": register}, stock, {"l.csv": lab}))
     found = portfolios.ask(
         database, "select property_ref, list(identification order by row_number) from entries group by 1"
     )
@@ -176,7 +176,6 @@ def said(database: Path) -> dict[str, list[tuple[Any, ...]]]:
         "entries": "* exclude (entry_id, row_number)",
         "items": "* exclude (entry_id, evidence_entry_id)",
         "samples": "* exclude (sample_id, row_number, entry_ids), len(entry_ids)",
-        "item_ranking": "*",
         "doubts": "path, field, kind",
         "set_aside_rows": "path, reason_code, row_json",
     }
@@ -226,7 +225,7 @@ def test_the_order_of_rows_changes_nothing(register: list[Row], lab: list[Row], 
             chance.shuffle(answers)
         with TemporaryDirectory() as folder:
             written = portfolios.write(Path(folder), {"r.csv": rows}, samples={"l.csv": answers})
-            database = portfolios.build(written)
+            database = portfolios.read(written)
             results.append(said(database))
             counts = portfolios.ask(database, "select rows_read, rows_used + rows_set_aside from source_files")
             assert all(read == told for read, told in counts)

@@ -133,7 +133,7 @@ def odd(folder: Path) -> Iterator[Path]:
 
 
 def test_odd_files_are_set_aside_with_a_reason_and_the_rest_builds(odd: Path) -> None:
-    database = portfolios.build(odd)
+    database = portfolios.read(odd)
     told = portfolios.ask(database, "select path, reason_code, reason from set_aside_rows")
     assert {path: code for path, code, _ in told} == {
         "corrections/links.csv": "not_used_yet",
