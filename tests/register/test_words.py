@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.register import columns, layout, terms
+from pipelines.register import columns, terms
 from pipelines.register.contents import Contents
 from pipelines.register.meanings import BY_LAST, Column, by_words
 from pipelines.register.reader import Reader
@@ -210,17 +210,6 @@ def test_a_location_with_its_description_is_room_and_product_of_one_column() -> 
     assert by_words(["Location / description"], [], reader).also == ("product",)
     assert by_words(["Location description"], [], reader).field == "room"
     assert not by_words(["Room / location"], [], reader).also
-
-
-def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_ones_the_nearer_first() -> None:
-    headings = ("Condition 2022", "Condition 2024", "Condition 2023")
-    bare, sure = columns._without_years(layout.Block(1, 1, tuple((heading,) for heading in headings)))
-    assert bare.labels == (("Condition",),) * 3
-    read = columns.without_repeats(
-        [Column("Condition", "damage", sure.get(at, 1), "", ("damage_before",)) for at in range(3)]
-    )
-    assert [column.field for column in read] == ["damage_before", "damage", "damage_before"]
-    assert read[0].confidence < read[2].confidence
 
 
 def test_the_fields_of_an_address_within_a_record_are_parts_of_it() -> None:
