@@ -13,10 +13,10 @@ import pyarrow as pa
 
 from pipelines import queries
 from pipelines.register import findings, grids, groups, homes, layout, sentences, stacked
+from pipelines.register.keys import Key, key_within
 from pipelines.register.layout import Source
-from pipelines.register.legends import Key, key_within
-from pipelines.register.lines import TOTALS
 from pipelines.register.reader import Reader
+from pipelines.register.remarks import TOTALS
 from pipelines.register.shorthand import CROSSES, TICKS, Shorthand
 
 Table = groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings | stacked.Stacked

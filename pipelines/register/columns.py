@@ -1,4 +1,4 @@
-"""The columns of a table together: which of several means a field, which visit each is of, what adds up."""
+"""The columns of a table together: which of several means a field, which number rows or homes, what adds up."""
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
@@ -8,6 +8,7 @@ from itertools import chain, pairwise, takewhile
 from pipelines.register import contents, layout
 from pipelines.register.meanings import APART, BY_LAST, EARLIER_VISIT, MEASURED, Column, by_contents, by_words
 from pipelines.register.reader import Reader
+from pipelines.register.visit_columns import of_visits, without_visits
 from pipelines.register.words import plain
 
 BEFORE = ("damage_before", "surface_before", "surveyed_before", "identification_before", "material_before")
@@ -16,18 +17,6 @@ OF_EARLIER_ONLY = BEFORE[3:]
 # What may stand in several columns.
 SEVERAL = ("address", "notes", *BEFORE)
 BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
-YEAR = re.compile(r"\b(?:19|20)\d\d\b")
-SHORT_YEAR = re.compile(r"^(.*[A-Za-z].*?)[ '’/]+([0-4]\d|[89]\d)$")
-CENTURY = "80"
-IN_BRACKETS = re.compile(r"\([^()]*\)")
-OF_NOW = re.compile(r"\b(?:now|today(?:'?s)?|this (?:time|visit|year|yr)|current(?:ly)?|latest|present)\b", re.I)
-EARLIER_VISITS = re.compile(
-    r"\b(?:then|(?:last|previous|prev|prior|earlier)(?: (?:time|visit|year|yr|survey|insp(?:ection)?)(?:'?s)?)?"
-    r"|before)\b",
-    re.I,
-)
-YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b[)\]]?")
-EARLIER_SURE = 0.7
 UNUSED = 0.1
 NUMBER_HEADING = re.compile(r"^(?:no|nr|number|#)\.?$", re.I)
 UNIT_HEADING = re.compile(r"^(?:unit|plot|flat|house|bungalow)s?(?: ?(?:no|nr|number))?\.?$", re.I)
@@ -67,7 +56,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     Where headings name several years, those of the last are of this visit and the others of earlier ones.
     """
     written = [next(iter(labels), "") for labels in block.labels]
-    block, earlier = _without_visits(block)
+    block, earlier = without_visits(block)
     letters = _letters_of_scores(block, reader)
     values = [
         [text for cells in below if at < len(cells) and (text := cells[at].strip()) and text.lower() not in BLANKS]
@@ -75,7 +64,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     ]
     read = [by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
     read = [_by_letter(column, letters) for column in read]
-    read = _of_visits(read, earlier)
+    read = of_visits(read, earlier)
     read = _by_fit(_without_ties(read), values, reader)
     taken = fields_in(read)
     read = [
@@ -83,7 +72,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
         for column, held in zip(read, values, strict=True)
     ]
     if earlier:
-        read = _of_visits(read, {at: sure for at, sure in earlier.items() if not block.labels[at]})
+        read = of_visits(read, {at: sure for at, sure in earlier.items() if not block.labels[at]})
         read = [replace(column, heading=heading) for column, heading in zip(read, written, strict=True)]
     read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)
     return _by_sums(_with_house_numbers(read, below, reader), below, reader)
@@ -102,16 +91,6 @@ def _by_letter(column: Column, letters: Mapping[str, Sequence[str]]) -> Column:
         return column
     why = "an initial of the material assessment, as the others stand beside it"
     return replace(column, field=first, confidence=0.9, reason=why, others=tuple(others), also=())
-
-
-def _of_visits(read: Iterable[Column], earlier: Mapping[int, float]) -> list[Column]:
-    """The columns, those of earlier visits less sure."""
-    return [
-        replace(column, confidence=column.confidence * earlier[at], reason=f"{column.reason}, at {EARLIER_VISIT}")
-        if at in earlier and column.field
-        else column
-        for at, column in enumerate(read)
-    ]
 
 
 def _without_counts(read: Sequence[Column], rows: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
@@ -234,91 +213,6 @@ def _is_number_behind(before: Column, one: Column) -> bool:
 def _are_streets(rows: Sequence[Sequence[str]], at: int) -> bool:
     """Whether the addresses of a column lack their numbers."""
     return not any(re.search(r"\d", layout.at_or_blank(cells, at)) for cells in rows)
-
-
-def _without_visits(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
-    """A heading without what tells the visits apart that its columns are of, and how sure the columns of earlier ones
-    are: by years, by their last two figures (`Cond 19`, `Cond 23`), or by words (`Last time`, `Now`)."""
-    bare, earlier = _without_years(block)
-    if earlier:
-        return bare, earlier
-    named = _in_full_years(block)
-    return _without_years(named) if named is not block else _without_words(block)
-
-
-def _in_full_years(block: layout.Block) -> layout.Block:
-    """A heading whose years are written in full, where two figures behind the same words tell columns apart."""
-    ends = {label: found for labels in block.labels for label in labels if (found := SHORT_YEAR.match(label))}
-    of_words: dict[str, set[str]] = {}
-    for found in ends.values():
-        of_words.setdefault(plain(found[1]), set()).add(found[2])
-    told = {label for label, found in ends.items() if len(of_words[plain(found[1])]) > 1}
-    if not told:
-        return block
-
-    def in_full(label: str) -> str:
-        found = ends[label]
-        return f"{found[1]} {19 if found[2] >= CENTURY else 20}{found[2]}"
-
-    return replace(
-        block, labels=tuple(tuple(in_full(one) if one in told else one for one in labels) for labels in block.labels)
-    )
-
-
-def _without_words(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
-    """A heading without `last time` and `now`, or `2025` and `now`, where both stand over columns of the same words.
-    What stands once, as beside the last group, is of no visit but this one."""
-    bare = [without_visit(_of_year_before(next(iter(labels), ""))) for labels in block.labels]
-    of_now = {text for labels, text in zip(block.labels, bare, strict=True) if labels and OF_NOW.search(labels[0])}
-    of_both = {
-        text
-        for labels, text in zip(block.labels, bare, strict=True)
-        if labels and text in of_now and _is_earlier(labels[0])
-    }
-    if not of_both:
-        return block, {}
-    earlier = {
-        at: EARLIER_SURE
-        for at, (labels, text) in enumerate(zip(block.labels, bare, strict=True))
-        if text in of_both and not OF_NOW.search(labels[0])
-    }
-    labels = tuple(
-        tuple(dict.fromkeys([text, *own[1:]])) if own and text else own
-        for own, text in zip(block.labels, bare, strict=True)
-    )
-    return replace(block, labels=labels), earlier
-
-
-def _of_year_before(label: str) -> str:
-    """A heading whose year stands beside a `now` elsewhere, as if it said `before`."""
-    return label if OF_NOW.search(label) else YEAR_MARKED.sub(" before ", label)
-
-
-def _is_earlier(label: str) -> bool:
-    return EARLIER_VISITS.search(_of_year_before(label)) is not None and not OF_NOW.search(label)
-
-
-def without_visit(label: str) -> str:
-    """A heading without the words for a visit, and what stands in brackets behind them."""
-    if not (OF_NOW.search(label) or EARLIER_VISITS.search(label)):
-        return label
-    return " ".join(OF_NOW.sub(" ", EARLIER_VISITS.sub(" ", IN_BRACKETS.sub(" ", label))).split()).strip(" :-–—")
-
-
-def _without_years(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
-    """A heading without the years that tell its columns apart, and how sure the columns are that are not of the last
-    of them: the earlier the less."""
-    years = [set(map(int, YEAR.findall(" ".join(labels)))) for labels in block.labels]
-    named = set().union(*years)
-    if len(named) < 2:
-        return block, {}
-    age = {year: age for age, year in enumerate(sorted(named, reverse=True))}
-    earlier = {at: EARLIER_SURE ** age[max(own)] for at, own in enumerate(years) if own and max(named) not in own}
-    bare = tuple(
-        tuple(dict.fromkeys(text for label in labels if (text := " ".join(YEAR_MARKED.sub(" ", label).split()))))
-        for labels in block.labels
-    )
-    return replace(block, labels=bare), earlier
 
 
 def _without_ties(columns: list[Column]) -> list[Column]:

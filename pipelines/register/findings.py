@@ -4,13 +4,13 @@ amosite, good` beside `same`, or `edge broken`. Each cell is taken apart into re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from pipelines.register.columns import OF_NOW, without_visit
 from pipelines.register.grids import HEADINGS
 from pipelines.register.layout import Source, at_or_blank
 from pipelines.register.meanings import UNCHANGED
 from pipelines.register.reader import ROOM_AND_PRODUCT, Reader
 from pipelines.register.sentences import has, is_told, room_of, sample_of
 from pipelines.register.shorthand import EXTENT, Shorthand
+from pipelines.register.visit_columns import OF_NOW, without_visit
 
 SAID = ("identification", "damage", "surface")
 """What a cell may say, each in words of its own."""

@@ -10,8 +10,9 @@ from itertools import takewhile
 from pipelines.register.contents import POSTCODE
 from pipelines.register.dates import is_date
 from pipelines.register.layout import LONGEST_LABEL, VALUE, Source, at_or_blank
-from pipelines.register.lines import TOTALS, WHOLE_HOME
+from pipelines.register.lines import WHOLE_HOME
 from pipelines.register.reader import Reader
+from pipelines.register.remarks import TOTALS
 from pipelines.register.shorthand import UNREACHED, Shorthand
 from pipelines.register.words import recognise_word, respelt
 

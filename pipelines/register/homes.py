@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from pipelines.register.columns import YEAR
 from pipelines.register.layout import Source, at_or_blank
 from pipelines.register.reader import NOT_NEEDED, Reader
+from pipelines.register.visit_columns import YEAR
 from pipelines.register.words import plain
 
 NUMBER = r"\d{1,4}[a-z]?"

@@ -44,6 +44,7 @@ KIND_FIRST = re.compile(
 """A kind of survey before an address: `VOID: 9 Elm Close`."""
 BEFORE = "surveyed_before"
 PROPERTY = ("property_ref", "uprn", "address", "postcode")
+RESULTS = ("identification", "asbestos_types")
 NO_LABEL = re.compile(r"\d")
 OF_YEAR = re.compile(r"^\s*(?:19|20)\d\d(?:\.0)?\s*$")
 IN_BRACKETS = re.compile(r"\([^()]*\)")

@@ -1,150 +1,44 @@
-"""Keys to the codes of a workbook, or of a sheet: codes and meanings, by which the other rows are read.
+"""Keys to the codes of a workbook, or of a sheet: by them the other rows are read.
 
-They stand on a sheet of their own, or in a line such as `G = good, L = low damage`. `LR | Living room` is a code with
-its meaning, `Rm | LR | Living room` names its column too; a line of one cell names the codes below it. A column is
-decoded by the codes that nearly all of its cells are; codes that are figures need a name that fits its heading. A code
-with two meanings is left as it is. The rows of the file stay as they are, in `raw_rows`.
+They stand on a sheet of their own, or in a line such as `G = good, L = low damage`. A column is decoded by the codes
+that nearly all of its cells are; codes that are figures need a name that fits its heading. The rows of the file stay as
+they are, in `raw_rows`.
 """
 
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from itertools import groupby
 
 import duckdb
 import pyarrow as pa
 
 from pipelines import queries
+from pipelines.register.keys import (
+    FEWEST_CODES,
+    FIGURES,
+    FOUND_AS_BEFORE,
+    SHORTEST_WORD,
+    Key,
+    keys_of,
+    keys_said,
+    without_explanation,
+)
 from pipelines.register.resolved import resolved
 from pipelines.register.words import plain, recognise_word
 
-KEY = re.compile(r"\b(keys?|codes?|legend|abbreviations?|abbr|meanings?|stands? for)\b", re.I)
-CODE = re.compile(r"^[A-Za-z0-9+/*.&-]{1,6}$")
-MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
-SAYS_KEY = re.compile(r"^(?:key|codes?|legend|abbreviations?)\b\s*:?\s*", re.I)
-MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
-MEANS_IN_KEY = re.compile(r"^([A-Z][A-Za-z+/]{0,2}|✓|✗)\s*(?:=|:|[-–])?\s+([^=]*[A-Za-z]{3}[^=]*)$")
-MAY_MEAN = re.compile(rf"[=:]|\s[-–]\s|{SAYS_KEY.pattern}", re.I)
-"""What no cell lacks that explains a code; most rows of a register have none of it."""
-SIGN = re.compile(r"(?:^|(?<=[\s,;.:(]))([A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?|\d)\s*=\s*")
-"""Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`"""
-NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A-Za-z]{0,2}\s*/)*)?[\s.,;()]*$", re.S)
-"""A meaning, and what the codes behind it are called: `good. Surface: S = sealed`, `good   SEALED: Y / N / P = ptd`,
-where some codes say by themselves what they mean."""
-FEWEST_SIGNS = 2
-GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}.*)$")
-CAPITALS = re.compile(r"\b[A-Z]{2,}\b")
-WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b)|\s*(?=\())(\S.*)$")
-"""Codes before the sample that they stand for, `A+C - HC3`, `A as HC2`, or before what they are said of, `C (tile)`."""
-LAYERS = re.compile(r"\s*[/;,]\s*")
-OF_LAYER = re.compile(r"^([A-Za-z]{3,}(?: [A-Za-z]{3,})?)\.?[\s:]+(\S+)$")
-"""A layer with its code: `Tile W`, `Adh. N.A.D.`"""
-IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
-STEP = re.compile(r"(\d)\s*[=:.)–-]?\s*([A-Za-z]{3}[^\d]*)")
-SCALE = re.compile(rf"^\s*(?:{STEP.pattern}){{2,}}$")
-SEVERAL = re.compile(r"\s*[+/,&]\s*")
-FOUND_AS_BEFORE = re.compile(
-    r"^(?:as (?:\d{4}|before|last.*)|same|unchanged|n/?c|no change|removed\b.*|not (?:seen|inspected|visited)"
-    r"|no access\b.*)$",
-    re.I,
-)
-"""What stands among the codes for a condition where a visit has none of its own."""
 CODED = ("identification", "asbestos_type")
 """The fields whose codes may be known without a key."""
 SCALE_OF = re.compile(r"^(?:(damage|dam|condition|cond|surface|surf|acc(?:ess\w*)?)|prod(?:uct)?|asb\w*(?: type)?)\b")
 """What a material or priority assessment scores, from 0 to 3 or from 1 to 3."""
 WELL = re.compile(r"\b(?:good|no|none|nil|undamaged|sound)\b", re.I)
 UNSAMPLED = ("presumed", "strongly_presumed", "no_access", "not_suspect")
-ABSENT = ("-", "–")
-SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
-FIGURES = re.compile(r"^\d+(\.0)?$")
-FEWEST_CODES = 3
-LONGEST_JOINED = SHORTEST_WORD = 3
-LEAST_PAIRS = 0.5
 LEAST_DECODED, LEAST_DECODED_NAMED = 0.8, 0.3
 HEADING_ROWS = 12
-SHORTEST_NAME = 2
 DECODED = pa.schema(
     [("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("cells", pa.list_(pa.string()))]
 )
-
 Numbered = tuple[int, Sequence[str]]
-
-
-@dataclass
-class Key:
-    """Codes with their meanings, and what they are called."""
-
-    name: str
-    meanings: dict[str, str] = field(default_factory=dict)
-
-    def decode(self, cell: str) -> str | None:
-        """The meaning of a cell that is a code, or several, as `W+B` or `WB`; else None."""
-        text = cell.strip().removesuffix(".0")
-        if text in self.meanings:
-            return self.meanings[text]
-        if several := self._several(text):
-            return several
-        if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
-            return f"{meaning}{before[2]}{before[3]}"
-        words = text.split()
-        said = [self._several(word) or (word if _is_word(word) else self.meanings.get(word)) for word in words]
-        if len(words) > 1 and words[0] in self.meanings and all(said):
-            return ", ".join(filter(None, said))
-        if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
-            return " & ".join(self.meanings[letter] for letter in text)
-        return self.meanings.get(text.upper()) or self._of_layers(text) or self._within(text)
-
-    def _of_layers(self, text: str) -> str | None:
-        """The codes of layers, each behind its name, as in `Tile W / Adh. N.A.D.`"""
-        layers = [OF_LAYER.match(piece) for piece in LAYERS.split(text)]
-        said = [(layer[1], self.meanings.get(layer[2])) for layer in layers if layer]
-        if len(said) < max(FEWEST_SIGNS, len(layers)) or not all(meaning for _, meaning in said):
-            return None
-        return "; ".join(f"{layer}: {str(meaning).replace('.', '')}" for layer, meaning in said)
-
-    def _several(self, text: str) -> str | None:
-        """The meanings of codes between marks: `W+B`, and of layers in their order, `W / -`."""
-        parts = SEVERAL.split(text)
-        if (
-            len(parts) < 2
-            or parts[0] not in self.meanings
-            or not all(part in (*self.meanings, *ABSENT) for part in parts)
-        ):
-            return None
-        return (" / " if " / " in text else " & ").join(self.meanings.get(part, part) for part in parts)
-
-    def _within(self, text: str) -> str | None:
-        """The codes in capitals that stand within other words, as in `Tile CHR, adhesive NAD`."""
-        first, _, rest = text.partition(" ")
-        is_first = first in self.meanings and len(first) >= SHORTEST_WORD
-        read = CAPITALS.sub(lambda code: self.meanings.get(code[0], code[0]), rest if is_first else text)
-        read = f"{self.meanings[first]} {read}" if is_first else read
-        is_coded = is_first or any(code in self.meanings for code in CAPITALS.findall(text))
-        return read if is_coded and rest else None
-
-    def decode_joined(self, cell: str) -> str | None:
-        """The meanings of codes of one letter each that stand side by side, as `WB`; else None."""
-        letters = cell.strip().upper()
-        if not 2 <= len(letters) <= LONGEST_JOINED or len(set(letters)) < len(letters):
-            return None
-        is_all = letters.isalpha() and all(letter in self.meanings for letter in letters)
-        return " & ".join(self.meanings[letter] for letter in letters) if is_all else None
-
-    def is_for(self, heading: str) -> bool:
-        """Whether the name of the codes and a heading have a word in common, in full or short."""
-        return any(
-            len(shorter) >= SHORTEST_NAME and longer.startswith(shorter) and not SAYS_NOTHING & {one, other}
-            for one in plain(heading).split()
-            for other in plain(self.name).split()
-            for shorter, longer in (sorted((one, other), key=len),)
-        )
-
-
-def _is_word(code: str) -> bool:
-    """Whether a code says by itself what it means, as `bare` or `ptd` does."""
-    return code.islower() and len(code) >= SHORTEST_WORD
 
 
 def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
@@ -207,7 +101,7 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
 
     results = words.get("identification", {})
     meanings = {
-        code: _first(said) if results.get(plain(_first(said))) in UNSAMPLED else said
+        code: without_explanation(said) if results.get(plain(without_explanation(said))) in UNSAMPLED else said
         for code, said in key.meanings.items()
     }
     return Key(key.name, {code: code if is_known(code, said) else said for code, said in meanings.items()})
@@ -226,90 +120,6 @@ def without_scores(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
     if are_types or (is_of_state and ("0" not in figures or WELL.search(key.meanings["3"]))):
         return key
     return Key(key.name, {code: meaning for code, meaning in key.meanings.items() if code not in figures})
-
-
-def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
-    """The codes that a sheet lists, by their names; none if it does not say that it is a key."""
-    filled = [[cell.strip() for cell in cells if cell.strip()] for cells in rows]
-    if not any(KEY.search(text) for text in (sheet, *(cell for cells in filled for cell in cells))):
-        return []
-    is_named = sum(len(cells) == 3 for cells in filled) > len(filled) // 2
-    found: dict[str, Key] = {}
-    name, n_pairs = "", 0
-    unclear: set[tuple[str, str]] = set()
-    for cells in filled:
-        pairs = _said_of_one(cells) or list(_pairs_of(cells, is_named))
-        if not pairs and len(cells) == 1:
-            name = cells[0]
-        elif len(cells) == 3 and not is_named and CODE.match(cells[1]) and MEANING.search(cells[2]):
-            name, pairs = cells[0], [("", cells[1].removesuffix(".0"), cells[2])]
-        n_pairs += bool(pairs)
-        for group, code, meaning in pairs:
-            known = found.setdefault(group or name, Key(group or name))
-            meaning = _unexplained(meaning)
-            if known.meanings.setdefault(code, meaning) != meaning:
-                unclear.add((group or name, code))
-    for group, code in unclear:
-        del found[group].meanings[code]
-    if "" in found:
-        _name_by_heading(found[""])
-    is_list = n_pairs >= max(FEWEST_CODES, LEAST_PAIRS * len(filled))
-    return list(found.values()) if is_list else []
-
-
-def _said_of_one(cells: Sequence[str]) -> list[tuple[str, str, str]]:
-    """Name, code and meaning where one cell explains all codes of a column: `Fibre | C = chrysotile, A = amosite`."""
-    said = keys_said([": ".join(cells)]) if len(cells) == 2 else []
-    return [(key.name, code, meaning) for key in said for code, meaning in key.meanings.items()]
-
-
-def _name_by_heading(key: Key) -> None:
-    """Take the first pair of a list for its heading where it is a word above codes in capitals: `Source | Who`."""
-    first, *others = key.meanings
-    if first.istitle() and len(first) > LONGEST_JOINED and others and all(code == code.upper() for code in others):
-        key.name = first
-        del key.meanings[first]
-
-
-def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, str]]:
-    """Name, code and meaning of each code that a row gives."""
-    if is_named and len(cells) == 3:
-        if CODE.match(cells[1]) and MEANING.search(cells[2]):
-            yield cells[0], cells[1].removesuffix(".0"), cells[2]
-        return
-    at = 0
-    while at < len(cells):
-        following = cells[at + 1] if at + 1 < len(cells) else ""
-        codes = cells[at].split()
-        if scale := _scale(following):
-            yield from ((cells[at], figure, meaning) for figure, meaning in scale)
-            at += 1
-        elif all(map(CODE.match, codes)) and MEANING.search(following):
-            apart = (re.split(mark, following) for mark in (r"\s{2,}", r"\s+"))
-            each = next((said for said in apart if len(said) == len(codes)), [following] * len(codes))
-            yield from (("", code.removesuffix(".0"), meaning) for code, meaning in zip(codes, each, strict=True))
-            at += 1
-        elif inside := IN_ONE.match(cells[at]):
-            yield "", inside[1], inside[2]
-        at += 1
-
-
-def _unexplained(meaning: str) -> str:
-    """What says that nothing has changed, or that it is gone, without the explanation behind it."""
-    return _first(meaning) if FOUND_AS_BEFORE.match(_first(meaning)) else meaning
-
-
-def _first(meaning: str) -> str:
-    """A meaning without the explanation behind it: `presumed - the same as one that was sampled`."""
-    return re.split(r"\s+[-–—]\s+|\s*[(;]", meaning, maxsplit=1)[0]
-
-
-def _scale(text: str) -> list[tuple[str, str]]:
-    """The figures that a text explains one after the other: `0 good  1 slight  2 medium  3 bad`."""
-    found = [(one[1], one[2].strip(" ,;.")) for one in STEP.finditer(text)] if SCALE.match(text) else []
-    figures = [int(figure) for figure, _ in found]
-    is_running = figures == list(range(figures[0], figures[0] + len(figures))) if figures else False
-    return found if is_running else []
 
 
 def meant(rows: Sequence[Numbered], keys: Sequence[Key]) -> Iterable[Numbered]:
@@ -352,55 +162,3 @@ def _share_of_short(cells: Sequence[str], key: Key) -> float:
     longest = max(map(len, key.meanings))
     short = [cell for cell in cells if len(cell) <= longest and cell[0].isalpha()]
     return sum(1 for cell in short if key.decode(cell)) / (len(short) or 1)
-
-
-def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:
-    """The codes that a line of the sheet itself explains, as `P = presumed; N = not detected` or, where it says that it
-    is a key, `Key: P presumed; N not detected`."""
-    found: list[Key] = []
-    for cells in rows:
-        filled = [cell.strip() for cell in cells if cell.strip()]
-        if not MAY_MEAN.search("\n".join(filled)):
-            continue
-        means = MEANS_IN_KEY if filled and SAYS_KEY.match(filled[0]) else MEANS
-        pairs = [pair for cell in filled for pair in _pairs(SAYS_KEY.sub("", cell), means)]
-        if len(pairs) > 1 and len(filled) <= len(pairs) + 1:
-            found.append(Key("", dict(pairs)))
-        else:
-            found += keys_said(filled)
-    return found
-
-
-def keys_said(cells: Sequence[str]) -> list[Key]:
-    """The codes that a running text explains by signs of equality, by what they are called."""
-    found: dict[str, Key] = {}
-    for cell in cells:
-        before, *rest = SIGN.split(cell)
-        if len(rest) < 2 * FEWEST_SIGNS:
-            if key := _in_gaps(cell):
-                found.setdefault(key.name, key)
-            continue
-        name = re.split(r"[.;]", before.strip(" :(.;"))[-1].strip()
-        for code, text in zip(rest[::2], rest[1::2], strict=True):
-            said = NEXT_NAME.match(text)
-            if said and MEANING.search(said[1]):
-                found.setdefault(name, Key(name)).meanings.setdefault(code, said[1].strip(" .,;"))
-            name = said[2].strip() if said and said[2] else name
-    return [key for key in found.values() if len(key.meanings) >= FEWEST_SIGNS]
-
-
-def _in_gaps(text: str) -> Key | None:
-    """The codes of a line such as `STATUS: S sampled  X cross-referred  P presumed`."""
-    name, colon, rest = text.partition(":")
-    said = [GAP_CODE.match(piece.strip(" .")) for piece in re.split(r"\s{2,}|[;|]", rest) if piece.strip(" .")]
-    if not colon or len(said) < FEWEST_CODES or not all(said):
-        return None
-    return Key(name.strip(), {one[1]: one[2] for one in said if one})
-
-
-def _pairs(text: str, means: re.Pattern[str]) -> Iterator[tuple[str, str]]:
-    """Codes and meanings of a text, parted by `;`, wide gaps, brackets or, where every piece has a code, commas."""
-    for part in re.split(r"[;|\n()]|\s{3,}", text):
-        pieces = [means.match(piece.strip(" .")) for piece in part.split(",")]
-        said = pieces if all(pieces) else [means.match(part.strip(" ."))]
-        yield from ((one[1], one[2].strip()) for one in said if one)

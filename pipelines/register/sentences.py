@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pipelines.register.grids import HEADINGS
-from pipelines.register.layout import Source, at_or_blank, labelled
-from pipelines.register.lines import RESULTS
+from pipelines.register.layout import RESULTS, Source, at_or_blank, labelled
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import EXTENT, VOCABULARIES, Shorthand
 from pipelines.register.words import recognise_word

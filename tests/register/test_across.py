@@ -10,7 +10,7 @@ import pytest
 from pipelines import queries
 from pipelines.register import across
 from pipelines.register.contents import Contents
-from pipelines.register.legends import key_within
+from pipelines.register.keys import key_within
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import Shorthand
 from pipelines.register.words import plain

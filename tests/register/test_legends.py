@@ -1,71 +1,7 @@
-"""Keys to codes: on sheets of their own and in lines of the register itself. The texts are invented."""
+"""Which columns the keys of a workbook decode, and what they leave as it stands. The texts are invented."""
 
-import pytest
-
-from pipelines.register.legends import Key, as_known, keys_of, keys_said, meant, without_scores
-
-
-def meanings(texts: list[str]) -> dict[str, dict[str, str]]:
-    return {key.name: key.meanings for key in keys_said(texts)}
-
-
-def test_a_line_explains_codes_by_signs_and_names_each_group() -> None:
-    line = "Visual only. Condition: G = good, L = low damage; U/C = unchanged. Surface: S = sealed, U = unsealed."
-    assert meanings([line]) == {
-        "Condition": {"G": "good", "L": "low damage", "U/C": "unchanged"},
-        "Surface": {"S": "sealed", "U": "unsealed"},
-    }
-
-
-def test_a_gap_names_the_next_codes_some_of_which_need_no_meaning() -> None:
-    line = "COND: G = GOOD   P = POOR (BROKEN)      SEALED: Y / N / PTD. = PAINTED   N.A.D. = NO ASB. DETECTED"
-    assert meanings([line]) == {
-        "COND": {"G": "GOOD", "P": "POOR (BROKEN)"},
-        "SEALED": {"PTD.": "PAINTED", "N.A.D.": "NO ASB. DETECTED"},
-    }
-
-
-def test_a_line_explains_codes_with_wide_gaps_between_them() -> None:
-    line = "SAMP_STAT: S sampled  X cross-ref to sample quoted  P presumed"
-    assert meanings([line]) == {"SAMP_STAT": {"S": "sampled", "X": "cross-ref to sample quoted", "P": "presumed"}}
-
-
-@pytest.mark.parametrize(
-    "text", ["area = length x width", "Call the office: A. Person", "Note: see photo 4  and plan 2", "x = 1, y = 2"]
-)
-def test_what_explains_no_codes_gives_none(text: str) -> None:
-    assert meanings([text]) == {}
-
-
-def test_a_code_may_stand_before_the_sample_that_it_is_of() -> None:
-    key = Key("", {"A": "amosite", "C": "chrysotile"})
-    assert key.decode("A as HC2") == "amosite as HC2"
-    assert key.decode("A+C - HC3") == "amosite & chrysotile - HC3"
-    assert key.decode("Board - HC3") is None
-    assert key.decode("C (TRACE)") == "chrysotile (TRACE)"
-
-
-def test_each_layer_may_have_its_code_behind_it() -> None:
-    key = Key("", {"W": "white", "N.A.D.": "no asb. detected"})
-    assert key.decode("TILE W / ADH. N.A.D.") == "TILE: white; ADH: no asb detected"
-    assert key.decode("TILE W / ADH. NOT TAKEN") is None
-    assert key.decode("SEE W") is None
-
-
-def test_a_code_may_stand_before_the_layer_that_it_is_of() -> None:
-    assert Key("", {"C": "chrysotile"}).decode("C (adhesive)") == "chrysotile (adhesive)"
-
-
-def test_one_cell_may_explain_all_codes_of_a_column_and_a_list_have_a_heading() -> None:
-    rows = [
-        *(["Source", "Who"], ["AB", "First Surveys"], ["CD", "Second Surveys"], ["Codes"]),
-        *(["Fibre", "C = chrysotile, A = amosite"], ["Surface", "S = sealed, U = unsealed"]),
-    ]
-    assert {key.name: key.meanings for key in keys_of("Key", rows)} == {
-        "Source": {"AB": "First Surveys", "CD": "Second Surveys"},
-        "Fibre": {"C": "chrysotile", "A": "amosite"},
-        "Surface": {"S": "sealed", "U": "unsealed"},
-    }
+from pipelines.register.keys import Key
+from pipelines.register.legends import as_known, meant, without_scores
 
 
 def test_codes_of_one_surveyor_are_read_among_the_words_of_others() -> None:
@@ -74,42 +10,6 @@ def test_codes_of_one_surveyor_are_read_among_the_words_of_others() -> None:
     key = Key("Fibre", {"C": "chrysotile", "A": "amosite"})
     assert dict(meant(rows, [key])) == {2: ["Loft", "chrysotile"], 3: ["Hall", "amosite"], 4: ["Hall", "chrysotile"]}
     assert not dict(meant(rows, [Key("Surface", key.meanings)]))
-
-
-def test_codes_side_by_side_are_read_and_words_among_them_stand() -> None:
-    key = Key("", {"A": "good", "B": "low damage", "ptd": "painted or sealed"})
-    assert key.decode("B ptd") == "low damage, ptd"
-    assert key.decode("A encapsulated") == "good, encapsulated"
-    assert key.decode("No access") is None
-
-
-def test_a_row_of_three_cells_opens_a_group_of_a_key() -> None:
-    rows = [["Key"], ["Cond:", "A", "Good"], ["", "B", "Low damage"], ["Status:", "S", "Sampled"], ["", "B", "Board"]]
-    assert {key.name: key.meanings for key in keys_of("KEY", rows)} == {
-        "Cond:": {"A": "Good", "B": "Low damage"},
-        "Status:": {"S": "Sampled", "B": "Board"},
-    }
-
-
-def test_codes_in_one_cell_have_the_words_of_the_next_in_their_order_and_a_scale_has_its_steps() -> None:
-    rows = [
-        ["CHR AMO CRO", "white brown blue"],
-        ["BD BE", "Bedroom"],
-        ["Cond / dam", "0 good  1 slight  2 medium  3 bad"],
-        ["Surf", "0 to 3 as the book"],
-        ["n/c", "no change - last time's score still stands"],
-    ]
-    found = {key.name: key.meanings for key in keys_of("KEY", rows)}
-    assert found[""] == {
-        "CHR": "white",
-        "AMO": "brown",
-        "CRO": "blue",
-        "BD": "Bedroom",
-        "BE": "Bedroom",
-        "Surf": "0 to 3 as the book",
-        "n/c": "no change",
-    }
-    assert found["Cond / dam"] == {"0": "good", "1": "slight", "2": "medium", "3": "bad"}
 
 
 def test_codes_of_layers_keep_their_order_and_what_is_known_without_a_key_stays() -> None:
@@ -160,19 +60,9 @@ def test_a_key_that_only_explains_scores_leaves_them_as_they_stand() -> None:
         assert without_scores(codes, types) == codes
 
 
-def test_several_codes_of_one_cell_have_their_meanings_in_order() -> None:
-    rows = [
-        ["chr  am  cr", "white (chrysotile)  brown (amosite)  blue (crocidolite)"],
-        ["NAD NADIS", "none found in the sample"],
-        ["P", "presumed"],
+def test_letters_of_a_code_stand_side_by_side_where_a_column_has_it() -> None:
+    key = Key("ASB", {"W": "Chrysotile", "B": "Amosite", "U": "Crocidolite"})
+    rows = [(1, ["ASB"]), (2, ["W"]), (3, ["B"]), (4, ["U"]), (5, ["WB"]), (6, ["WW"]), (7, ["OB"])]
+    assert [cells[0] for _, cells in meant(rows, [key])] == [
+        *("Chrysotile", "Amosite", "Crocidolite", "Chrysotile & Amosite")
     ]
-    (key,) = keys_of("Key", rows)
-    assert key.decode("P am+cr") == "presumed, brown (amosite) & blue (crocidolite)"
-    assert key.meanings == {
-        "chr": "white (chrysotile)",
-        "am": "brown (amosite)",
-        "cr": "blue (crocidolite)",
-        "NAD": "none found in the sample",
-        "NADIS": "none found in the sample",
-        "P": "presumed",
-    }

@@ -2,7 +2,9 @@
 
 import pytest
 
+from pipelines.register.contents import Contents
 from pipelines.register.lists import rooms_said
+from pipelines.register.reader import Reader
 
 TERMS = {
     "identification": {"not seen": "no_access", "no access": "no_access", "nothing suspect": "not_suspect"},
@@ -28,3 +30,11 @@ TERMS = {
 )
 def test_a_row_says_one_thing_of_its_rooms(cells: list[str], said: tuple[str, str] | None) -> None:
     assert rooms_said(cells, TERMS) == said
+
+
+def test_a_sentence_of_a_room_that_nobody_saw_belongs_to_the_table_above() -> None:
+    places = {"place": {"loft": "loft"}, "identification": {"could not be entered": "no_access"}}
+    reader = Reader("registers", {}, {}, Contents(places), 0.8, 0.5, 3)
+    assert reader.is_of_rooms(["The loft could not be entered: the hatch was painted in."])
+    assert not reader.is_of_rooms(["The loft was boarded out and in good order."])
+    assert not reader.is_of_rooms(["Loft could not be entered"])

@@ -8,8 +8,10 @@ import pytest
 from pipelines.register import findings, layout
 from pipelines.register.columns import read_columns, without_repeats
 from pipelines.register.contents import Contents
+from pipelines.register.meanings import Column
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import Shorthand
+from pipelines.register.visit_columns import without_visits
 
 KNOWN = {
     "room": ["room"],
@@ -95,6 +97,15 @@ def test_columns_of_the_last_visit_stand_behind_those_of_this_one_wherever_they_
     heading: list[list[str]], read: list[str | None], reader: Reader
 ) -> None:
     assert fields(heading, [], reader) == read
+
+
+def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_ones_the_nearer_first() -> None:
+    headings = ("Condition 2022", "Condition 2024", "Condition 2023")
+    bare, sure = without_visits(layout.Block(1, 1, tuple((heading,) for heading in headings)))
+    assert bare.labels == (("Condition",),) * 3
+    read = without_repeats([Column("Condition", "damage", sure.get(at, 1), "", ("damage_before",)) for at in range(3)])
+    assert [column.field for column in read] == ["damage_before", "damage", "damage_before"]
+    assert read[0].confidence < read[2].confidence
 
 
 def test_numbers_that_begin_again_with_each_part_of_a_sheet_number_its_rows_and_are_no_homes(reader: Reader) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.register import columns, layout, legends, terms
+from pipelines.register import columns, terms
 from pipelines.register.contents import Contents
 from pipelines.register.meanings import BY_LAST, Column, by_words
 from pipelines.register.reader import Reader
@@ -203,23 +203,6 @@ def test_what_only_looks_like_alternatives_is_read_whole_and_the_unknown_is_not_
     assert recognise_word(field, written, known[field], worst_first=WORST_FIRST) == (term, how)
 
 
-def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
-    rows = [["Condition", ""], ["P", "Presumed"], ["G", "Good"], ["F", "Fair"], ["H", "High"], ["P", "Poor"]]
-    assert legends.keys_of("lists", rows) == []
-    (key,) = legends.keys_of("Key", rows)
-    assert key.meanings == {"G": "Good", "F": "Fair", "H": "High"}
-    assert key.is_for("Cond.")
-    assert not legends.Key("Product score").is_for("Condition score")
-
-
-def test_letters_of_a_code_stand_side_by_side_where_a_column_has_it() -> None:
-    key = legends.Key("ASB", {"W": "Chrysotile", "B": "Amosite", "U": "Crocidolite"})
-    rows = [(1, ["ASB"]), (2, ["W"]), (3, ["B"]), (4, ["U"]), (5, ["WB"]), (6, ["WW"]), (7, ["OB"])]
-    assert [cells[0] for _, cells in legends.meant(rows, [key])] == [
-        *("Chrysotile", "Amosite", "Crocidolite", "Chrysotile & Amosite")
-    ]
-
-
 def test_a_location_with_its_description_is_room_and_product_of_one_column() -> None:
     known = {"location": ["room", "address"], "description": ["product", "notes", "room"], "room": ["room"]}
     known |= {"location description": ["room"]}
@@ -227,17 +210,6 @@ def test_a_location_with_its_description_is_room_and_product_of_one_column() -> 
     assert by_words(["Location / description"], [], reader).also == ("product",)
     assert by_words(["Location description"], [], reader).field == "room"
     assert not by_words(["Room / location"], [], reader).also
-
-
-def test_of_several_years_the_last_is_of_this_visit_and_the_others_of_earlier_ones_the_nearer_first() -> None:
-    headings = ("Condition 2022", "Condition 2024", "Condition 2023")
-    bare, sure = columns._without_years(layout.Block(1, 1, tuple((heading,) for heading in headings)))
-    assert bare.labels == (("Condition",),) * 3
-    read = columns.without_repeats(
-        [Column("Condition", "damage", sure.get(at, 1), "", ("damage_before",)) for at in range(3)]
-    )
-    assert [column.field for column in read] == ["damage_before", "damage", "damage_before"]
-    assert read[0].confidence < read[2].confidence
 
 
 def test_the_fields_of_an_address_within_a_record_are_parts_of_it() -> None:
@@ -265,14 +237,6 @@ def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used(
     ]
     assert [column.field for column in columns._without_ties(columns_read)] == [None, None]
     assert columns._without_ties(columns_read[:1]) == columns_read[:1]
-
-
-@pytest.mark.parametrize(
-    ("cell", "meaning"),
-    [("W", "Chrysotile"), ("W+B", "Chrysotile & Amosite"), ("WB", "Chrysotile & Amosite"), ("WW", None), ("WA", None)],
-)
-def test_codes_may_stand_together(cell: str, meaning: str | None) -> None:
-    assert legends.Key("ASB", {"W": "Chrysotile", "B": "Amosite"}).decode(cell) == meaning
 
 
 @pytest.mark.parametrize(

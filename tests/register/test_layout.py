@@ -1,0 +1,111 @@
+"""Where tables begin, and what stands above them."""
+
+from datetime import date
+
+import pytest
+
+from pipelines.register import layout
+from pipelines.register.dates import days
+
+
+def test_a_line_that_names_several_days_gives_the_first_and_tells_of_the_others() -> None:
+    said = dict(layout.labelled(["Surveyed 15/05/08 (flats 4-6 on 22/05/08)"], lambda _: None))
+    assert said["surveyed_on"] == "15/05/08 (also 22/05/08)"
+    assert days([said["surveyed_on"]], date(2026, 10, 1)) == [(date(2008, 5, 15), "several")]
+
+
+def test_of_the_days_of_several_visits_the_last_stands_beside_the_others() -> None:
+    row = ["ELM HOUSE", "Date of visit:", "11.3.15", "no visit", "20.3.17"]
+    said = dict(layout.labelled(row, lambda text: "surveyed_on" if text == "Date of visit" else None))
+    assert said["surveyed_on"] == "20.3.17 (also 11.3.15)"
+
+
+def test_today_goes_before_the_last_visit_whichever_stands_first() -> None:
+    fields = {"Last insp": "surveyed_on", "Today": "surveyed_on", "by": "surveyor"}.get
+    for row in (["Last insp", "Nov 2017", "Today", "16/2/23"], ["Today", "16/2/23", "Last insp", "Nov 2017"]):
+        assert layout.pairs_said(row, fields) == {"surveyed_on": "16/2/23"}
+    assert layout.pairs_said(["Last insp", "Nov 2017"], fields) == {"surveyed_on": "Nov 2017"}
+    assert layout.pairs_said(["Last insp", "Today", "by"], fields) == {}
+
+
+def test_an_address_goes_on_below_its_label() -> None:
+    rows = [
+        (1, ["Address", "Flat 2", "Date", "2008-03-11"]),
+        (2, ["", "Elm House", "Client", "Somebody"]),
+        (3, ["", "High Street"]),
+    ]
+    heading = layout.Block(4, 4, (("Room",), ("What",), ("How much",), ("State",), ("Sample",), ("Result",)))
+    fields = {"Address": "address", "Date": "surveyed_on"}
+    found = layout.above(rows, heading, 0, fields.get)
+    assert found.labelled == {"address": "Flat 2, Elm House, High Street", "surveyed_on": "2008-03-11"}
+
+
+def test_rows_of_rooms_above_a_heading_that_comes_again_stay_with_the_table_before() -> None:
+    rows = [(2, ["", "Loft", "No key"]), (3, ["Home", "Room", "What"])]
+    heading = layout.Block(3, 3, (("Home",), ("Room",), ("What",)))
+    found = [layout.above(rows, heading, 1, lambda _: None, lambda _: True, own).first for own in (True, False)]
+    assert found == [3, 2]
+
+
+def above(cells: list[list[str]], after: int = 0) -> layout.Above:
+    fields = {"Premises": "address", "Date": "surveyed_on", "Surveyed": "surveyed_on", "Surveyor": "surveyor"}
+    rows = list(enumerate(cells, start=after + 1))
+    heading = layout.Block(after + len(cells) + 1, after + len(cells) + 1, (("Room",), ("What",), ("Result",)))
+    return layout.above(rows, heading, after, fields.get)
+
+
+def test_particulars_in_one_cell_are_lines_of_their_own() -> None:
+    found = above(
+        [["Premises: Elm House, High Street ZZ1 2AB – stairs\nDate: 8th May 2025        Surveyor: A. Person"]]
+    )
+    assert found.labelled == {
+        "address": "Elm House, High Street ZZ1 2AB – stairs",
+        "surveyed_on": "8th May 2025",
+        "surveyor": "A. Person",
+    }
+    assert above([["Flat 2\nElm House\n30 April 2025, A. Person"]]).unlabelled == [
+        "30 April 2025, A. Person",
+        "Flat 2, Elm House",
+    ]
+
+
+@pytest.mark.parametrize("line", ["VOID: 9 Elm Close, ZZ1 2AB", "Void survey – 9 Elm Close, ZZ1 2AB"])
+def test_a_kind_of_survey_may_stand_before_an_address(line: str) -> None:
+    assert above([[line]]).unlabelled == ["9 Elm Close, ZZ1 2AB"]
+
+
+def test_a_remark_in_brackets_is_no_part_of_a_day() -> None:
+    said = dict(layout.labelled(["Surveyed", "May 2025 (day not noted)"], {"Surveyed": "surveyed_on"}.get))
+    assert said == {"surveyed_on": "May 2025"}
+    said = dict(layout.labelled(["Surveyed", "3 May 2025 (and 5 May)"], {"Surveyed": "surveyed_on"}.get))
+    assert said == {"surveyed_on": "3 May 2025 (and 5 May)"}
+
+
+def test_a_heading_that_comes_again_takes_no_row_above_it() -> None:
+    known = {"Room": "room", "What": "product", "Result": "identification"}
+    heading = ["Room", "What", "Result", "Place"]
+    rows = [
+        (1, ["", "", "", "PRIORITY"]),
+        (2, heading),
+        (3, ["Hall", "Tiles", "White", "1"]),
+        (4, ["Whole house", "Could not get in", "", "card left"]),
+        (5, heading),
+    ]
+    first, again = layout.blocks(rows, known.get, 3)
+    assert (again.first, again.last, again.labels) == (5, 5, first.labels)
+
+
+@pytest.mark.parametrize(
+    ("line", "day"),
+    [
+        ("Looked at: Tues 8th Sept 2026 (DT)     last year: 10.9.25", "8th Sept 2026"),
+        ("18.09.26  MO   (last year 19.09.25)", "18.09.26"),
+        ("24/9/26  MO", "24/9/26"),
+    ],
+)
+def test_a_line_that_says_when_it_was_looked_at_says_the_day_of_this_visit(line: str, day: str) -> None:
+    assert dict(layout.labelled([line], lambda _: None))["surveyed_on"] == day
+
+
+def test_a_day_before_other_words_is_no_line_of_a_visit() -> None:
+    assert dict(layout.labelled(["24/9/26 sample taken"], lambda _: None)) == {}
