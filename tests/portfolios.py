@@ -80,7 +80,7 @@ def cases(having: str) -> list[Any]:
 
 
 def read(folder: Path, **options: Any) -> Path:
-    """The result of a build up to what materials score: what comes after says nothing else of how registers are read."""
+    """The result of a build up to what materials score: what comes after says nothing of how registers are read."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(parameters, "run", lambda con, settings: None)
         patch.setattr(exposure, "run", lambda con, settings: None)

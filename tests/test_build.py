@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import shutil
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -27,6 +28,20 @@ def folder(tmp_path: Path) -> Path:
     return portfolios.write(tmp_path / "homes", {"register.csv": [portfolios.row()]})
 
 
+@pytest.fixture(scope="module")
+def once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """That folder, built. Not to be written to."""
+    folder = portfolios.write(tmp_path_factory.mktemp("homes"), {"register.csv": [portfolios.row()]})
+    portfolios.build(folder)
+    return folder
+
+
+@pytest.fixture
+def built(once: Path, tmp_path: Path) -> Path:
+    """A copy of it with its result."""
+    return Path(shutil.copytree(once, tmp_path / "built"))
+
+
 def undisturbed(*arguments: object) -> subprocess.CompletedProcess[str]:
     """The command as a user would run it."""
     return subprocess.run(
@@ -48,9 +63,9 @@ def undisturbed(*arguments: object) -> subprocess.CompletedProcess[str]:
     ids=lambda part: getattr(part, "__name__", part),
 )
 def test_an_error_in_any_stage_leaves_the_old_result_byte_for_byte(
-    stage: object, step: str, folder: Path, monkeypatch: pytest.MonkeyPatch
+    stage: object, step: str, built: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    database = portfolios.build(folder)
+    database = built / run.RESULT
     before = database.read_bytes()
 
     def fail(*_: object, **__: object) -> None:
@@ -58,9 +73,9 @@ def test_an_error_in_any_stage_leaves_the_old_result_byte_for_byte(
 
     monkeypatch.setattr(stage, step, fail)
     with pytest.raises(ZeroDivisionError, match="planted"):
-        portfolios.build(folder)
+        portfolios.build(built)
     assert database.read_bytes() == before
-    assert [file.name for file in folder.iterdir() if "unfinished" in file.name] == []
+    assert [file.name for file in built.iterdir() if "unfinished" in file.name] == []
 
 
 def test_a_missing_folder_for_the_result_is_named(folder: Path, tmp_path: Path) -> None:
@@ -70,8 +85,8 @@ def test_a_missing_folder_for_the_result_is_named(folder: Path, tmp_path: Path) 
 
 
 @pytest.mark.parametrize("damage", ["drop table area_ranking", "alter table runs drop column name"])
-def test_a_result_of_another_version_says_to_build_it_anew(damage: str, folder: Path) -> None:
-    database = portfolios.build(folder)
+def test_a_result_of_another_version_says_to_build_it_anew(damage: str, built: Path) -> None:
+    database = built / run.RESULT
     with duckdb.connect(str(database)) as con:
         con.execute(damage)
     question = "ranked_areas" if "area_ranking" in damage else "latest_run"
@@ -79,25 +94,25 @@ def test_a_result_of_another_version_says_to_build_it_anew(damage: str, folder: 
         queries.answer(database, question, top=1, by="score")
 
 
-def test_a_question_that_is_wrong_itself_is_a_bug(folder: Path) -> None:
-    database = portfolios.build(folder)
+def test_a_question_that_is_wrong_itself_is_a_bug(built: Path) -> None:
+    database = built / run.RESULT
     with pytest.raises(duckdb.CatalogException, match="no_such_table"), queries.opened(database) as con:
         con.execute("from no_such_table")
 
 
-def test_the_result_before_is_kept_as_the_previous_one(folder: Path) -> None:
-    before = portfolios.tables(portfolios.build(folder))
-    portfolios.write(folder, {"register.csv": [portfolios.row(), portfolios.row(Location="Loft")]})
-    after = portfolios.tables(portfolios.build(folder))
+def test_the_result_before_is_kept_as_the_previous_one(built: Path) -> None:
+    before = portfolios.tables(built / run.RESULT)
+    portfolios.write(built, {"register.csv": [portfolios.row(), portfolios.row(Location="Loft")]})
+    after = portfolios.tables(portfolios.build(built))
     assert len(after["entries"]) == 1 + len(before["entries"])
-    assert portfolios.tables(folder / "portfolio.previous.duckdb") == before
+    assert portfolios.tables(built / "portfolio.previous.duckdb") == before
 
 
-def test_an_answer_comes_from_the_result_that_is_there_now(folder: Path) -> None:
-    database = portfolios.build(folder)
+def test_an_answer_comes_from_the_result_that_is_there_now(built: Path) -> None:
+    database = built / run.RESULT
     with queries.opened(database) as before:
-        portfolios.write(folder, {"register.csv": [portfolios.row(), portfolios.row(Location="Loft")]})
-        portfolios.build(folder)
+        portfolios.write(built, {"register.csv": [portfolios.row(), portfolios.row(Location="Loft")]})
+        portfolios.build(built)
         assert len(queries.answer(database, "property_entries", property_ref="H1")) == 2
         assert len(queries.rows(before, "answers", "property_entries", property_ref="H1")) == 1
 
@@ -142,10 +157,9 @@ def test_what_a_user_can_mend_is_one_line_and_exit_2(tmp_path: Path) -> None:
     assert done.stderr == f"{tmp_path / 'nowhere'}: there is no such folder. Name a portfolio folder.\n"
 
 
-def test_rankings_are_read_by_programs(folder: Path) -> None:
-    portfolios.build(folder)
-    as_csv = undisturbed("rank", folder, "--format", "csv")
-    as_json = undisturbed("rank", folder, "--format", "json", "--of", "items")
+def test_rankings_are_read_by_programs(built: Path) -> None:
+    as_csv = undisturbed("rank", built, "--format", "csv")
+    as_json = undisturbed("rank", built, "--format", "json", "--of", "items")
     buildings = list(csv.DictReader(io.StringIO(as_csv.stdout)))
     assert [row["building_ref"] for row in buildings] == ["H1", "H2", "H3"]
     assert [item["material_score"] for item in json.loads(as_json.stdout)] == [5]

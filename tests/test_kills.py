@@ -35,9 +35,11 @@ BEFORE = "portfolio.previous.duckdb"
 
 @dataclass(frozen=True)
 class Wanted:
-    """The portfolio of a room as it is handed in, the same built undisturbed, and what the result of that holds."""
+    """The portfolio of a room as it is handed in, how it is built, the same built undisturbed, and what the result of
+    that holds."""
 
     source: Path
+    build: Callable[[Path], Path]
     built: Path
     tables: Tables
 
@@ -51,16 +53,22 @@ class Wanted:
 @pytest.fixture(scope="module")
 def rooms(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Wanted]:
     """Portfolios that differ in one room, each with a csv register and a workbook."""
-    return {room: wanted(tmp_path_factory.mktemp(room), room) for room in ROOMS}
+    return {room: wanted(tmp_path_factory.mktemp(room), room, portfolios.build) for room in ROOMS}
 
 
-def wanted(folder: Path, room: str) -> Wanted:
+@pytest.fixture(scope="module")
+def read_rooms(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Wanted]:
+    """The same, built only as far as materials score: how files are moved is the same for all that is built."""
+    return {room: wanted(tmp_path_factory.mktemp(room), room, portfolios.read) for room in ROOMS}
+
+
+def wanted(folder: Path, room: str, build: Callable[[Path], Path]) -> Wanted:
     row = portfolios.row(Location=room)
     source = portfolios.write(folder / "source", {"register.csv": [row]})
     workbook(source / "registers" / "more.xlsx", items=[list(row), list(row.values())])
-    database = portfolios.build(Path(shutil.copytree(source, folder / "homes")))
+    database = build(Path(shutil.copytree(source, folder / "homes")))
     shutil.copy(database, database.with_name(BEFORE))
-    return Wanted(source, database.parent, portfolios.tables(database))
+    return Wanted(source, build, database.parent, portfolios.tables(database))
 
 
 @pytest.fixture(autouse=True)
@@ -69,8 +77,7 @@ def no_script(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "__main__", ModuleType("__main__"))
 
 
-@pytest.fixture
-def folder(tmp_path: Path, rooms: dict[str, Wanted]) -> Path:
+def built(tmp_path: Path, rooms: dict[str, Wanted]) -> Path:
     """The portfolio of the first room, built, with a result before."""
     return Path(shutil.copytree(rooms[ROOMS[0]].built, tmp_path / "homes"))
 
@@ -95,7 +102,7 @@ def build_until(folder: Path, step: int) -> None:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(os, "link", instead(os.link))
         patch.setattr(Path, "replace", instead(Path.replace))
-        portfolios.build(folder)
+        portfolios.read(folder)
 
 
 def seconds(folder: Path, after: float | None = None) -> float:
@@ -115,13 +122,14 @@ def assert_whole(folder: Path, room: str, before: bytes, rooms: dict[str, Wanted
     """That the result is the old one byte for byte or all of the new one, and that the next build leaves nothing."""
     assert (folder / run.RESULT).read_bytes() == before or rooms[room].is_in(folder / run.RESULT)
     assert any(wanted.is_in(folder / BEFORE) for wanted in rooms.values())
-    assert rooms[room].is_in(portfolios.build(folder))
+    assert rooms[room].is_in(rooms[room].build(folder))
     assert [file for file in folder.rglob("*") if "unfinished" in file.name] == []
 
 
 def test_a_build_killed_at_any_moment_leaves_a_whole_result(
-    folder: Path, rooms: dict[str, Wanted], request: pytest.FixtureRequest
+    tmp_path: Path, rooms: dict[str, Wanted], request: pytest.FixtureRequest
 ) -> None:
+    folder = built(tmp_path, rooms)
     kills, chance = request.config.getoption("--kills"), random.Random(1)
     usual = seconds(folder)
     for number in range(kills):
@@ -132,18 +140,22 @@ def test_a_build_killed_at_any_moment_leaves_a_whole_result(
 
 @pytest.mark.parametrize("step", range(1, 5))
 def test_a_build_killed_while_it_moves_files_leaves_the_old_result(
-    step: int, folder: Path, rooms: dict[str, Wanted]
+    step: int, tmp_path: Path, read_rooms: dict[str, Wanted]
 ) -> None:
+    folder = built(tmp_path, read_rooms)
     before = (folder / run.RESULT).read_bytes()
-    process = MODE.Process(target=build_until, args=(rooms[ROOMS[1]].hand_in(folder), step))
+    process = MODE.Process(target=build_until, args=(read_rooms[ROOMS[1]].hand_in(folder), step))
     process.start()
     process.join()
     assert process.exitcode == -signal.SIGKILL
     assert (folder / run.RESULT).read_bytes() == before
-    assert_whole(folder, ROOMS[1], before, rooms)
+    assert_whole(folder, ROOMS[1], before, read_rooms)
 
 
-def test_what_killed_builds_left_is_removed_and_what_runs_is_left_alone(folder: Path) -> None:
+def test_what_killed_builds_left_is_removed_and_what_runs_is_left_alone(
+    tmp_path: Path, read_rooms: dict[str, Wanted]
+) -> None:
+    folder = built(tmp_path, read_rooms)
     with subprocess.Popen([sys.executable, "-c", "pass"]) as gone:
         pass
     names = {
@@ -160,6 +172,6 @@ def test_what_killed_builds_left_is_removed_and_what_runs_is_left_alone(folder: 
     spilt = folder / f".portfolio.duckdb.{gone.pid}.unfinished.tmp"
     spilt.mkdir()
     (spilt / "duckdb_temp_storage-0.tmp").write_text("what memory could not hold")
-    portfolios.build(folder)
+    portfolios.read(folder)
     assert {name: (folder / name).exists() for name in names} == names
     assert not spilt.exists()
