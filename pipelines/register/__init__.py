@@ -13,6 +13,7 @@ from pipelines.register import (
     claims,
     dates,
     extents,
+    foot_results,
     headings,
     jobs,
     legends,
@@ -91,6 +92,7 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
         readers = headings.readers(con, {})
         lookups.join(con, readers["registers"], readers["samples"])
         written = across.take_apart(con, readers["registers"], keys)
+        foot_results.read_foots(con, readers["registers"], readers["samples"])
         _make(con, ("row_shapes",), settings)
         lines.read(con, headings.recognise(con, written))
         _make(con, LISTS, settings)

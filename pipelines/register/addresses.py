@@ -24,6 +24,8 @@ COUNTED = re.compile(
     r"\(\s*(?:\d+\s+(?:no\.?\s+)?(?:flats|homes|houses|units|dwellings|maisonettes|bungalows)|evens?|odds?)\s*\)"
 )
 """How many homes a block has, or which side of the street it is: no number of a home."""
+RANGE_IN_WORDS = re.compile(r"\b(\d+[a-z]?) to (\d+[a-z]?)\b")
+"""`14 to 24 Elm Road` is 14-24."""
 MARKS = re.compile(r"[^a-z0-9]")
 AS_DIGITS, AS_LETTERS = str.maketrans("oil", "011"), str.maketrans("01", "oi")
 LEADING_ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
@@ -86,7 +88,7 @@ def plain(text: str) -> str:
     if not letters.isascii():
         letters = unicodedata.normalize("NFKD", letters).replace("–", "-").replace("—", "-")
         letters = letters.encode("ascii", "ignore").decode()
-    letters = COUNTED.sub(" ", letters)
+    letters = RANGE_IN_WORDS.sub(r"\1-\2", COUNTED.sub(" ", letters))
     without = UNMARKED.sub("", letters).replace("&", " and ")
     commas = BETWEEN_LETTERS.sub(" ", COMMAS.sub(",", without))
     return " ".join(PHRASE_BREAK.sub(" ", commas).split())

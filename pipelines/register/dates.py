@@ -26,7 +26,10 @@ MONTHS = {name.lower(): number for number, name in enumerate(month_abbr) if name
 BY_WHOM = re.compile(r"^[a-z][a-z .&'-]*?[ ,:-]+(?=\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d)$)")
 """Who came, before the day of a column that has both."""
 WEEKDAY = re.compile(r"^(?:mon|tues?|wed(?:nes)?|thur?s?|fri|sat(?:ur)?|sun)(?:day)?\.?,? (?=\d)")
-DAYS = re.compile(r"^\d{1,2} ?(?:&|and|to|-|–) ?(?=\d{1,2}(?:st|nd|rd|th)? ?[a-z]{3,9} \d{4}$)")
+DAYS = re.compile(
+    r"^(?:(?:in|on|over) [a-z ]{1,20},? )?\d{1,2}(?:st|nd|rd|th)? ?(?:&|and|to|-|–) ?"
+    r"(?=\d{1,2}(?:st|nd|rd|th)? ?[a-z]{3,9} (?:\d{4}|\d\d)$)"
+)
 """Before the last of several days: `5 & 6 April 2023`."""
 NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
 SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
@@ -59,6 +62,12 @@ def is_day_of_some_year(text: str) -> bool:
     """Whether a text is a day and month without a year: `18th April`."""
     found = WITHOUT_YEAR.match(_short(text))
     return found is not None and _month(found[1]) is not None
+
+
+def is_day_in_figures(text: str) -> bool:
+    """Whether figures can be a day and month without a year: `17/9`. A score or amount can be such too."""
+    found = NO_YEAR.match(_short(text))
+    return found is not None and 1 <= int(found[1]) <= 31 and 1 <= int(found[2]) <= 12
 
 
 def days(written: Sequence[str], as_of: date) -> list[Read]:

@@ -50,6 +50,13 @@ BEHIND_CODE = re.compile(rf"({CODE})(?:[.;]\s|\s{{2,}}).*$", re.I)
 KIND_OR_CODE = re.compile(
     rf"^(?:garages|lock-?ups|stores|flats|houses|bungalows)(?:,| at| in| off| to)?\s+|,?\s*{CODE}\W*$", re.I
 )
+GARAGE_COURT = re.compile(
+    r"^(?:garages?|lock-?ups?)(?: (?:court|site|block|area|compound)s?)?,? +(?:(?:at|to|in) (?:the )?)?"
+    r"(?:rear|back|side) (?:of )?(?=\S)|^(?:garages?|lock-?ups?) (?:court|site|block|area|compound)s?,? +"
+    r"(?:(?:at|in|off|behind|by) )?(?=\S)",
+    re.I,
+)
+"""Garages by the street that they are at: `Garage court rear of Elm Road`."""
 AGAIN = re.compile(r"\s+(?:again|revisited|second visit)\W*$", re.I)
 OTHER_REFERENCE = re.compile(r"\bref(erence)?\b", re.I)
 LONGEST_NAME = 80
@@ -125,6 +132,8 @@ class Sheet:
         if self.is_in_stock(text):
             head, *tail = DASHED.split(text, maxsplit=1)
             return text if any(map(FLAT.match, tail)) else head
+        if (court := GARAGE_COURT.match(text)) and self.is_in_stock(garages := f"{text[court.end() :]} Garages"):
+            return garages
         street = KIND_OR_CODE.sub("", text)
         return text if street != text and self.is_in_stock(street) else None
 

@@ -18,7 +18,7 @@ SEVERAL = re.compile(
 RANGE = re.compile(r"^(\d{1,4})\s*(?:-|–|\bto\b)\s*(\d{1,4})$", re.I)
 BETWEEN = re.compile(r"\s*(?:,|&|\band\b)+\s*", re.I)
 EACH = re.compile(r"\b(?:each|per (?:flat|home|house|unit))\b", re.I)
-OF_HOMES = re.compile(r"\b(?:flats?|homes?|houses?|no|nos|number|unit)\b", re.I)
+OF_HOMES = re.compile(r"\b(?:flats?|homes?|houses?|garages?|no|nos|number|unit)\b", re.I)
 MOST = 60
 """Homes of a range: more are a mistake, or the numbers of a block."""
 

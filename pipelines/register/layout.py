@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import takewhile
 
-from pipelines.register.dates import is_date
+from pipelines.register.dates import is_date, is_day_in_figures
 from pipelines.register.meanings import EARLIER
 
 Cells = Sequence[str]
@@ -20,7 +20,7 @@ LONGEST_LABEL = 60
 """Characters: anything longer says something of an item, and is no heading."""
 SENTENCE = re.compile(
     r"^(?:date (?:of )?)?(?:surveyed|inspected|visited|looked at|seen|done|survey|inspection|visit)\b[^.;\d]{0,30}?"
-    r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{2,4}|\d{4}-\d\d-\d\d)"
+    r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{2,4}|\d{4}-\d\d-\d\d|\d{1,2}[/.]\d{1,2}(?![/.\d]))"
     r"(?:.*?\b(?:by|surveyor:?) ([A-Z][^,;(]*?)(?:[,;(]|\. |\.?$))?",
     re.I,
 )
@@ -281,7 +281,7 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
     """Pairs of field and value in a row such as `Property ref: | P1 | Date | 1 May 2024` or `Surveyor: A. Person`."""
     index = 0
     while index < len(filled):
-        if (said := SENTENCE.match(filled[index]) or DAY_BY.match(filled[index])) and is_date(said[1]):
+        if (said := SENTENCE.match(filled[index]) or DAY_BY.match(filled[index])) and _is_day(said[1]):
             rest = " ".join([filled[index][said.end(1) :], *filled[index + 1 :]])
             others = ANOTHER_DAY.findall(EARLIER.split(rest)[0])
             yield "surveyed_on", f"{said[1]} (also {', '.join(others)})" if others else said[1]
@@ -307,6 +307,11 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
                 yield name, _value(name, filled[index + 1])
                 index += 1
         index += 1
+
+
+def _is_day(text: str) -> bool:
+    """Whether a sentence of a visit names a day; its year may be that of the file's other days."""
+    return is_date(text) or is_day_in_figures(text)
 
 
 def _value(name: str, text: str) -> str:

@@ -48,16 +48,21 @@ class Result(NamedTuple):
 
 def recognise(con: duckdb.DuckDBPyConnection) -> None:
     """Make `recognised_results`: one row per distinct text of a result, with what it says was found."""
+    outcomes, types = known_words(con)
+    rows = [
+        dict(zip(FOUND.names, (written, *read(written, outcomes, types)), strict=True))
+        for (written,) in queries.tuples(con, "register", "written_results")
+    ]
+    queries.insert(con, "recognised_results", pa.Table.from_pylist(rows, FOUND), is_step=True)
+
+
+def known_words(con: duckdb.DuckDBPyConnection) -> tuple[Mapping[str, str], Mapping[str, str]]:
+    """The words for outcomes and for types of asbestos, plain."""
     known: dict[str, dict[str, str]] = {FIELD: {}, TYPES: {}}
     for field, term, written in queries.tuples(con, "register", "known_terms"):
         if field in known:
             known[field].setdefault(plain(written), term)
-    types = {written: term for written, term in known[TYPES].items() if term not in ("none", UNNAMED)}
-    rows = [
-        dict(zip(FOUND.names, (written, *read(written, known[FIELD], types)), strict=True))
-        for (written,) in queries.tuples(con, "register", "written_results")
-    ]
-    queries.insert(con, "recognised_results", pa.Table.from_pylist(rows, FOUND), is_step=True)
+    return known[FIELD], {written: term for written, term in known[TYPES].items() if term not in ("none", UNNAMED)}
 
 
 def read(written: str, outcomes: Mapping[str, str], types: Mapping[str, str]) -> Result:

@@ -185,6 +185,14 @@ in_registers as (
                 case
                     when r.register_identification <> r.identification then 'result_analysed'
                     when r.is_suspect and not r.is_positive then 'result_not_used'
+                    -- nothing but a sample says so
+                    when
+                        r.identification = 'identified'
+                        and len(r.asbestos_types) = 0
+                        and r.is_positive is null
+                        and r.sample_ref is not null
+                        and not regexp_matches(coalesce(r.identification_text, ''), '[A-Za-z]{3}')
+                        then 'sample_alone'
                 end,
                 case when odd.product is not null then 'types_unusual' end,
                 case

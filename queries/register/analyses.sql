@@ -1,7 +1,7 @@
 -- One row per used register row that names a sample. What is known of the samples that a register row names: the
 -- laboratory's results, and for samples of another place (`as S12`) what was found there, as told by the nearest row
--- that took it: of the same visit, property or firm. So is a sample of the row itself whose result stands elsewhere:
--- `see certificate`.
+-- that took it: of the same visit, property, sheet or firm. So is a sample of the row itself whose result stands
+-- elsewhere: `see certificate`.
 -- Kept as a step.
 with named as (
     select
@@ -157,6 +157,19 @@ of_property as (
     group by property_ref, key
 ),
 
+of_sheet as (
+    select
+        path,
+        sheet,
+        key,
+        bool_or(is_positive) as is_positive,
+        each_once(types) as types,
+        min(source) as source
+    from told
+    group by path, sheet, key
+    having min(property_ref) = max(property_ref)
+),
+
 of_firm as (
     select
         firm,
@@ -174,9 +187,9 @@ referred as (
         r.path,
         r.sheet,
         r.row_number,
-        bool_or(coalesce(v.is_positive, p.is_positive, f.is_positive)) as is_positive,
-        each_once(coalesce(v.types, p.types, f.types, [])) as types,
-        string_agg(coalesce(v.source, p.source, f.source), '; ' order by r.key) as source
+        bool_or(coalesce(v.is_positive, p.is_positive, s.is_positive, f.is_positive)) as is_positive,
+        each_once(coalesce(v.types, p.types, s.types, f.types, [])) as types,
+        string_agg(coalesce(v.source, p.source, s.source, f.source), '; ' order by r.key) as source
     from keyed as r
     left join of_visit as v
         on
@@ -185,6 +198,8 @@ referred as (
             and r.surveyed_on is not distinct from v.surveyed_on
             and r.key = v.key
     left join of_property as p on r.property_ref = p.property_ref and r.key = p.key
+    left join of_sheet as s
+        on r.path = s.path and r.sheet is not distinct from s.sheet and r.key = s.key and r.is_reference
     left join of_firm as f on r.firm = f.firm and r.key = f.key and r.is_reference
     where r.is_open
     group by r.path, r.sheet, r.row_number

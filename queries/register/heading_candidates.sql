@@ -9,7 +9,7 @@ with sheets as (
         min(row_number) as first_row,
         min(n_filled) > 2 and max(row_number) - min(row_number) + 1 = count(*) as is_unbroken
     from row_shapes
-    where (kind = 'stock') = $is_stock
+    where (kind = 'stock') = $is_stock and kind not in ('results', 'results layout')
     group by path, sheet_key
 ),
 
@@ -23,7 +23,9 @@ placed as (
         coalesce(r.row_number - lag(r.row_number) over rows_of_sheet, 1) as gap
     from row_shapes as r
     inner join sheets as s on r.path = s.path and coalesce(r.sheet, '') = s.sheet_key
-    where not s.is_unbroken or r.row_number < s.first_row + $rows
+    where
+        (not s.is_unbroken or r.row_number < s.first_row + $rows)
+        and r.kind not in ('results', 'results layout')
     window rows_of_sheet as (partition by r.path, r.sheet order by r.row_number)
 ),
 

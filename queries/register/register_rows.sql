@@ -183,11 +183,12 @@ addressed as (
                         list_filter(
                             list_transform(
                                 p.address_at,
-                                -- a number in a column of flats is one
+                                -- a number in a column of flats or garages is one
                                 lambda position: if(
-                                    position = p.flat_at
+                                    position in (p.flat_at, p.garage_at)
                                     and regexp_matches(t.cells[position], '^[0-9]{1,4} ?[A-Za-z]?(\.0)?$'),
-                                    'Flat ' || regexp_replace(t.cells[position], '\.0$', ''),
+                                    if(position = p.flat_at, 'Flat ', 'Garage ')
+                                    || regexp_replace(t.cells[position], '\.0$', ''),
                                     t.cells[position]
                                 )
                             ),
@@ -260,7 +261,7 @@ said as (
             when
                 regexp_matches(
                     address_cells,
-                    '^(flat|apartment|apt|maisonette|unit)?\s*(no\.?|nr\.?|number)?\s*[0-9]{1,4}\s*[a-z]?$', 'i'
+                    '^(flat|apartment|apt|maisonette|unit|garage)?\s*(no\.?|nr\.?|number)?\s*[0-9]{1,4}\s*[a-z]?$', 'i'
                 )
                 then address_cells || ', ' || block
             when

@@ -1,5 +1,6 @@
 -- One row per raw row of a table file, or per line of one that is written across: what kind of file it stands in, its
--- cells without blanks around them, with codes by their meanings and what they refer to, and how many are filled.
+-- cells without blanks around them, with codes by their meanings and what they refer to, and how many are filled. Rows
+-- of results among those of a register are of a kind of their own.
 -- Kept as a step.
 with across as (
     select distinct
@@ -35,12 +36,14 @@ trimmed as (
     select
         w.path,
         w.sheet,
-        if(e.path is null, s.kind, 'samples') as kind,
+        coalesce(f.kind, if(e.path is null, s.kind, 'samples')) as kind,
         w.row_number,
         list_transform(w.cells, lambda cell: trim(cell)) as cells
     from written as w
     inner join source_sheets as s on w.path = s.path and w.sheet is not distinct from s.sheet
     left join sample_sheets as e on w.path = e.path and w.sheet = e.sheet
+    left join foot_rows as f
+        on w.path = f.path and w.sheet is not distinct from f.sheet and w.row_number = f.row_number
 )
 
 select

@@ -46,4 +46,5 @@ inner join row_shapes as r
         and h.sheet is not distinct from r.sheet
         and h.heading_before < r.row_number
         and r.row_number between h.from_row and h.to_row
+        and r.kind not in ('results', 'results layout')
 order by h.table_id, r.row_number

@@ -7,6 +7,9 @@ with results as (
     select
         r.sample_id,
         r.path as path_of_result,
+        r.sheet as sheet_of_result,
+        r.row_number as row_of_result,
+        r.is_on_sheet,
         r.property_ref,
         case when r.match_method = 'building' then p.building_ref end as building_ref,
         r.names_property,
@@ -35,6 +38,7 @@ named as (
         s.path,
         s.sheet,
         s.row_number,
+        s.source_row,
         s.property_ref,
         s.building_ref,
         s.surveyed_on,
@@ -77,6 +81,18 @@ plain_numbers as (
     having min(r.key) = max(r.key) and min(n.key) = max(n.key) and r.number in (min(r.key), min(n.key))
 ),
 
+-- A result on the sheet of the items is of that sheet's samples; where the sheet has another of the same, of the rows
+-- between the two.
+on_sheets as (
+    select
+        *,
+        count(*) over same > 1 as is_repeated,
+        coalesce(lag(row_of_result) over (same order by row_of_result, sample_id), 0) as row_before
+    from results
+    where is_on_sheet
+    window same as (partition by path_of_result, sheet_of_result, key)
+),
+
 -- Scope: how far the row stands from where the result says its sample was taken, 0 the same workbook.
 pairs as (
     select
@@ -92,7 +108,19 @@ pairs as (
         0 as scope
     from results as r
     inner join named as n on r.path_of_result = n.path and r.key = n.key
-    where not r.is_lab_ref and not r.names_property
+    where not r.is_lab_ref and not r.names_property and not r.is_on_sheet
+    union all
+    select
+        r,
+        n,
+        0 as scope
+    from on_sheets as r
+    inner join named as n
+        on
+            r.path_of_result = n.path
+            and r.sheet_of_result is not distinct from n.sheet
+            and r.key = n.key
+            and (not r.is_repeated or n.source_row between r.row_before and r.row_of_result)
     union all
     select
         r,
@@ -227,7 +255,7 @@ select
     scope = 1 and coalesce(product_agrees, false) as is_alike,
     coalesce(
         (
-            scope > 1
+            (scope > 1 or is_on_sheet)
             and min(row_property) filter (where is_meant) over of_result
             <> max(row_property) filter (where is_meant) over of_result
         )

@@ -20,7 +20,7 @@ bare as (
         regexp_replace(
             regexp_replace(
                 trim(upper(written)), '^(BULK )?(SAMPLES?|SPL|SMP)\b[ .:#]*((NO|NR|REF|NUMBER)\b[ .:#]*)?', ''
-            ), '\s*\([^()]*\)$', ''
+            ), '\s*\([^()]*\)$|\s+(AT|FROM|IN|ON)\s.*$|[\s,;]+(BELOW|ABOVE|OVERLEAF)\W*$', ''
         ) as text
     from written
     where

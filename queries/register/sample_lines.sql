@@ -125,6 +125,35 @@ select
     analysed_on,
     laboratory,
     certificate_ref,
-    analyst
+    analyst,
+    null::integer as part
 from heard
 where line <> 'layout'
+union all
+-- results that stand on the sheets of the items
+select
+    null as table_id,
+    path,
+    sheet,
+    row_number,
+    [path, sheet, row_number::varchar, part::varchar, sample_ref, what, result] as cells,
+    'item' as line,
+    null as property_ref,
+    null as uprn,
+    null as address,
+    null as postcode,
+    false as is_carried,
+    null as surveyed_on,
+    null as organisation,
+    sample_ref,
+    null as lab_ref,
+    what as room,
+    what as product,
+    null as asbestos_types,
+    result as analysis_result,
+    null as analysed_on,
+    null as laboratory,
+    certificate_ref,
+    null as analyst,
+    part
+from foot_samples

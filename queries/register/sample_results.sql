@@ -76,10 +76,11 @@ termed as (
 )
 
 select
-    left(sha256(concat_ws('|', sha256, coalesce(sheet, ''), row_number)), 20) as sample_id,
+    left(sha256(concat_ws('|', sha256, coalesce(sheet, ''), row_number, part)), 20) as sample_id,
     path,
     sheet,
     row_number,
+    part is not null as is_on_sheet,
     names_property,
     matched_ref as property_ref,
     match_method,

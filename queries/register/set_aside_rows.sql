@@ -40,10 +40,11 @@ with fates as (
         path,
         sheet,
         row_number,
-        reason_code,
-        value
+        min(reason_code) as reason_code,
+        string_agg(value, '; ' order by sample_id) filter (where reason_code is not null) as value
     from sample_fates
     where reason_code is not null
+    group by path, sheet, row_number
     union all
     select
         path,

@@ -33,8 +33,9 @@ with fates as (
         path,
         sheet,
         false as is_layout,
-        reason_code
+        min(reason_code) as reason_code
     from sample_fates
+    group by path, sheet, row_number
     union all
     select
         path,

@@ -69,6 +69,10 @@ more as (
         min(position) filter (
             where field = 'address' and regexp_matches(heading, '(?i)^\W*(flat|apartment|apt)\W*(no|nr|number)?\W*$')
         ) as flat_at,
+        min(position) filter (
+            where
+            field = 'address' and regexp_matches(heading, '(?i)^\W*(garages?|lock-?ups?)\W*(no|nr|number)?s?\W*$')
+        ) as garage_at,
         coalesce(list(position order by position) filter (where field = 'identification'), []) as results_at,
         coalesce(list(position order by position) filter (where field = 'notes'), []) as notes_at,
         min(position) filter (
@@ -112,6 +116,7 @@ select
     p.*,
     m.address_at,
     m.flat_at,
+    m.garage_at,
     m.results_at,
     m.notes_at,
     m.outcome_at,

@@ -78,6 +78,7 @@ select
             and p.kind in ('stock', 'registers', 'works')
             and len(list_filter(p.cells, lambda cell: cell <> '')) > 2
             then 'above'
+        when p.kind = 'results layout' then 'layout'
         when h.table_id is null or p.row_number <= h.heading_row or p.written = h.heading_cells then 'layout'
         when t.line is not null then t.line
         when

@@ -119,7 +119,20 @@ with written as (
             product,
             room as place
         from sample_lines
-        where line = 'item'
+        where line = 'item' and part is null
+    )
+    on product, place
+    into name field value written
+),
+
+-- What stands beside a result on the sheet of the items says more than a material or a place: nobody is asked of it.
+beside_results as (
+    unpivot (
+        select
+            product,
+            room as place
+        from sample_lines
+        where part is not null
     )
     on product, place
     into name field value written
@@ -128,6 +141,18 @@ with written as (
 select
     field,
     written,
-    count(*) as n_rows
-from written
+    sum(n_rows)::bigint as n_rows
+from (
+    select
+        field,
+        written,
+        1 as n_rows
+    from written
+    union all
+    select
+        field,
+        written,
+        0 as n_rows
+    from beside_results
+) as counted
 group by field, written
