@@ -72,6 +72,16 @@ list_sort(list_distinct(flatten(list(lists))));
 create macro in_area(name, area) as
 case when ends_with(lower(name), lower(area)) then name else name || ', ' || area end;
 
+-- A result that says in which layer it was found, turned to what others say: `chrys in tile` is `tile chrys`.
+create macro layers_first(result) as
+regexp_replace(
+    lower(result),
+    '\b((?:chr|amo|cro)[a-z]*|white|brown|blue|nad[a-z]*|none|nothing|clear|negative)(?: asbestos| found| detected)?'
+    || ' in (?:the )?(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s?\b',
+    '\2 \1',
+    'g'
+);
+
 -- What a result says of each layer of a material, and which: `Tiles: none; adhesive: chrysotile`, `Tile - none found`.
 create macro layers_answered(result) as
 case
@@ -87,29 +97,30 @@ case
                     '([a-z]{3,}?)s? *(?::|[–-] ) *([a-z][^,;.:\n]+)', 2
                 )
             )
-    -- `tile chrysotile; bitumen NAD`, `tiles -ve / adhesive +ve`
+    -- `tile chrysotile; bitumen NAD`, `tiles -ve / adhesive +ve`, `chrys in tile, adhesive clear`
     when
         len(
             regexp_extract_all(
-                lower(result),
+                layers_first(result),
                 '\b(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                || '(chr|white|amo|brown|cro|blue|nad|none|no asb|neg|pos|not det|[+-] ?ve)'
+                || '(chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)'
             )
         ) > 1
         then
             list_zip(
                 regexp_extract_all(
-                    lower(result),
+                    layers_first(result),
                     '\b(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                    || '(?:chr|white|amo|brown|cro|blue|nad|none|no asb|neg|pos|not det|[+-] ?ve)',
+                    || '(?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)',
                     1
                 ),
                 regexp_extract_all(
                     regexp_replace(
-                        lower(result), ' */ *(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)', '; \1', 'g'
+                        layers_first(result), ' */ *(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)', '; \1', 'g'
                     ),
                     '\b(?:tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                    || '((?:chr|white|amo|brown|cro|blue|nad|none|no asb|neg|pos|not det|[+-] ?ve)[^,;.:\n]*)',
+                    || '((?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)'
+                    || '[^,;.:\n]*)',
                     1
                 )
             )

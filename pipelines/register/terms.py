@@ -42,6 +42,7 @@ BARE = frozenset(
 GROUNDS = re.compile(r"^(?:(?:front|rear|back|side)\s+)?(?:garden|yard|drive|grounds)$", re.I)
 """Where something outside stands: `Brick store, rear garden`."""
 ROOF_AND = re.compile(r"^(?:main |flat )?roof\s*(?:&|\+|\band\b)", re.I)
+AND = re.compile(r"\band\b|&", re.I)
 OF_ROOMS = re.compile(r"\s+(?:ceilings|floors|walls)\s*$", re.I)
 """What several rooms have: `Hall and lounge ceilings`."""
 
@@ -145,12 +146,19 @@ def _is_room(
     elements: Mapping[str, str],
 ) -> bool:
     """Whether rooms are one: with where it is or what is meant in it, or one way through a building. What comes first
-    and is joined to a room by `and` is a place of its own: `Roof & tank room`."""
-    if ROOF_AND.match(written) and all(plain(piece) in known for piece in pieces):
+    and is joined to a room by `and` is a place of its own: `Roof & tank room`, `Riser and bin store`."""
+    is_beside = ROOF_AND.match(written) or _is_element_first(written, pieces, elements)
+    if is_beside and all(plain(piece) in known for piece in pieces):
         return False
     is_on_floor = terms[0] in WITHIN_FLOORS and all(map(ON_FLOOR.match, pieces[1:]))
     has_element = any(recognise_word("element", piece, elements)[0] for piece in pieces)
     return is_on_floor or has_element or set(terms) <= SHARED_WAYS
+
+
+def _is_element_first(written: str, pieces: Sequence[str], elements: Mapping[str, str]) -> bool:
+    """Whether what stands in rooms comes first and is joined to one by `and`: `Riser and bin store`."""
+    first, *others = (recognise_word("element", piece, elements)[0] for piece in pieces)
+    return "," not in written and AND.search(written) is not None and first is not None and not any(others)
 
 
 def _pieces(field: str, written: str) -> list[str]:

@@ -59,6 +59,8 @@ OR_ELSE = {
 }
 # Their alternatives are known words and nothing else: `slight damage to edge` has none.
 WHOLE_WORDS = ("damage", "surface", "accessibility", "extent_unit")
+STRONGLY, LEAST_STRONGLY = re.compile(r"^\W*(s\w{4,9})\.?\s+(?:pre?sum|assum)", re.I), 0.75
+"""`Strongy presumed`: misspelt, it would pass for a mere presumption."""
 LIKELIHOOD = re.compile(r"^\s*[0-3]\s*[,;/+]\s*([0-3])\s*[,;/+]\s*[0-3]\s*$")
 """The figures of the likelihood of disturbance in one cell, as HSG227 prints them: location, accessibility, extent."""
 GRADES = ("low", "medium", "high")
@@ -151,9 +153,15 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
         return known.get(three[1]), "of three"
     if field == "identification" and (NO_BUT_SAMPLED.match(written) or NONE_FOUND.match(written)):
         return "not_detected", "within"
+    if field == "identification" and (word := STRONGLY.match(written)) and _is_strongly(word[1]):
+        return "strongly_presumed", "within"
     if field == "identification" and SAMPLE.search(written):
         return _beside_sample(plain(SAMPLE.sub(" ", written)), known)
     return None
+
+
+def _is_strongly(word: str) -> bool:
+    return bool(DamerauLevenshtein.normalized_similarity(word.lower(), "strongly") >= LEAST_STRONGLY)
 
 
 def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
@@ -171,9 +179,9 @@ def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, 
 
 
 def _off_another(written: str, known: Mapping[str, str]) -> str | None:
-    """The room that another leads to: `Riser off lobby` is a riser."""
-    head, off, _ = plain(written).partition(" off ")
-    return recognise_word("place", head, known)[0] if off else None
+    """The room that another leads to, or is below: `Riser off lobby` is a riser, `Loft over top landing` a loft."""
+    head, *others = re.split(r" (?:off|over|above) ", plain(written), maxsplit=1)
+    return recognise_word("place", head, known)[0] if others else None
 
 
 def _graded(written: str, known: Mapping[str, str]) -> tuple[str, str] | None:

@@ -63,6 +63,7 @@ in_registers as (
         r.analysis_source,
         r.unsure_reason,
         r.results_contradicted,
+        r.notes,
         r.room_text,
         r.accessibility_text,
         r.product_text,
@@ -235,6 +236,13 @@ in_registers as (
                 case when r.is_visit_carried then 'visit_carried' end,
                 case when r.is_struck then 'row_struck' end,
                 case when r.is_extent_in_notes then 'extent_in_notes' end,
+                case when list_contains(r.fields_overruled, 'extent') then 'extent_overruled' end,
+                case when list_contains(r.fields_overruled, 'product') then 'product_overruled' end,
+                case when list_contains(r.fields_overruled, 'damage') then 'damage_overruled' end,
+                case when list_contains(r.fields_overruled, 'surface') then 'surface_overruled' end,
+                case when list_contains(r.fields_noted, 'extent') then 'extent_noted' end,
+                case when list_contains(r.fields_noted, 'product') then 'product_noted' end,
+                case when list_contains(r.fields_noted, 'damage') then 'damage_noted' end,
                 case when r.is_identified_by_contrast then 'identified_by_contrast' end,
                 case
                     when
@@ -379,6 +387,13 @@ together as (
             when 'result_by_reference' then sample_ref
             when 'types_unusual' then unusual_type
             when 'unit_unfit' then extent_unit
+            when 'extent_overruled' then notes
+            when 'product_overruled' then notes
+            when 'damage_overruled' then notes
+            when 'surface_overruled' then notes
+            when 'extent_noted' then notes
+            when 'product_noted' then notes
+            when 'damage_noted' then notes
             when 'sample_joined_unsurely' then unsure_reason || ', ' || analysis_source
             else result
         end as value

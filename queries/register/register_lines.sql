@@ -55,6 +55,39 @@ carried as (
             and n.line = 'item'
             and n.names_property
     left join register_above as a on n.path = a.path and n.sheet_key = a.sheet_key and n.row_number = a.row_number
+),
+
+-- What notes say instead of a cell stands where that is plain: an amount that denies the one of the cell, a material
+-- that may be asbestos, a worse condition, another surface.
+noted as (
+    select
+        c.*,
+        o.extent || ' ' || o.extent_unit as extent_noted,
+        o.product as product_noted,
+        o.damage_score as damage_noted,
+        o.surface as surface_noted,
+        try_cast(regexp_extract(c.extent, '[0-9]+(?:\.[0-9]+)?') as double) as extent_figure,
+        regexp_extract(coalesce(c.damage_score, c.damage), '^\s*([0-3])(?:\.0)?\b', 1) as damage_figure,
+        regexp_matches(c.surface, '(?i)unseal|unpaint|bare|not (sealed|painted)') as is_unsealed,
+        coalesce(c.line = 'item' and extent_figure = o.extent_not and extent_figure <> o.extent, false)
+            as is_extent_overruled,
+        coalesce(c.line = 'item' and o.is_suspect and lower(o.product) <> lower(c.product), false)
+            as is_product_overruled,
+        coalesce(c.line = 'item' and damage_figure <> '' and o.damage_score > damage_figure, false)
+            as is_damage_overruled,
+        coalesce(
+            c.line = 'item' and c.surface_treatment_score is null and is_unsealed <> (o.surface = 'unsealed'), false
+        ) as is_surface_overruled,
+        list_filter(
+            [
+                case when o.extent <> extent_figure and not is_extent_overruled then 'extent' end,
+                case when lower(o.product) <> lower(c.product) and not is_product_overruled then 'product' end,
+                case when o.damage_score <> damage_figure and not is_damage_overruled then 'damage' end
+            ],
+            lambda one: one is not null
+        ) as fields_noted
+    from carried as c
+    left join overruling_notes as o on c.notes = o.notes
 )
 
 select
@@ -84,10 +117,20 @@ select
     coalesce(room, room_above) as room,
     room_above is not null as is_room_carried,
     position,
-    product,
+    if(is_product_overruled, product_noted, product) as product,
     product_beside,
-    extent,
-    extent_unit,
+    if(is_extent_overruled, extent_noted, extent) as extent,
+    if(is_extent_overruled, null, extent_unit) as extent_unit,
+    list_filter(
+        [
+            if(is_extent_overruled, 'extent', null),
+            if(is_product_overruled, 'product', null),
+            if(is_damage_overruled, 'damage', null),
+            if(is_surface_overruled, 'surface', null)
+        ],
+        lambda one: one is not null
+    ) as fields_overruled,
+    fields_noted,
     identification,
     is_sampled,
     is_result_in_notes,
@@ -97,15 +140,15 @@ select
     asbestos_types,
     sample_ref,
     item_ref,
-    damage,
+    if(is_damage_overruled and damage_score is null, damage_noted, damage) as damage,
     is_damage_earlier,
     is_result_earlier,
     is_visit_earlier,
     is_visit_reinspected,
     has_visit_beside,
-    damage_score,
+    if(is_damage_overruled and damage_score is not null, damage_noted, damage_score) as damage_score,
     product_type_score,
-    surface,
+    if(is_surface_overruled, surface_noted, surface) as surface,
     surface_treatment_score,
     asbestos_type_score,
     material_score,
@@ -141,4 +184,4 @@ select
                 ), ''
             )
     end as room_flat
-from carried
+from noted
