@@ -161,12 +161,13 @@ of_sheet as (
     select
         path,
         sheet,
+        firm,
         key,
         bool_or(is_positive) as is_positive,
         each_once(types) as types,
         min(source) as source
     from told
-    group by path, sheet, key
+    group by path, sheet, firm, key
     having min(property_ref) = max(property_ref)
 ),
 
@@ -199,7 +200,12 @@ referred as (
             and r.key = v.key
     left join of_property as p on r.property_ref = p.property_ref and r.key = p.key
     left join of_sheet as s
-        on r.path = s.path and r.sheet is not distinct from s.sheet and r.key = s.key and r.is_reference
+        on
+            r.path = s.path
+            and r.sheet is not distinct from s.sheet
+            and r.firm = s.firm
+            and r.key = s.key
+            and r.is_reference
     left join of_firm as f on r.firm = f.firm and r.key = f.key and r.is_reference
     where r.is_open
     group by r.path, r.sheet, r.row_number
