@@ -51,6 +51,7 @@ READINGS = (
     "properties",
     "buildings",
     "open_questions",
+    "extracts",
     "register_fates",
     "jobs_read",
     *SAMPLES,

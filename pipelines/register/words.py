@@ -161,7 +161,8 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
 
 
 def _is_strongly(word: str) -> bool:
-    return bool(DamerauLevenshtein.normalized_similarity(word.lower(), "strongly") >= LEAST_STRONGLY)
+    """Whether a word is `strongly` misspelt."""
+    return 1 > DamerauLevenshtein.normalized_similarity(word.lower(), "strongly") >= LEAST_STRONGLY
 
 
 def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:

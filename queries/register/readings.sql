@@ -63,6 +63,27 @@ fates as (
     where not f.is_layout and f.reason_code is null
 ),
 
+-- What other rows of the file say of when a home was visited, for those that took the day of the home above.
+days_of_homes as (
+    select
+        r.path,
+        f.matched_ref,
+        min(d.day) as day
+    from register_lines as r
+    inner join fates as f
+        on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
+    inner join dates_read as d on r.path = d.path and r.surveyed_on = d.written
+    where
+        not r.is_visit_carried
+        and r.path in (
+            select c.path
+            from register_lines as c
+            where c.is_visit_carried
+        )
+    group by r.path, f.matched_ref
+    having min(d.day) = max(d.day)
+),
+
 -- Items side by side are parts of the row of the file in which they stand, in their order.
 spread as (
     select
@@ -381,8 +402,8 @@ termed as (
         band.term as band_term,
         list_filter(string_split(coalesce(types_term, ''), '+'), lambda one: one not in ('', 'unknown', 'none'))
             as types_said,
-        d.day,
-        d.how as day_how,
+        coalesce(h.day, d.day) as day,
+        if(h.day is null, d.how, 'known') as day_how,
         x.extent as extent_number,
         coalesce(x.unit, unit.term, if(u.is_one, 'nr', null)) as unit,
         string_split(x.figures, '|') as figures_of_rooms,
@@ -391,6 +412,7 @@ termed as (
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
     left join dates_read as d on u.path = d.path and u.surveyed_on = d.written
+    left join days_of_homes as h on u.is_visit_carried and u.path = h.path and u.matched_ref = h.matched_ref
     left join extents_read as x on u.extent = x.written and u.extent_unit is not distinct from x.written_unit
     left join recognised_words as survey_type
         on survey_type.field = 'survey_type' and u.survey_type = survey_type.written

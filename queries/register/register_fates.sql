@@ -52,10 +52,20 @@ matched as (
         array_to_string(m.candidates, ', ') as candidates,
         concat_ws(', ', r.property_ref, r.uprn, r.address, r.postcode) as said_property,
         coalesce(r.property_ref, r.uprn, r.address) is not null as names_property,
-        coalesce(r.room, r.product, r.identification) is not null as records_something,
+        -- a row that is only numbered says nothing of the room above it
+        coalesce(
+            if(
+                r.is_room_carried
+                and coalesce(r.extent, r.damage, r.sample_ref, r.asbestos_types, r.notes) is null,
+                null,
+                r.room
+            ), r.product, r.identification
+        ) is not null as records_something,
         d.nth,
-        d.same_row
+        d.same_row,
+        x.heading as extract_heading
     from register_lines as r
+    left join extracts as x on r.table_id = x.table_id
     left join repeats as d
         on r.path = d.path and r.sheet is not distinct from d.sheet and r.row_number = d.row_number
     left join property_matches as m
@@ -82,6 +92,7 @@ select
         when line = 'above' then 'above_heading'
         when line = 'totals' then 'totals_row'
         when line in ('one cell', 'remark') then 'one_cell_row'
+        when extract_heading is not null then 'extract_row'
         when not names_property then 'no_property'
         when property_ref is null then unmatched_code
         when not records_something then 'nothing_recorded'
@@ -94,5 +105,6 @@ select
         when 'not_ours' then said_property
         when 'unknown_property' then said_property
         when 'duplicate_row' then same_row
+        when 'extract_row' then extract_heading
     end as value
 from matched

@@ -62,6 +62,9 @@ carried as (
 noted as (
     select
         c.*,
+        -- the day of a re-inspection stands where neither the row nor a line above has that of the survey
+        case when not coalesce(c.is_visit_reinspected, false) then c.surveyed_on end as day_of_survey,
+        coalesce(if(c.is_carried, c.surveyed_on_above, null), c.day_of_home, nullif(c.visit_on, '')) as day_of_line,
         o.extent || ' ' || o.extent_unit as extent_noted,
         o.product as product_noted,
         o.damage_score as damage_noted,
@@ -103,7 +106,7 @@ select
     case when is_carried then address_above else address end as address,
     case when is_carried then postcode_above else postcode end as postcode,
     coalesce(survey_type, case when is_carried then survey_type_above end, visit_type) as survey_type,
-    coalesce(surveyed_on, case when is_carried then surveyed_on_above end, day_of_home, visit_on) as surveyed_on,
+    coalesce(day_of_survey, day_of_line, surveyed_on) as surveyed_on,
     -- also from the line of the home before, where that of this one gives none
     surveyed_on is null
     and (
@@ -144,8 +147,8 @@ select
     is_damage_earlier,
     is_result_earlier,
     is_visit_earlier,
-    is_visit_reinspected,
-    has_visit_beside,
+    is_visit_reinspected and day_of_line is null as is_visit_reinspected,
+    has_visit_beside or coalesce(is_visit_reinspected and day_of_line <> surveyed_on, false) as has_visit_beside,
     if(is_damage_overruled and damage_score is not null, damage_noted, damage_score) as damage_score,
     product_type_score,
     if(is_surface_overruled, surface_noted, surface) as surface,

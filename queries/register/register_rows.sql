@@ -184,13 +184,17 @@ addressed as (
                             list_transform(
                                 p.address_at,
                                 -- a number in a column of flats or garages is one
-                                lambda position: if(
-                                    position in (p.flat_at, p.garage_at)
-                                    and regexp_matches(t.cells[position], '^[0-9]{1,4} ?[A-Za-z]?(\.0)?$'),
-                                    if(position = p.flat_at, 'Flat ', 'Garage ')
-                                    || regexp_replace(t.cells[position], '\.0$', ''),
-                                    t.cells[position]
-                                )
+                                lambda position: case
+                                    when not regexp_matches(t.cells[position], '^[0-9]{1,4} ?[A-Za-z]?(\.0)?$')
+                                        then t.cells[position]
+                                    -- the report's own number of the site, beside its address
+                                    when position = p.site_at and len(p.address_at) > 1 then ''
+                                    when position in (p.flat_at, p.garage_at)
+                                        then
+                                            if(position = p.flat_at, 'Flat ', 'Garage ')
+                                            || regexp_replace(t.cells[position], '\.0$', '')
+                                    else t.cells[position]
+                                end
                             ),
                             lambda cell: cell <> '' and not regexp_matches(cell, '(?i)^(not (in|on) (the )?list|n/?a)$')
                         ), ', '
@@ -241,7 +245,10 @@ named as (
                 cell, '^\W*(not (re-?)?(inspected|seen|accessed|visited)|no (access|entry))', 'i'
             )
         ) as found_before,
-        coalesce(nullif(r.cells[p.surveyed_on_at], ''), r.day_behind) as own_day,
+        coalesce(
+            case when p.reinspected_at is distinct from p.surveyed_on_at then nullif(r.cells[p.surveyed_on_at], '') end,
+            r.day_behind
+        ) as own_day,
         nullif(r.cells[p.reinspected_at], '') as reinspected_on
     from addressed as r
     left join table_columns as p on r.table_id = p.table_id

@@ -73,6 +73,9 @@ more as (
             where
             field = 'address' and regexp_matches(heading, '(?i)^\W*(garages?|lock-?ups?)\W*(no|nr|number)?s?\W*$')
         ) as garage_at,
+        min(position) filter (
+            where field = 'address' and regexp_matches(heading, '(?i)^\W*(site|survey|job)\W*(no|nr|number|ref)?\W*$')
+        ) as site_at,
         coalesce(list(position order by position) filter (where field = 'identification'), []) as results_at,
         coalesce(list(position order by position) filter (where field = 'notes'), []) as notes_at,
         min(position) filter (
@@ -84,7 +87,10 @@ more as (
         list(position order by confidence desc, position) filter (where field = 'surveyed_before')
             as visits_before_at,
         min(position) filter (
-            where field = 'surveyed_before' and regexp_matches(heading, '(?i)\bre-?insp')
+            where
+            (field = 'surveyed_before' and regexp_matches(heading, '(?i)\bre-?insp'))
+            -- done or due: it does not say
+            or (field = 'surveyed_on' and regexp_matches(heading, '(?i)^\W*re-?insp(ection)?\W*$'))
         ) as reinspected_at,
         list(position order by confidence desc, position) filter (where field = 'identification_before')
             as results_before_at,
@@ -117,6 +123,7 @@ select
     m.address_at,
     m.flat_at,
     m.garage_at,
+    m.site_at,
     m.results_at,
     m.notes_at,
     m.outcome_at,
