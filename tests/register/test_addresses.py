@@ -297,3 +297,4 @@ def test_a_range_behind_the_name_of_a_block_is_of_that_block() -> None:
 
 def test_numbers_with_letters_from_one_to_another_are_a_range() -> None:
     assert said("40A-44B Marrow Lane") == {("40a-44b", "marrow lane")}
+    assert said("14 to 24 (evens) Marrow Lane") == said("14-24 Marrow Lane")

@@ -307,3 +307,14 @@ def test_numbers_below_lines_of_homes_count_their_items(known: dict[str, dict[st
     assert columns._with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
     with_lines = [["4 Elm Road again. 2.5.12", "", ""], *rows, ["", "Porch", "x"]]
     assert columns._with_house_numbers(read, with_lines, reader)[0].field is None
+
+
+def test_a_misspelt_strong_presumption_is_no_mere_one(known: dict[str, dict[str, str]]) -> None:
+    results = known["identification"]
+    assert recognise_word("identification", "Strongy presumed", results) == ("strongly_presumed", "within")
+    assert recognise_word("identification", "Slightly presumed", results)[0] == "presumed"
+
+
+def test_what_is_over_another_room_or_joined_to_one_is_a_place_of_its_own(known: dict[str, dict[str, str]]) -> None:
+    assert recognise_word("place", "Loft over top landing", known["place"])[0] == "loft"
+    assert parts("place", "Riser and bin store", known["place"], known["element"]) == ["Riser", "bin store"]
