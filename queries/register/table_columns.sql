@@ -34,7 +34,8 @@ positions as (
         on field in (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on',
             'surveyor', 'organisation', 'floor',
-            'room', 'position', 'product', 'product_beside', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
+            'room', 'position', 'product', 'product_beside', 'extent_unit', 'accessed', 'sampled',
+            'strongly_presumed', 'visit_outcome', 'asbestos_types',
             'scores_together',
             'sample_ref',
             'sample_like',
@@ -82,6 +83,7 @@ more as (
         min(position) filter (
             where field = 'surveyed_before' and regexp_matches(heading, '(?i)\bre-?insp')
         ) as reinspected_at,
+        list(position order by confidence desc, position) filter (where field = 'reinspection') as reinspections_at,
         list(position order by confidence desc, position) filter (where field = 'identification_before')
             as results_before_at,
         list(position order by confidence desc, position) filter (where field = 'material_before')
@@ -119,6 +121,7 @@ select
     m.surfaces_before_at,
     m.visits_before_at,
     m.reinspected_at,
+    m.reinspections_at,
     m.results_before_at,
     m.materials_before_at,
     m.extents,
