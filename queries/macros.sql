@@ -134,6 +134,21 @@ case
     else []
 end;
 
+-- The layer of a floor that a result answers beside the one that is named: `Tile NADIS / adhesive positive` of a tile.
+create macro layer_unnamed(product, result) as
+case
+    when not contains(lower(result), 'tile') then null
+    when
+        regexp_matches(product, '(?i)\btiles?\b')
+        and not regexp_matches(product, '(?i)adhesive|bitumen|mastic|glue')
+        and len(layers_answered(result)) = 2
+        then nullif(regexp_extract(lower(result), '\b(adhesive|bitumen|mastic)\b'), '')
+    when
+        regexp_matches(product, '(?i)^\W*((black|bitumen|bituminous) )*(adhesive|bitumen|mastic|glue)\W*$')
+        and len(layers_answered(result)) = 2
+        then 'floor tile'
+end;
+
 -- What a result says of layers in their order, where it denies one of them: `Chrysotile / NADIS`.
 create macro answers_in_order(result) as
 case
@@ -174,6 +189,14 @@ regexp_matches(
 -- Whether a cell says no more than that nobody could look.
 create macro is_not_seen(cell) as
 regexp_matches(cell, '(?i)^\W*(n/?a|(no|not|in) ?access(ed|ible)?\b.*|no entry\b.*|not (seen|inspected|visited)\b.*)$');
+
+-- Whether a re-inspection found the item as it was, or did not come to it.
+create macro is_as_it_was(cell) as
+is_unchanged(cell)
+or is_not_seen(cell)
+or regexp_matches(
+    cell, '(?i)^\W*(no change|unchanged|n/?acc|ok\W*$|as (it )?was|c-?19|covid|not done|couldn.?t get in)\b'
+);
 
 -- Whether a result says no more than that the material is there no longer.
 create macro is_gone(cell) as

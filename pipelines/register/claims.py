@@ -31,6 +31,7 @@ LETTERED = re.compile(r"(\d+)([a-z])")
 LETTER_OF_HOUSE = re.compile(r"([a-z]) of (\d+)")
 OF_RANGE = re.compile(r"(\d+)[a-z]? of (\d+)-(\d+)")
 TWO_NUMBERS = re.compile(r"(\d+[a-z]?)([-/])(\d+[a-z]?)")
+NEAR_NAMES = ["said", "name", "spelling"]
 CLAIMS = ("address", "postcode", "unit", "name", "rest", "likeness", "house", "whole", "postcode_key")
 
 
@@ -182,6 +183,16 @@ def _word_alike(one: str, two: str, vocabulary: Vocabulary) -> bool:
     return OSA.distance(one, two) <= most
 
 
+def is_slip(name: str, other: str) -> bool:
+    """Whether two names differ by one slip of the pen within one long word, which leaves its first letter: `Quilbeck
+    Road` and `Quillbeck Road`. Hardly two streets are called so."""
+    differing = [(one, two) for one, two in zip(name.split(), other.split(), strict=False) if one != two]
+    if len(name.split()) != len(other.split()) or len(differing) != 1:
+        return False
+    one, two = differing[0]
+    return one[0] == two[0] and min(len(one), len(two)) >= LONG_WORD and OSA.distance(one, two) == 1
+
+
 def near_names(said: list[str], stock: list[str], vocabulary: Vocabulary) -> list[tuple[str, str]]:
     """Pairs of a name that the stock does not have and each one of the stock that it may be, misspelt."""
     said, stock = ([name for name in names if len(name) <= LONGEST_NAME] for names in (said, stock))
@@ -220,7 +231,8 @@ def of_registers(con: duckdb.DuckDBPyConnection, stock: Stock) -> None:
     names = {claim.name for _, _, _, claim in found}
     pairs = near_names(sorted(names - stock.names - {""}), sorted(stock.names), stock.vocabulary)
     queries.insert(con, "said_claims", _table(found), is_step=True)
-    queries.insert(con, "near_names", pd.DataFrame(pairs, columns=["said", "name"], dtype="string"), is_step=True)
+    near = [(*pair, "slip" if is_slip(*pair) else "spelling") for pair in pairs]
+    queries.insert(con, "near_names", pd.DataFrame(near, columns=NEAR_NAMES, dtype="string"), is_step=True)
 
 
 def _claims_of(

@@ -15,7 +15,7 @@ BEFORE = ("damage_before", "surface_before", "surveyed_before", "identification_
 OF_EARLIER_ONLY = BEFORE[3:]
 """What a second column is only if its heading says so, as results and scores of one visit may stand in several."""
 # What may stand in several columns.
-SEVERAL = ("address", "notes", *BEFORE)
+SEVERAL = ("address", "notes", "reinspection", *BEFORE)
 BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
 UNUSED = 0.1
 NUMBER_HEADING = re.compile(r"^(?:no|nr|number|#)\.?$", re.I)

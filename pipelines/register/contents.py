@@ -60,6 +60,14 @@ SAMPLES_DISTINCT = 0.3
 """A reference of samples repeats where one stands for several items, but not like a room or a surveyor."""
 ANSWERS = frozenset(("yes", "no", "y", "n", "true", "false"))
 """Which question they answer only the heading can tell."""
+OF_VISIT = re.compile(r"\b(?:surveyed|inspected|visited|access|completed?|no acms?)\b", re.I)
+"""What came of a visit."""
+REINSPECTED = re.compile(
+    r"^\W*(?:n\W?c\b|no change|unchanged|same\b|ok\b|as (?:was|before)|n/?acc|no access"
+    r"|not (?:done|seen|found|inspected)|removed|gone\b|encap|covered|enclosed|worse|sold\b|c-?19\b|covid)",
+    re.I,
+)
+"""What a re-inspection says of an item."""
 STATUS = re.compile(
     r"^(?:live|current|active|open|present|still present|remains|remaining|in ?situ|in place|extant|closed|superseded"
     r"|(?:gone|taken out|taken down|(?:(?:part(?:ly|ially)?|half) )?removed|all removed)\b.*)$",
@@ -139,6 +147,9 @@ class Contents:
             "sample_like": lambda value: SAMPLE.search(value) is not None,
             "accessed": lambda value: plain(value) in ANSWERS,
             "sampled": lambda value: plain(value) in ANSWERS,
+            "strongly_presumed": lambda value: plain(value) in ANSWERS,
+            "visit_outcome": lambda value: OF_VISIT.search(value) is not None,
+            "reinspection": lambda value: REINSPECTED.search(value) is not None,
             "none": lambda value: NUMBER.match(value) is not None,
         }
         return tests.get(name)

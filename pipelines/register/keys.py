@@ -29,9 +29,13 @@ GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}
 CAPITALS = re.compile(r"\b[A-Z]{2,}\b")
 WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b)|\s*(?=\())(\S.*)$")
 """Codes before the sample that they stand for, `A+C - HC3`, `A as HC2`, or before what they are said of, `C (tile)`."""
+BEFORE_BRACKETS = re.compile(r"^(\S+(?: \S+)+) (\([^()]*\))$")
+"""Several codes before a remark: `SP am (same as no. 2)`."""
 LAYERS = re.compile(r"\s*[/;,]\s*")
 OF_LAYER = re.compile(r"^([A-Za-z]{3,}(?: [A-Za-z]{3,})?)\.?[\s:]+(\S+)$")
 """A layer with its code: `Tile W`, `Adh. N.A.D.`"""
+STROKE = re.compile(r"\s+/\s+")
+AFTER_STOP = re.compile(r"\.\s.*$", re.S)
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
 STEP = re.compile(r"(\d)\s*[=:.)–-]?\s*([A-Za-z]{3}[^\d]*)")
 SCALE = re.compile(rf"^\s*(?:{STEP.pattern}){{2,}}$")
@@ -67,6 +71,8 @@ class Key:
             return several
         if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
             return f"{meaning}{before[2]}{before[3]}"
+        if (first := BEFORE_BRACKETS.match(text)) and (meaning := self.decode(first[1])):
+            return f"{meaning} {first[2]}"
         words = text.split()
         said = [self._several(word) or (word if _is_word(word) else self.meanings.get(word)) for word in words]
         if len(words) > 1 and words[0] in self.meanings and all(said):
@@ -178,9 +184,12 @@ def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, 
     at = 0
     while at < len(cells):
         following = cells[at + 1] if at + 1 < len(cells) else ""
-        codes = cells[at].split()
+        codes = STROKE.sub(" ", cells[at]).split()
         if scale := _scale(following):
             yield from ((cells[at], figure, meaning) for figure, meaning in scale)
+            at += 1
+        elif in_order := _in_order(cells[at], following):
+            yield from in_order
             at += 1
         elif all(map(CODE.match, codes)) and MEANING.search(following):
             apart = (re.split(mark, following) for mark in (r"\s{2,}", r"\s+"))
@@ -190,6 +199,19 @@ def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, 
         elif inside := IN_ONE.match(cells[at]):
             yield "", inside[1], inside[2]
         at += 1
+
+
+def _in_order(codes: str, meanings: str) -> list[tuple[str, str, str]]:
+    """Name, code and meaning of codes whose meanings stand in their order: `P / SP | presumed / strongly presumed`.
+    What stands before a colon is what they are called, what stands behind a full stop a remark."""
+    name, _, said = meanings.rpartition(": ")
+    each = STROKE.split(codes)
+    meant = STROKE.split(AFTER_STOP.sub("", said))
+    if len(each) < FEWEST_SIGNS or len(meant) != len(each):
+        return []
+    if not all(map(CODE.match, each)) or not all(MEANING.search(one) for one in meant):
+        return []
+    return [(name.strip(), code, one.strip()) for code, one in zip(each, meant, strict=True)]
 
 
 def _unexplained(meaning: str) -> str:

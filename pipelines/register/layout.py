@@ -16,6 +16,9 @@ Source = tuple[int, str]
 DITTO = frozenset(('"', "''", "“", "”", "〃", "″", ",,", '-"-', "ditto", "do", "do.", "-do-", "- do -", "as above"))
 HEADING_ROWS_MOST = 3
 NARROW = 2
+CELLS_OF_LABEL = 4
+"""Of a line with labels, the cells for each: half of them at least are labels and values, as `Surveyed` may be a value
+in a row of a table."""
 LONGEST_LABEL = 60
 """Characters: anything longer says something of an item, and is no heading."""
 SENTENCE = re.compile(
@@ -223,7 +226,8 @@ def above(
             found.unlabelled = [text for text in found.unlabelled if text not in going_on[1]]
         below = [cells, *below]
         is_named = has_property or bool(found.unlabelled) or not found.labelled.keys().isdisjoint(PROPERTY)
-        if not pairs and (len(filled) > widest or (after > 0 and is_named and is_of_rooms(filled))):
+        is_wide = len(filled) > widest and len(filled) > CELLS_OF_LABEL * len(pairs)
+        if is_wide or (not pairs and after > 0 and is_named and is_of_rooms(filled)):
             break
         found.first = number
         found.labelled = pairs | found.labelled

@@ -264,6 +264,8 @@ def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Conte
         unfit.add("identification_before")
     if "product_beside" in others and held.share("product", values) < LIKELY:
         unfit.add("product_beside")
+    if "reinspection" in others and held.share("reinspection", values) < LIKELY:
+        unfit.add("reinspection")  # the days of re-inspections
     return tuple(name for name in others if name not in unfit)
 
 

@@ -25,20 +25,26 @@ EARLIER_SURE = 0.7
 def without_visits(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
     """A heading without what tells the visits apart that its columns are of, and how sure the columns of earlier ones
     are: by years, by their last two figures (`Cond 19`, `Cond 23`), or by words (`Last time`, `Now`)."""
-    bare, earlier = _without_years(block)
-    if earlier:
-        return bare, earlier
     named = _in_full_years(block)
-    return _without_years(named) if named is not block else _without_words(block)
+    bare, earlier = _without_years(named)
+    return (bare, earlier) if earlier or named is not block else _without_words(block)
 
 
 def _in_full_years(block: layout.Block) -> layout.Block:
-    """A heading whose years are written in full, where two figures behind the same words tell columns apart."""
+    """A heading whose years are written in full, where two figures behind the same words tell columns apart, or where
+    the same words stand before a whole year: `RI 2019`, `RI 20`."""
+    whole = [label for labels in block.labels for label in labels if YEAR.search(label)]
+    before_whole = {plain(YEAR_MARKED.sub(" ", label)) for label in whole}
+    are_whole = len({year for label in whole for year in YEAR.findall(label)}) > 1
     ends = {label: found for labels in block.labels for label in labels if (found := SHORT_YEAR.match(label))}
     of_words: dict[str, set[str]] = {}
     for found in ends.values():
         of_words.setdefault(plain(found[1]), set()).add(found[2])
-    told = {label for label, found in ends.items() if len(of_words[plain(found[1])]) > 1}
+    told = {
+        label
+        for label, found in ends.items()
+        if plain(found[1]) in before_whole or (not are_whole and len(of_words[plain(found[1])]) > 1)
+    }
     if not told:
         return block
 

@@ -64,6 +64,17 @@ in_registers as (
         r.unsure_reason,
         r.results_contradicted,
         r.notes,
+        if(
+            contains(r.notes, 're-inspection: '),
+            nullif(
+                regexp_extract(
+                    r.notes,
+                    '(?i)re-inspection: (.*\b(worse|deteriorat\w*|damaged?|drilled|broken|cracked|loose|holes?)\b.*)$',
+                    1
+                ), ''
+            ),
+            null
+        ) as reinspected,
         r.room_text,
         r.accessibility_text,
         r.product_text,
@@ -234,6 +245,7 @@ in_registers as (
                     when r.has_visit_beside then 'visit_beside'
                 end,
                 case when r.is_visit_carried then 'visit_carried' end,
+                case when reinspected is not null then 'damage_reinspected' end,
                 case when r.is_struck then 'row_struck' end,
                 case when r.is_extent_in_notes then 'extent_in_notes' end,
                 case when list_contains(r.fields_overruled, 'extent') then 'extent_overruled' end,
@@ -368,6 +380,7 @@ together as (
             when 'property_cloned' then coalesce(original_ref, 'another home')
             when 'item_link_unsure' then link_reason
             when 'results_contradicted' then results_contradicted || ', taken as ' || result
+            when 'damage_reinspected' then reinspected
             when 'place_alternatives' then room_text
             when 'product_alternatives' then product_text
             when 'types_alternatives' then types_text

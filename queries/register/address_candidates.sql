@@ -82,7 +82,7 @@ names as (
     select
         said,
         name,
-        'spelling' as spelling
+        coalesce(spelling, 'spelling') as spelling
     from near_names
 ),
 
@@ -93,7 +93,7 @@ pairs as (
         h.building_ref,
         h.method,
         case
-            when n.spelling = 'spelling' then case when s.likeness = 'name' and h.likeness = 'name' then 'spelling' end
+            when n.spelling <> 'name' then case when s.likeness = 'name' and h.likeness = 'name' then n.spelling end
             when 'joined' in (s.likeness, h.likeness)
                 then case when 'name' in (s.likeness, h.likeness) then 'joined' end
             when 'role' in (s.likeness, h.likeness) then 'role'

@@ -239,11 +239,12 @@ worded as (
     where r.product is not null
 ),
 
--- What is named at no more than `outside`, or as a soffit of a porch or balcony, tells where outdoors it is.
+-- What is named at no more than `outside`, as a soffit of a porch or balcony, or in place of a room (`Rear gutters`),
+-- tells where outdoors it is.
 named_outdoors as (
     select
         u.*,
-        lower(concat_ws(' ', u.product, u.position)) as words,
+        lower(concat_ws(' ', u.product, u.position, if(place.term is null, u.room, null))) as words,
         coalesce(place.term in ('hall_landing', 'stair_core'), false)
         or regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|balcony|canopy)\b') as is_sheltered
     from worded as u
@@ -258,6 +259,17 @@ named_outdoors as (
             place.term is null
             and regexp_matches(
                 lower(u.room), '^((front|rear|back|sides?|left|right|[lr]hs|all|both|round|hand|and|of)\b\W*)+$'
+            )
+        )
+        or (
+            place.term is null
+            and regexp_matches(
+                lower(u.room),
+                (
+                    select string_agg(o.written, '|' order by o.nth)
+                    from reference.outdoor_things as o
+                    where o.place in ('eaves', 'external_wall')
+                )
             )
         )
 ),

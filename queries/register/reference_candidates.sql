@@ -102,6 +102,14 @@ pairs as (
     union all
     select
         w.named_id,
+        s.property_ref,
+        'property_ref letters' as likeness
+    from written as w
+    inner join stock as s on w.alike = s.alike and w.marks <> s.marks
+    where w.field = 'property_ref'
+    union all
+    select
+        w.named_id,
         b.property_ref,
         w.field || ' building' as likeness
     from written as w

@@ -55,6 +55,9 @@ select
     zeros,
     nullif(regexp_extract(zeros, '^[A-Z]*0*([0-9][0-9A-Z-]*)$', 1), '') as bare,
     regexp_matches(zeros, '^[A-Z]') as has_prefix,
+    -- letters that are typed for figures, or the other way about
+    case when length(marks) > 4 and regexp_matches(marks, '[0-9].*[0-9]') then translate(marks, 'OIL', '011') end
+        as alike,
     try_cast(digits as bigint) as uprn,
     case
         when n_decimals < exponent and exponent <= 14

@@ -23,16 +23,32 @@ sheets_with_lines as (
     group by path, sheet_key
 ),
 
+-- A sheet may say that what it leaves blank is as above: `blank = same as line above`.
+said_to_repeat as (
+    select distinct
+        h.path,
+        coalesce(h.sheet, '') as sheet_key
+    from said_above as s
+    inner join heading_rows as h on s.table_id = h.table_id
+    where
+        regexp_matches(
+            s.value,
+            '(?i)\bblanks?\b[^.;]*\b(same as|as|repeats?|means?)\b[^.;]*\b(above|before|previous)\b'
+        )
+),
+
 sheets as (
     select
         n.path,
         n.sheet_key,
         count(*) filter (where not n.names_property) >= max(l.value) * count(*)
-        or coalesce(bool_or(a.names_property), false) as carries_down,
+        or coalesce(bool_or(a.names_property), false)
+        or coalesce(bool_or(t.path is not null), false) as carries_down,
         carries_down and count(*) filter (where n.room is null) > 0 as carries_rooms
     from register_rows as n
     cross join reference.limits as l
     left join sheets_with_lines as a on n.path = a.path and n.sheet_key = a.sheet_key
+    left join said_to_repeat as t on n.path = t.path and n.sheet_key = t.sheet_key
     where n.line = 'item' and l.name = 'carry_down_share_least'
     group by n.path, n.sheet_key
 ),

@@ -61,6 +61,19 @@ matched as (
                 r.room
             ), r.product, r.identification
         ) is not null as records_something,
+        -- the whole row, not what was keyed `in error as cement`
+        case
+            when
+                contains(lower(r.notes), 'error')
+                and regexp_matches(
+                    r.notes,
+                    '(?i)^\W*((this|the) )?((row|record|line|item|entry) )?((was|is|has been) )?'
+                    || '(keyed|entered|input|inputted|typed|logged|recorded|created|added|raised)( here)? in error'
+                    || '(\W*$|\W.*\b(disregard|ignore|delete|void|belongs|another|wrong (address|property|home|flat'
+                    || '|block))\b)'
+                )
+                then r.notes
+        end as said_error,
         d.nth,
         d.same_row,
         x.heading as extract_heading
@@ -95,11 +108,13 @@ select
         when extract_heading is not null then 'extract_row'
         when not names_property then 'no_property'
         when property_ref is null then unmatched_code
+        when said_error is not null then 'entered_in_error'
         when not records_something then 'nothing_recorded'
         when nth > 1 then 'duplicate_row'
     end as reason_code,
     case reason_code
         when 'one_cell_row' then first_said
+        when 'entered_in_error' then said_error
         when 'ambiguous_property' then candidates
         when 'near_property' then candidates
         when 'not_ours' then said_property

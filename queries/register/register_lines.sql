@@ -2,15 +2,16 @@
 -- row leaves blank because a line above said it.
 -- Kept as a step.
 
--- Where only some lines of a home have a day, and all the same, it holds for the others of that home.
+-- Where only some lines of a home have a day, and all the same, it holds for the others of that home, which are told by
+-- its reference where they have one: the address may stand on the first of them only.
 with days_of_homes as (
     select
         table_id,
-        said_property,
+        coalesce(property_ref, said_property) as said_home,
         min(surveyed_on) as surveyed_on
     from register_rows
     where line = 'item' and names_property
-    group by table_id, said_property
+    group by table_id, said_home
     having count(surveyed_on) < count(*) and min(surveyed_on) = max(surveyed_on)
 ),
 
@@ -50,7 +51,7 @@ carried as (
     left join days_of_homes as d
         on
             n.table_id = d.table_id
-            and n.said_property = d.said_property
+            and coalesce(n.property_ref, n.said_property) = d.said_home
             and n.surveyed_on is null
             and n.line = 'item'
             and n.names_property

@@ -221,7 +221,8 @@ named as (
         regexp_matches(
             r.cells[p.product_at],
             -- and nothing else: behind a door that stayed shut a material may be named
-            '(?i)^\W*(no access|not accessed|not accessible|inaccessible|(unable to|could not|couldn.t) (gain )?'
+            '(?i)^\W*(no access|n/acc(ess)?|not accessed|not accessible|inaccessible'
+            || '|(unable to|could not|couldn.t) (gain )?'
             || 'access)\W*((locked|no key|refused|tenant refused|painted shut|screwed shut)\W*)?$'
         ) as is_inaccessible,
         list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '')[1] as extent_read,
@@ -502,6 +503,24 @@ answered as (
                     )
                     then sample_cell
             end,
+            -- a tick beside a blank result, as databases have it
+            case
+                when lower(cells[strongly_presumed_at]) in ('y', 'yes', 'true', 'x', '1', '-1') then 'strongly presumed'
+            end,
+            -- what came of the whole visit, where no item stands
+            case
+                when
+                    cells[visit_outcome_at] <> ''
+                    and concat_ws(
+                        '', cells[room_at], cells[product_at], cells[position_at], asbestos_types, sample_cell
+                    ) = ''
+                    and regexp_matches(
+                        cells[visit_outcome_at],
+                        '(?i)\b(no|not|none|nothing|nil|unable)\b.*\b(access\w*|acms?|asbestos|suspect\w*|entry|enter)'
+                        || '|\brefused\b'
+                    )
+                    then cells[visit_outcome_at]
+            end,
             case
                 when is_inaccessible or (is_of_no_access and coalesce(len(results_at), 0) = 0) then 'no access'
             end,
@@ -564,7 +583,7 @@ select
         else nullif(cells[room_at], '')
     end as room,
     nullif(cells[position_at], '') as position,
-    product,
+    nullif(concat_ws(' / ', product, layer_unnamed(product, identification_said)), '') as product,
     nullif(cells[product_beside_at], '') as product_beside,
     extent,
     extent is not null and extent_read is null and not (is_all_in_one and extents is null) as is_extent_in_notes,
@@ -615,7 +634,7 @@ select
     surveyed_on,
     own_day is null and reinspected_on is null and surveyed_on is not null as is_visit_earlier,
     own_day is null and reinspected_on is not null as is_visit_reinspected,
-    reinspected_on <> own_day as has_visit_beside,
+    reinspected_on <> own_day or coalesce(len(filled(cells, reinspections_at)) > 0, false) as has_visit_beside,
     damage_said is null and damage_found is not null as is_damage_earlier,
     coalesce(damage_found, damage_said) as damage,
     case
@@ -647,7 +666,15 @@ select
     nullif(cells[priority_score_at], '') as priority_score,
     nullif(cells[accessibility_at], '') as accessibility,
     nullif(cells[recommendation_at], '') as recommendation,
-    notes,
+    -- and what the last re-inspection says that is not as it was
+    nullif(
+        concat_ws(
+            '; ',
+            notes,
+            're-inspection: '
+            || list_filter(filled(cells, reinspections_at), lambda cell: not is_as_it_was(cell))[1]
+        ), ''
+    ) as notes,
     concat_ws('|', property_ref, uprn, address) as said_property,
     line = 'item' and coalesce(property_ref, uprn, address) is not null as names_property
 from answered

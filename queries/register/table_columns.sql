@@ -34,7 +34,8 @@ positions as (
         on field in (
             'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on',
             'surveyor', 'organisation', 'floor',
-            'room', 'position', 'product', 'product_beside', 'extent_unit', 'accessed', 'sampled', 'asbestos_types',
+            'room', 'position', 'product', 'product_beside', 'extent_unit', 'accessed', 'sampled',
+            'strongly_presumed', 'visit_outcome', 'asbestos_types',
             'scores_together',
             'sample_ref',
             'sample_like',
@@ -92,6 +93,7 @@ more as (
             -- done or due: it does not say
             or (field = 'surveyed_on' and regexp_matches(heading, '(?i)^\W*re-?insp(ection)?\W*$'))
         ) as reinspected_at,
+        list(position order by confidence desc, position) filter (where field = 'reinspection') as reinspections_at,
         list(position order by confidence desc, position) filter (where field = 'identification_before')
             as results_before_at,
         list(position order by confidence desc, position) filter (where field = 'material_before')
@@ -131,6 +133,7 @@ select
     m.surfaces_before_at,
     m.visits_before_at,
     m.reinspected_at,
+    m.reinspections_at,
     m.results_before_at,
     m.materials_before_at,
     m.extents,

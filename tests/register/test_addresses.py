@@ -298,3 +298,17 @@ def test_a_range_behind_the_name_of_a_block_is_of_that_block() -> None:
 def test_numbers_with_letters_from_one_to_another_are_a_range() -> None:
     assert said("40A-44B Marrow Lane") == {("40a-44b", "marrow lane")}
     assert said("14 to 24 (evens) Marrow Lane") == said("14-24 Marrow Lane")
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "is_slip"),
+    (
+        ("quilbeck road", "quillbeck road", True),
+        ("thrumdlae close", "thrumdale close", True),
+        ("barrington road", "harrington road", False),
+        ("quillbek roda", "quillbeck road", False),
+        ("elm road", "elms road", False),
+    ),
+)
+def test_one_slip_within_a_long_word_leaves_its_first_letter(one: str, other: str, is_slip: bool) -> None:
+    assert claims.is_slip(one, other) is is_slip

@@ -137,3 +137,18 @@ def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
 )
 def test_codes_may_stand_together(cell: str, meaning: str | None) -> None:
     assert Key("ASB", {"W": "Chrysotile", "B": "Amosite"}).decode(cell) == meaning
+
+
+def test_codes_between_strokes_have_the_meanings_between_strokes() -> None:
+    rows = [
+        ["Shorthand"],
+        ["P / SP", "presumed / strongly presumed"],
+        ["G / L / M / H", "damage in the report: good (none) / low / medium / high. I overtype if it changes"],
+        ["NC", "no change"],
+    ]
+    found = {key.name: key.meanings for key in keys_of("key", rows)}
+    assert found["damage in the report"] == {"G": "good (none)", "L": "low", "M": "medium", "H": "high"}
+    assert found["Shorthand"] == {"P": "presumed", "SP": "strongly presumed", "NC": "no change"}
+    assert Key("", {"SP": "strongly presumed", "am": "brown"}).decode("SP am (as no. 2)") == (
+        "strongly presumed, brown (as no. 2)"
+    )

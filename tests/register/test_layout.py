@@ -109,3 +109,9 @@ def test_a_line_that_says_when_it_was_looked_at_says_the_day_of_this_visit(line:
 
 def test_a_day_before_other_words_is_no_line_of_a_visit() -> None:
     assert dict(layout.labelled(["24/9/26 sample taken"], lambda _: None)) == {}
+
+
+def test_a_row_of_a_table_one_value_of_which_is_a_label_elsewhere_is_none_of_what_stands_above() -> None:
+    row = ["H1", "Surveyed", "-1", "Hall", "Ceiling", "Board", "4", "m2", "Positive"]
+    labels = ["Surveyed", "4 May 2024", "Premises", "9 Elm Close", "House"]
+    assert above([row, labels], after=1).labelled == {"surveyed_on": "4 May 2024", "address": "9 Elm Close"}

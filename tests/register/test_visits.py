@@ -178,3 +178,21 @@ def test_columns_of_one_word_are_no_sentences(reader: Reader) -> None:
     labels = layout.block_at([(1, HEADING)], 0, 0).labels
     rows = [[*row[:3], "good", "bad"] for row in ROWS]
     assert findings.find(labels, 0, rows, reader, Shorthand(TERMS)) is None
+
+
+def test_years_in_two_figures_are_years_where_the_same_words_stand_before_a_whole_one() -> None:
+    labels = (("Ref",), ("RI 2018",), ("RI 2019",), ("RI 20",), ("RI 21",), ("Photo 03",), ("Photo 04",))
+    bare, earlier = without_visits(layout.Block(1, 1, labels))
+    assert [one[0] for one in bare.labels] == ["Ref", "RI", "RI", "RI", "RI", "Photo 03", "Photo 04"]
+    assert sorted(earlier, key=lambda at: -earlier[at]) == [3, 2, 1]
+
+
+def test_a_column_of_re_inspections_has_their_days_or_what_they_found() -> None:
+    known = {"ref": ["property_ref"], "room": ["room"], "ri": ["reinspection", "surveyed_on"]}
+    reader = Reader("registers", known, {}, Contents({}), 0.85, 0.6, 3)
+    heading = layout.Block(1, 1, (("Ref",), ("Room",), ("RI",)))
+    found = [
+        read_columns(heading, [["H1", "Hall", cell] for cell in cells], reader)[2].field
+        for cells in (("NC", "n/acc", "removed"), ("1/5/2024", "2/5/2024", "3/5/2024"))
+    ]
+    assert found == ["reinspection", "surveyed_on"]
