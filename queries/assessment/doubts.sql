@@ -146,6 +146,7 @@ in_registers as (
                         and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
                         then 'unit_unknown'
                     when r.extent is not null and r.extent_unit is null then 'unit_missing'
+                    when u.table_id is not null and r.extent_text is null and r.extent_unit is null then 'unit_unread'
                     when unfit.product is not null and r.extent is not null then 'unit_unfit'
                 end,
                 case
