@@ -60,6 +60,8 @@ SAMPLES_DISTINCT = 0.3
 """A reference of samples repeats where one stands for several items, but not like a room or a surveyor."""
 ANSWERS = frozenset(("yes", "no", "y", "n", "true", "false"))
 """Which question they answer only the heading can tell."""
+ENTERED = re.compile(r"^(?:not )?(?:gained|obtained|made|achieved|granted|given|refused|denied)$", re.I)
+"""Whether somebody got in."""
 STATUS = re.compile(
     r"^(?:live|current|active|open|present|still present|remains|remaining|in ?situ|in place|extant|closed|superseded"
     r"|(?:gone|taken out|taken down|(?:(?:part(?:ly|ially)?|half) )?removed|all removed)\b.*)$",
@@ -137,7 +139,7 @@ class Contents:
             "crocidolite": lambda value: plain(value) in ANSWERS,
             "likelihood": lambda value: LIKELIHOOD.match(value) is not None,
             "sample_like": lambda value: SAMPLE.search(value) is not None,
-            "accessed": lambda value: plain(value) in ANSWERS,
+            "accessed": lambda value: plain(value) in ANSWERS or ENTERED.match(value) is not None,
             "sampled": lambda value: plain(value) in ANSWERS,
             "none": lambda value: NUMBER.match(value) is not None,
         }

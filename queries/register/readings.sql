@@ -459,7 +459,8 @@ said_of as (
             when len(types_said) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
             when identification_term = 'unclear' and product_term is not null then 'not_suspect'
-            when identification_term = 'yes' and len(types_said) > 0 and has_sample then 'identified'
+            when identification_term = 'yes' and len(types_said) > 0 and has_sample
+                then if(is_reference, 'strongly_presumed', 'identified')
             when identification_term = 'yes' then 'presumed'
             when identification_term = 'no' and len(types_said) > 0 then 'presumed'
             when identification_term = 'no' and has_sample then 'not_detected'

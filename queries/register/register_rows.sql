@@ -219,7 +219,20 @@ named as (
             '(?i)^\W*(no access|not accessed|not accessible|inaccessible|(unable to|could not|couldn.t) (gain )?'
             || 'access)\W*((locked|no key|refused|tenant refused|painted shut|screwed shut)\W*)?$'
         ) as is_inaccessible,
-        list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '')[1] as extent_read,
+        -- a result for each of two layers, and a description beside the product that names both
+        regexp_matches(r.cells[p.product_beside_at], '(?i)\w\W+(on|onto|over|under|above|beneath|below|with|and)\W+\w')
+        and len(answers_in_order(r.asbestos_types)) = 2 as is_of_layers,
+        list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '') as extents_said,
+        -- an area tells more than how many pieces it is of
+        coalesce(
+            list_filter(
+                extents_said,
+                lambda one: regexp_matches(
+                    r.cells[struct_extract(one, 'at')], '(?i)[0-9]\s*(m2|m²|sq\.? ?m(etres?)?|sqm)\b'
+                )
+            )[1],
+            extents_said[1]
+        ) as extent_read,
         case
             when led.first_word is not null
                 then nullif(regexp_replace(substr(address_whole, length(led.first_word) + 1), '^[\s,:;–-]+', ''), '')
@@ -284,6 +297,7 @@ said as (
                     cells[product_at], '(?i)^\W*(other\W+)?(please )?see (the )?(note|remark|comment)s?\W*$'
                 )
                 then coalesce(notes, cells[product_at])
+            when is_of_layers then cells[product_beside_at]
             else nullif(cells[product_at], '')
         end as product,
         case
@@ -478,7 +492,10 @@ answered as (
             case
                 when
                     (
-                        lower(cells[accessed_at]) in ('n', 'no', 'false')
+                        regexp_full_match(
+                            cells[accessed_at],
+                            '(?i)n|no|false|refused|denied|not (gained|obtained|made|achieved|granted|given)'
+                        )
                         or (is_of_no_access and nullif(cells[product_at], '') is null)
                     )
                     and not coalesce(regexp_matches(result, 'access', 'i'), false)
@@ -557,7 +574,7 @@ select
     end as room,
     nullif(cells[position_at], '') as position,
     product,
-    nullif(cells[product_beside_at], '') as product_beside,
+    nullif(if(is_of_layers, cells[product_at], cells[product_beside_at]), '') as product_beside,
     extent,
     extent is not null and extent_read is null and not (is_all_in_one and extents is null) as is_extent_in_notes,
     coalesce(nullif(cells[extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
@@ -582,6 +599,12 @@ select
         or (
             regexp_matches(coalesce(identification_said, asbestos_types), '^\W*(str\w*\.? )?presum', 'i')
             and regexp_matches(told, '^sampled.*\b[A-Z]{1,4}[-/.]?[0-9]', 'i')
+        )
+        -- that there is asbestos does not say how that is known
+        or (
+            sample_ref is null
+            and regexp_matches(identification_said, '^\W*(y|yes|true)\W*$', 'i')
+            and regexp_matches(told, '^(strongly )?presumed', 'i')
         )
     )
     and coalesce(is_told, false) as is_result_in_notes,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pipelines.register.keys import Key, keys_of, keys_said
+from pipelines.register.keys import Key, keys_beside, keys_of, keys_said
 
 
 def meanings(texts: list[str]) -> dict[str, dict[str, str]]:
@@ -137,3 +137,22 @@ def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
 )
 def test_codes_may_stand_together(cell: str, meaning: str | None) -> None:
     assert Key("ASB", {"W": "Chrysotile", "B": "Amosite"}).decode(cell) == meaning
+
+
+def test_lists_side_by_side_tell_what_the_codes_of_one_mean() -> None:
+    rows = [
+        ["LISTS - do not edit"],
+        ["Type", "Type means", "Unit", "Basis"],
+        ["AIB", "Insulating board", "m2", "S"],
+        ["TEX", "Textiles, flash guards", "m", "P"],
+        ["OTH", "Other", "", ""],
+        ["", "", "", "NA"],
+    ]
+    (key,) = keys_beside(rows)
+    assert (key.name, key.meanings) == (
+        "Type",
+        {"AIB": "Insulating board", "TEX": "Textiles, flash guards", "OTH": "Other"},
+    )
+    assert key.is_for("Type")
+    assert not key.is_for("Type of survey")
+    assert keys_beside([["Type", "Means of escape"], ["AIB", "Board"], ["TEX", "Rope"], ["OTH", "Other"]]) == []
