@@ -228,6 +228,7 @@ in_registers as (
                 case when r.is_visit_carried then 'visit_carried' end,
                 case when r.is_struck then 'row_struck' end,
                 case when r.is_extent_in_notes then 'extent_in_notes' end,
+                case when r.is_extent_of_before and r.extent is not null then 'extent_of_before' end,
                 case when r.is_identified_by_contrast then 'identified_by_contrast' end,
                 case
                     when

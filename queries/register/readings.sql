@@ -644,6 +644,7 @@ select
     end as extent,
     extent_how,
     is_extent_in_notes,
+    is_extent_of_before,
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
     coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,

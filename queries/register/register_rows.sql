@@ -253,6 +253,8 @@ named as (
                 cell, '^\W*(not (re-?)?(inspected|seen|accessed|visited)|no (access|entry))', 'i'
             )
         ) as found_before,
+        nullif(r.cells[p.extent_removed_at], '') as taken_out,
+        nullif(r.cells[p.extent_remaining_at], '') as left_there,
         coalesce(nullif(r.cells[p.surveyed_on_at], ''), r.day_behind) as own_day,
         nullif(r.cells[p.reinspected_at], '') as reinspected_on
     from addressed as r
@@ -301,6 +303,8 @@ said as (
             else nullif(cells[product_at], '')
         end as product,
         case
+            -- what remains of a material is how much there is of it
+            when is_figure(left_there) then left_there
             when is_all_in_one and extents is null
                 then
                     nullif(
@@ -313,6 +317,7 @@ said as (
             else
                 coalesce(
                     nullif(cells[struct_extract(extent_read, 'at')], ''),
+                    if(is_figure(taken_out), taken_out, null),
                     -- an amount that stands in the notes alone
                     nullif(
                         regexp_extract(
@@ -323,6 +328,7 @@ said as (
                     )
                 )
         end as extent,
+        nullif(cells[struct_extract(extent_read, 'at')], '') as extent_found,
         case
             when is_all_in_one and regexp_matches(coalesce(cells[sample_ref_at], ''), '^\W*$')
                 then
@@ -574,9 +580,27 @@ select
     end as room,
     nullif(cells[position_at], '') as position,
     product,
-    nullif(if(is_of_layers, cells[product_at], cells[product_beside_at]), '') as product_beside,
+    coalesce(
+        nullif(if(is_of_layers, cells[product_at], cells[product_beside_at]), ''),
+        -- a result may say in what it was found: `chrysotile in textured coating`
+        case
+            when
+                product is null
+                and regexp_matches(identification_said, '(?i)\b(chrys|amos|croc|presum|positive|identified|contains)')
+                and not regexp_matches(
+                    identification_said, '(?i)\b(no|not|nil|none|nadi?s?|negative|access|accessed|behind|above|near)\b'
+                )
+                then identification_said
+        end
+    ) as product_beside,
     extent,
-    extent is not null and extent_read is null and not (is_all_in_one and extents is null) as is_extent_in_notes,
+    extent is not null
+    and extent_read is null
+    and left_there is null
+    and taken_out is null
+    and not (is_all_in_one and extents is null) as is_extent_in_notes,
+    is_figure(taken_out) and left_there is null and not is_all_taken(extent_found, taken_out, left_there)
+        as is_extent_of_before,
     coalesce(nullif(cells[extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
     asbestos_types,
     sample_ref,
@@ -626,6 +650,8 @@ select
             )
             then 'removed ' || cells[removed_at]
         when gone is not null then 'removed: ' || gone
+        when is_all_taken(extent_found, taken_out, left_there) then concat_ws(' ', 'removed', taken_out, 'nothing left')
+        when is_figure(taken_out) then 'part removed, ' || taken_out
     end as removal,
     surveyed_on,
     own_day is null and reinspected_on is null and surveyed_on is not null as is_visit_earlier,
