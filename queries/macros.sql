@@ -235,3 +235,26 @@ end;
 -- A score for which a letter like it was typed, as a figure.
 create macro score_typed(said) as
 case when said in ('O', 'o') then '0' when said in ('l', 'I') then '1' else said end;
+
+-- Whether a cell says how much, and more than nothing: `6 m2`, `approx 2`.
+create macro is_figure(cell) as
+coalesce(regexp_matches(cell, '^[^0-9]*0*([.,]0*)?[1-9]'), false);
+
+-- Whether all of a material was taken out: nothing is left of it, all of it or as much as there was is gone.
+create macro is_all_taken(extent, taken_out, left_there) as
+coalesce(
+    case
+        when left_there is not null
+            then
+                regexp_full_match(
+                    left_there, '(?i)\W*(0+([.,]0+)?|nil|none|nothing|all (removed|gone))( ?[a-z]+2?)?\W*'
+                )
+                and coalesce(not regexp_matches(taken_out, '(?i)^\W*(0+([.,]0+)?|nil|none|nothing)\b'), true)
+        when regexp_matches(taken_out, '(?i)^\W*(all|whole|entire|complete|100 ?%)\b') then true
+        else
+            is_figure(taken_out)
+            and try_cast(regexp_extract(taken_out, '[0-9]+(\.[0-9]+)?') as decimal(18, 4))
+            = try_cast(regexp_extract(extent, '[0-9]+(\.[0-9]+)?') as decimal(18, 4))
+    end,
+    false
+);

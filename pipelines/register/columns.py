@@ -16,7 +16,6 @@ OF_EARLIER_ONLY = BEFORE[3:]
 """What a second column is only if its heading says so, as results and scores of one visit may stand in several."""
 # What may stand in several columns.
 SEVERAL = ("address", "notes", "reinspection", *BEFORE)
-BLANKS = layout.DITTO | {"-", "–", "—", "--", "null"}
 UNUSED = 0.1
 NUMBER_HEADING = re.compile(r"^(?:no|nr|number|#)\.?$", re.I)
 UNIT_HEADING = re.compile(r"^(?:unit|plot|flat|house|bungalow)s?(?: ?(?:no|nr|number))?\.?$", re.I)
@@ -59,13 +58,17 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     block, earlier = without_visits(block)
     letters = _letters_of_scores(block, reader)
     values = [
-        [text for cells in below if at < len(cells) and (text := cells[at].strip()) and text.lower() not in BLANKS]
+        [
+            text
+            for cells in below
+            if at < len(cells) and (text := cells[at].strip()) and text.lower() not in layout.BLANKS
+        ]
         for at in range(len(block.labels))
     ]
     read = [by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
     read = [_by_letter(column, letters) for column in read]
     read = of_visits(read, earlier)
-    read = _by_fit(_without_ties(read), values, reader)
+    read = by_fit(_without_ties(read), values, reader)
     taken = fields_in(read)
     read = [
         column if column.field or column.confidence else by_contents(column, held, reader, taken)
@@ -227,7 +230,7 @@ def _without_ties(columns: list[Column]) -> list[Column]:
     ]
 
 
-def _by_fit(columns: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+def by_fit(columns: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
     """Of several columns that mean the material, or the room, the one that names such is surest: `Material` beside
     `Item`, `Room` beside `Room no`."""
     for name in ("product", "room"):

@@ -68,6 +68,8 @@ REINSPECTED = re.compile(
     re.I,
 )
 """What a re-inspection says of an item."""
+ENTERED = re.compile(r"^(?:not )?(?:gained|obtained|made|achieved|granted|given|refused|denied)$", re.I)
+"""Whether somebody got in."""
 STATUS = re.compile(
     r"^(?:live|current|active|open|present|still present|remains|remaining|in ?situ|in place|extant|closed|superseded"
     r"|(?:gone|taken out|taken down|(?:(?:part(?:ly|ially)?|half) )?removed|all removed)\b.*)$",
@@ -145,7 +147,7 @@ class Contents:
             "crocidolite": lambda value: plain(value) in ANSWERS,
             "likelihood": lambda value: LIKELIHOOD.match(value) is not None,
             "sample_like": lambda value: SAMPLE.search(value) is not None,
-            "accessed": lambda value: plain(value) in ANSWERS,
+            "accessed": lambda value: plain(value) in ANSWERS or ENTERED.match(value) is not None,
             "sampled": lambda value: plain(value) in ANSWERS,
             "strongly_presumed": lambda value: plain(value) in ANSWERS,
             "visit_outcome": lambda value: OF_VISIT.search(value) is not None,

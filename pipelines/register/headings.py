@@ -10,7 +10,7 @@ import duckdb
 import pandas as pd
 
 from pipelines import queries
-from pipelines.register import layout
+from pipelines.register import bands, layout
 from pipelines.register.columns import fields_in, read_columns, without_repeats
 from pipelines.register.contents import Contents
 from pipelines.register.meanings import Column
@@ -125,28 +125,40 @@ def _recognise(
     )
     lines = {key: [line[2:] for line in of] for key, of in groupby(near, key=lambda row: row[:2])}
     below = _below_alike(found, lines)
-    for (table, after), rows in lines.items():
-        reader, path, sheet, block = found[table]
-        read = read_columns(block, below[path, sheet, block.labels], reader)
-        written = _written(read, across.get((path, sheet, block.last)))
-        answers = [_answer(decided, path, sheet, column, of) for column, of in zip(read, written, strict=True)]
-        kept = without_repeats([_as_decided(column, answer) for column, answer in zip(read, answers, strict=True)])
-        columns += [
-            (table, sheet, position, column.heading, column.field, column.confidence)
-            for position, column in enumerate(kept, start=1)
-        ]
-        shown += [
-            (table, path, sheet, at + 1, heading or None, column.field, column.confidence, column.reason)
-            for column, of in zip(kept, written, strict=True)
-            for at, heading in of
-        ]
-        also += [(table, position, name) for position, column in enumerate(kept, start=1) for name in column.also]
-        is_named = not fields_in(kept).isdisjoint(layout.PROPERTY)
-        over = layout.above(rows, block, after, reader.context_of, reader.is_of_rooms, is_named)
-        said += _said(table, over)
-        tables.append((table, path, sheet, reader.kind, over.first, block.last))
+    for (start, after), rows in lines.items():
+        reader, path, sheet, block = found[start]
+        for line, read in _by_bands(block, rows, below[path, sheet, block.labels], reader):
+            table = next(ids) if line else start
+            written = _written(read, across.get((path, sheet, block.last)))
+            answers = [_answer(decided, path, sheet, column, of) for column, of in zip(read, written, strict=True)]
+            kept = without_repeats([_as_decided(column, answer) for column, answer in zip(read, answers, strict=True)])
+            columns += [
+                (table, sheet, position, column.heading, column.field, column.confidence)
+                for position, column in enumerate(kept, start=1)
+            ]
+            shown += [
+                (table, path, sheet, at + 1, heading or None, column.field, column.confidence, column.reason)
+                for column, of in zip(kept, written, strict=True)
+                for at, heading in of
+            ]
+            also += [(table, position, name) for position, column in enumerate(kept, start=1) for name in column.also]
+            is_named = not fields_in(kept).isdisjoint(layout.PROPERTY)
+            over = layout.above(rows, block, after, reader.context_of, reader.is_of_rooms, is_named)
+            over = layout.Above(line) if line else over
+            said += _said(table, over)
+            tables.append((table, path, sheet, reader.kind, over.first, line or block.last))
     for (name, types), rows in zip(MADE.items(), made, strict=True):
         queries.insert(con, name, _frame(rows, types))
+
+
+def _by_bands(
+    block: layout.Block, rows: Sequence[layout.Numbered], below: list[Sequence[str]], reader: Reader
+) -> list[tuple[int, list[Column]]]:
+    """The columns of a table, from each line on at which they mean another thing; the first line is 0. A heading that
+    the sheet repeats has rows elsewhere, too, and reads as one."""
+    own = [(number, cells) for number, cells in rows if number > block.last]
+    parts = bands.parted(own, reader) if reader.kind == "registers" and len(own) == len(below) else []
+    return bands.of_each(block, parts, below, reader) if len(parts) > 1 else [(0, read_columns(block, below, reader))]
 
 
 def _below_alike(

@@ -8,7 +8,9 @@ code with two meanings is left as it is.
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise, takewhile
 
+from pipelines.register.layout import at_or_blank
 from pipelines.register.words import plain
 
 KEY = re.compile(r"\b(keys?|codes?|legend|abbreviations?|abbr|meanings?|stands? for)\b", re.I)
@@ -24,6 +26,8 @@ SIGN = re.compile(r"(?:^|(?<=[\s,;.:(]))([A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?|\d)
 NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A-Za-z]{0,2}\s*/)*)?[\s.,;()]*$", re.S)
 """A meaning, and what the codes behind it are called: `good. Surface: S = sealed`, `good   SEALED: Y / N / P = ptd`,
 where some codes say by themselves what they mean."""
+BESIDE = re.compile(r"^(.{2,30}?)\s+(?:means|meanings?)$", re.I)
+"""Over the column that tells what the codes of the one before it mean: `Type | Type means`."""
 FEWEST_SIGNS = 2
 GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}.*)$")
 CAPITALS = re.compile(r"\b[A-Z]{2,}\b")
@@ -118,8 +122,8 @@ class Key:
         return " & ".join(self.meanings[letter] for letter in letters) if is_all else None
 
     def is_for(self, heading: str) -> bool:
-        """Whether the name of the codes and a heading have a word in common, in full or short."""
-        return any(
+        """Whether the name of the codes is a heading, or they have a word in common, in full or short."""
+        return (bool(self.name) and plain(heading) == plain(self.name)) or any(
             len(shorter) >= SHORTEST_NAME and longer.startswith(shorter) and not SAYS_NOTHING & {one, other}
             for one in plain(heading).split()
             for other in plain(self.name).split()
@@ -159,6 +163,20 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
         _name_by_heading(found[""])
     is_list = n_pairs >= max(FEWEST_CODES, LEAST_PAIRS * len(filled))
     return list(found.values()) if is_list else []
+
+
+def keys_beside(rows: Sequence[Sequence[str]]) -> list[Key]:
+    """The codes of lists that stand side by side on a sheet, each of which has its meanings in the next column, by the
+    headings of the lists."""
+    found: list[Key] = []
+    for nth, cells in enumerate(rows):
+        for at, (name, over) in enumerate(pairwise(cell.strip() for cell in cells)):
+            said = BESIDE.match(over)
+            if said and plain(said[1]) == plain(name):
+                below = [(at_or_blank(line, at), at_or_blank(line, at + 1)) for line in rows[nth + 1 :]]
+                listed = takewhile(lambda pair: CODE.match(pair[0]) and MEANING.search(pair[1]), below)
+                found.append(Key(name, dict(listed)))
+    return [key for key in found if len(key.meanings) >= FEWEST_CODES]
 
 
 def _said_of_one(cells: Sequence[str]) -> list[tuple[str, str, str]]:

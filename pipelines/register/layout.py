@@ -14,6 +14,8 @@ Source = tuple[int, str]
 """A column of a file: its index and its heading."""
 
 DITTO = frozenset(('"', "''", "“", "”", "〃", "″", ",,", '-"-', "ditto", "do", "do.", "-do-", "- do -", "as above"))
+BLANKS = DITTO | {"-", "–", "—", "--", "null"}
+"""What says nothing by itself."""
 HEADING_ROWS_MOST = 3
 NARROW = 2
 CELLS_OF_LABEL = 4

@@ -20,6 +20,7 @@ from pipelines.register.keys import (
     FOUND_AS_BEFORE,
     SHORTEST_WORD,
     Key,
+    keys_beside,
     keys_of,
     keys_said,
     without_explanation,
@@ -49,7 +50,8 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
     keys: dict[str, list[Key]] = defaultdict(list)
     legends: set[tuple[str, str]] = set()
     for (path, sheet), rows in groupby(queries.tuples(con, "register", "legend_rows"), key=lambda row: row[:2]):
-        if found := keys_of(sheet, [cells for *_, cells in rows]):
+        listed = [cells for *_, cells in rows]
+        if found := keys_beside(listed) or keys_of(sheet, listed):
             keys[path] += found
             legends.add((path, sheet))
     own: dict[tuple[str, str | None], list[Key]] = defaultdict(list)

@@ -158,6 +158,7 @@ in_registers as (
                         and coalesce(r.extent_unit_text, case when r.extent is null then r.extent_text end) is not null
                         then 'unit_unknown'
                     when r.extent is not null and r.extent_unit is null then 'unit_missing'
+                    when u.table_id is not null and r.extent_text is null and r.extent_unit is null then 'unit_unread'
                     when unfit.product is not null and r.extent is not null then 'unit_unfit'
                 end,
                 case
@@ -255,6 +256,7 @@ in_registers as (
                 case when list_contains(r.fields_noted, 'extent') then 'extent_noted' end,
                 case when list_contains(r.fields_noted, 'product') then 'product_noted' end,
                 case when list_contains(r.fields_noted, 'damage') then 'damage_noted' end,
+                case when r.is_extent_of_before and r.extent is not null then 'extent_of_before' end,
                 case when r.is_identified_by_contrast then 'identified_by_contrast' end,
                 case
                     when

@@ -493,7 +493,8 @@ said_of as (
             when len(types_said) > 0 and identification_term in ('not_detected', 'not_suspect') then 'presumed'
             when names_material and identification_term in ('no_access', 'unclear') then 'presumed'
             when identification_term = 'unclear' and product_term is not null then 'not_suspect'
-            when identification_term = 'yes' and len(types_said) > 0 and has_sample then 'identified'
+            when identification_term = 'yes' and len(types_said) > 0 and has_sample
+                then if(is_reference, 'strongly_presumed', 'identified')
             when identification_term = 'yes' then 'presumed'
             when identification_term = 'no' and len(types_said) > 0 then 'presumed'
             when identification_term = 'no' and has_sample then 'not_detected'
@@ -679,6 +680,7 @@ select
     is_extent_in_notes,
     fields_overruled,
     fields_noted,
+    is_extent_of_before,
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
     coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,

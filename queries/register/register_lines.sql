@@ -139,6 +139,7 @@ select
     is_sampled,
     is_result_in_notes,
     is_extent_in_notes,
+    is_extent_of_before,
     results_contradicted,
     removal,
     asbestos_types,

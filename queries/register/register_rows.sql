@@ -225,7 +225,20 @@ named as (
             || '|(unable to|could not|couldn.t) (gain )?'
             || 'access)\W*((locked|no key|refused|tenant refused|painted shut|screwed shut)\W*)?$'
         ) as is_inaccessible,
-        list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '')[1] as extent_read,
+        -- a result for each of two layers, and a description beside the product that names both
+        regexp_matches(r.cells[p.product_beside_at], '(?i)\w\W+(on|onto|over|under|above|beneath|below|with|and)\W+\w')
+        and len(answers_in_order(r.asbestos_types)) = 2 as is_of_layers,
+        list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '') as extents_said,
+        -- an area tells more than how many pieces it is of
+        coalesce(
+            list_filter(
+                extents_said,
+                lambda one: regexp_matches(
+                    r.cells[struct_extract(one, 'at')], '(?i)[0-9]\s*(m2|m²|sq\.? ?m(etres?)?|sqm)\b'
+                )
+            )[1],
+            extents_said[1]
+        ) as extent_read,
         case
             when led.first_word is not null
                 then nullif(regexp_replace(substr(address_whole, length(led.first_word) + 1), '^[\s,:;–-]+', ''), '')
@@ -246,6 +259,8 @@ named as (
                 cell, '^\W*(not (re-?)?(inspected|seen|accessed|visited)|no (access|entry))', 'i'
             )
         ) as found_before,
+        nullif(r.cells[p.extent_removed_at], '') as taken_out,
+        nullif(r.cells[p.extent_remaining_at], '') as left_there,
         coalesce(
             case when p.reinspected_at is distinct from p.surveyed_on_at then nullif(r.cells[p.surveyed_on_at], '') end,
             r.day_behind
@@ -293,9 +308,12 @@ said as (
                     cells[product_at], '(?i)^\W*(other\W+)?(please )?see (the )?(note|remark|comment)s?\W*$'
                 )
                 then coalesce(notes, cells[product_at])
+            when is_of_layers then cells[product_beside_at]
             else nullif(cells[product_at], '')
         end as product,
         case
+            -- what remains of a material is how much there is of it
+            when is_figure(left_there) then left_there
             when is_all_in_one and extents is null
                 then
                     nullif(
@@ -308,6 +326,7 @@ said as (
             else
                 coalesce(
                     nullif(cells[struct_extract(extent_read, 'at')], ''),
+                    if(is_figure(taken_out), taken_out, null),
                     -- an amount that stands in the notes alone
                     nullif(
                         regexp_extract(
@@ -318,6 +337,7 @@ said as (
                     )
                 )
         end as extent,
+        nullif(cells[struct_extract(extent_read, 'at')], '') as extent_found,
         case
             when is_all_in_one and regexp_matches(coalesce(cells[sample_ref_at], ''), '^\W*$')
                 then
@@ -487,7 +507,10 @@ answered as (
             case
                 when
                     (
-                        lower(cells[accessed_at]) in ('n', 'no', 'false')
+                        regexp_full_match(
+                            cells[accessed_at],
+                            '(?i)n|no|false|refused|denied|not (gained|obtained|made|achieved|granted|given)'
+                        )
                         or (is_of_no_access and nullif(cells[product_at], '') is null)
                     )
                     and not coalesce(regexp_matches(result, 'access', 'i'), false)
@@ -584,9 +607,27 @@ select
     end as room,
     nullif(cells[position_at], '') as position,
     nullif(concat_ws(' / ', product, layer_unnamed(product, identification_said)), '') as product,
-    nullif(cells[product_beside_at], '') as product_beside,
+    coalesce(
+        nullif(if(is_of_layers, cells[product_at], cells[product_beside_at]), ''),
+        -- a result may say in what it was found: `chrysotile in textured coating`
+        case
+            when
+                product is null
+                and regexp_matches(identification_said, '(?i)\b(chrys|amos|croc|presum|positive|identified|contains)')
+                and not regexp_matches(
+                    identification_said, '(?i)\b(no|not|nil|none|nadi?s?|negative|access|accessed|behind|above|near)\b'
+                )
+                then identification_said
+        end
+    ) as product_beside,
     extent,
-    extent is not null and extent_read is null and not (is_all_in_one and extents is null) as is_extent_in_notes,
+    extent is not null
+    and extent_read is null
+    and left_there is null
+    and taken_out is null
+    and not (is_all_in_one and extents is null) as is_extent_in_notes,
+    is_figure(taken_out) and left_there is null and not is_all_taken(extent_found, taken_out, left_there)
+        as is_extent_of_before,
     coalesce(nullif(cells[extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
     asbestos_types,
     sample_ref,
@@ -610,6 +651,12 @@ select
             regexp_matches(coalesce(identification_said, asbestos_types), '^\W*(str\w*\.? )?presum', 'i')
             and regexp_matches(told, '^sampled.*\b[A-Z]{1,4}[-/.]?[0-9]', 'i')
         )
+        -- that there is asbestos does not say how that is known
+        or (
+            sample_ref is null
+            and regexp_matches(identification_said, '^\W*(y|yes|true)\W*$', 'i')
+            and regexp_matches(told, '^(strongly )?presumed', 'i')
+        )
     )
     and coalesce(is_told, false) as is_result_in_notes,
     case when is_result_in_notes then told else identification_said end as identification,
@@ -630,6 +677,8 @@ select
             )
             then 'removed ' || cells[removed_at]
         when gone is not null then 'removed: ' || gone
+        when is_all_taken(extent_found, taken_out, left_there) then concat_ws(' ', 'removed', taken_out, 'nothing left')
+        when is_figure(taken_out) then 'part removed, ' || taken_out
     end as removal,
     surveyed_on,
     own_day is null and reinspected_on is null and surveyed_on is not null as is_visit_earlier,

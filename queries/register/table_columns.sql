@@ -42,6 +42,8 @@ positions as (
             'item_ref',
             'removed',
             'removed_on',
+            'extent_removed',
+            'extent_remaining',
             'damage',
             'damage_score',
             'product_type_score',

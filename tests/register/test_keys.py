@@ -2,7 +2,7 @@
 
 import pytest
 
-from pipelines.register.keys import Key, keys_of, keys_said
+from pipelines.register.keys import Key, keys_beside, keys_of, keys_said
 
 
 def meanings(texts: list[str]) -> dict[str, dict[str, str]]:
@@ -152,3 +152,22 @@ def test_codes_between_strokes_have_the_meanings_between_strokes() -> None:
     assert Key("", {"SP": "strongly presumed", "am": "brown"}).decode("SP am (as no. 2)") == (
         "strongly presumed, brown (as no. 2)"
     )
+
+
+def test_lists_side_by_side_tell_what_the_codes_of_one_mean() -> None:
+    rows = [
+        ["LISTS - do not edit"],
+        ["Type", "Type means", "Unit", "Basis"],
+        ["AIB", "Insulating board", "m2", "S"],
+        ["TEX", "Textiles, flash guards", "m", "P"],
+        ["OTH", "Other", "", ""],
+        ["", "", "", "NA"],
+    ]
+    (key,) = keys_beside(rows)
+    assert (key.name, key.meanings) == (
+        "Type",
+        {"AIB": "Insulating board", "TEX": "Textiles, flash guards", "OTH": "Other"},
+    )
+    assert key.is_for("Type")
+    assert not key.is_for("Type of survey")
+    assert keys_beside([["Type", "Means of escape"], ["AIB", "Board"], ["TEX", "Rope"], ["OTH", "Other"]]) == []
