@@ -1,6 +1,21 @@
 -- One row per row of a register's sheets in which a line of a few cells may say what was found in samples, with the row
--- of the file: of those written across, their lines; codes by their meanings.
-with across as (
+-- of the file: of those written across, their lines; codes by their meanings. Only of sheets as short as people keep by
+-- hand, at whose foot results are written.
+with short_sheets as (
+    select
+        path,
+        coalesce(sheet, '') as sheet_key
+    from raw_rows
+    group by path, coalesce(sheet, '')
+    having
+        count(*) <= (
+            select l.value
+            from reference.limits as l
+            where l.name = 'foot_sheet_rows_most'
+        )
+),
+
+across as (
     select distinct
         path,
         coalesce(sheet, '') as sheet_key
@@ -17,6 +32,7 @@ written as (
         r.cells
     from raw_rows as r
     inner join source_sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
+    inner join short_sheets as k on r.path = k.path and coalesce(r.sheet, '') = k.sheet_key
     where
         s.kind = 'registers'
         and (r.path, coalesce(r.sheet, '')) not in (
