@@ -7,7 +7,6 @@ import pytest
 from pipelines.register import across, stacked
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import Shorthand
-from tests.register.test_across import reader, terms  # noqa: F401
 
 HEADING = ["Location and description", "Extent and condition", "Sample and result"]
 
@@ -58,11 +57,11 @@ def lines(rows: list[list[str]], known: Reader, heading: list[str] = HEADING) ->
         ),
     ],
 )
-def test_each_cell_is_taken_apart(row: list[str], said: tuple[str, ...], reader: Any) -> None:  # noqa: F811
+def test_each_cell_is_taken_apart(row: list[str], said: tuple[str, ...], reader: Any) -> None:
     assert [tuple(line.values()) for line in lines([row], reader)] == [said]
 
 
-def test_samples_of_layers_are_lines_of_their_own(reader: Any) -> None:  # noqa: F811
+def test_samples_of_layers_are_lines_of_their_own(reader: Any) -> None:
     row = [
         "Kitchen\nFloor tiles, with black bitumen adhesive",
         "9 m2",
@@ -74,7 +73,7 @@ def test_samples_of_layers_are_lines_of_their_own(reader: Any) -> None:  # noqa:
     ]
 
 
-def test_samples_that_name_no_layer_stay_together(reader: Any) -> None:  # noqa: F811
+def test_samples_that_name_no_layer_stay_together(reader: Any) -> None:
     row = ["Kitchen\nFloor tiles and adhesive", "9 m2", "S1 Chrysotile\nS2 none detected"]
     assert [(line["Material"], line["Sample"], line["Result"]) for line in lines([row], reader)] == [
         ("Floor tiles and adhesive", "S1, S2", "S1 Chrysotile; S2 none detected")
@@ -90,12 +89,12 @@ def test_samples_that_name_no_layer_stay_together(reader: Any) -> None:  # noqa:
         ("Insulating board, presumed. No suspect materials.", "Not sampled"),
     ],
 )
-def test_nothing_suspect_clears_nothing_that_is_presumed(what: str, result: str, reader: Any) -> None:  # noqa: F811
+def test_nothing_suspect_clears_nothing_that_is_presumed(what: str, result: str, reader: Any) -> None:
     line = lines([[f"Kitchen\n{what}", "2 m2", result]], reader)[0]
     assert (line["Material"], line["Result"]) == (what, result)
 
 
-def test_rooms_have_the_extents_that_stand_in_their_order(reader: Any) -> None:  # noqa: F811
+def test_rooms_have_the_extents_that_stand_in_their_order(reader: Any) -> None:
     rows = [
         ["Bedroom 1 and bedroom 2\nTextured coating", "11m2 and 9m2\nGood", "S1 chrysotile"],
         ["Hall\nTextured coating", "3 m2 and 2 m2", "As S1"],
@@ -107,7 +106,7 @@ def test_rooms_have_the_extents_that_stand_in_their_order(reader: Any) -> None: 
     ]
 
 
-def test_a_sentence_over_the_whole_row_is_an_item_if_it_says_what_was_found(reader: Any) -> None:  # noqa: F811
+def test_a_sentence_over_the_whole_row_is_an_item_if_it_says_what_was_found(reader: Any) -> None:
     rows = [
         ["The ceiling of the lounge has a textured coating, some 16 m2; it was sampled (S10), chrysotile.", "", ""],
         ["Hall and kitchen: plaster walls, solid floor. Nothing suspect.", "", ""],
@@ -119,7 +118,7 @@ def test_a_sentence_over_the_whole_row_is_an_item_if_it_says_what_was_found(read
     assert list(found[2].values()) == rows[2]
 
 
-def test_room_may_stand_in_a_column_of_its_own(reader: Any) -> None:  # noqa: F811
+def test_room_may_stand_in_a_column_of_its_own(reader: Any) -> None:
     heading = ["Location", "Description, extent and condition", "Sample / result"]
     row = ["Landing", "Textured coating to ceiling, 6 m². Minor cracks", "S17\nchrysotile"]
     line = lines([row], reader, heading)[0]
@@ -130,7 +129,7 @@ def test_room_may_stand_in_a_column_of_its_own(reader: Any) -> None:  # noqa: F8
     ]
 
 
-def test_particulars_between_tables_are_not_taken_apart(reader: Any) -> None:  # noqa: F811
+def test_particulars_between_tables_are_not_taken_apart(reader: Any) -> None:
     rows = [["Kitchen\nFloor tiles", "9 m2", "S1 chrysotile"], ["VOID", "6 Elm Lane, Anytown ZZ5 1NR", "Your ref: 3"]]
     assert list(lines(rows, reader)[1].values()) == rows[1]
 
@@ -143,6 +142,6 @@ def test_particulars_between_tables_are_not_taken_apart(reader: Any) -> None:  #
         ["Location and description", "Extent and condition", "Remarks"],
     ],
 )
-def test_other_headings_are_not_of_such_a_table(heading: list[str], reader: Any) -> None:  # noqa: F811
+def test_other_headings_are_not_of_such_a_table(heading: list[str], reader: Any) -> None:
     labels = [(text,) for text in heading]
     assert stacked.find(labels, 0, [["Hall"]], reader, Shorthand({})) is None
