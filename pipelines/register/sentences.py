@@ -187,7 +187,7 @@ def find(
         has_room = has_results and "room" not in (*named[:at], *named[at + 1 :]) and n_rooms >= LEAST_READ * len(told)
         is_told_here = named[at] != "room" and len(told) >= LEAST_SENTENCES * len(values)
         is_told_here = is_told_here and n_results >= LEAST_READ * len(told)
-        if is_told_here or (has_room and len(told) >= LEAST_READ * len(long)):
+        if is_told_here or (has_room and len(told) >= LEAST_READ * len(values)):
             shared = [(column, reader.first_known(of)) for column, of in enumerate(labels) if of and column != at]
             held = {named[column]: n for n, (column, _) in reversed(list(enumerate(shared)))}
             with_room = has_room and not is_told_here
