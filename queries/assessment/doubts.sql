@@ -198,6 +198,7 @@ in_registers as (
                 case
                     when r.register_identification <> r.identification then 'result_analysed'
                     when r.is_suspect and not r.is_positive then 'result_not_used'
+                    when r.identification = 'not_detected' and r.is_reference then 'cleared_by_reference'
                     -- nothing but a sample says so
                     when
                         r.identification = 'identified'
@@ -409,6 +410,7 @@ together as (
             when 'types_by_reference' then analysis_source
             when 'sample_of_other_material' then analysis_source
             when 'result_by_reference' then sample_ref
+            when 'cleared_by_reference' then concat_ws(', ', sample_ref, analysis_source)
             when 'types_unusual' then unusual_type
             when 'unit_unfit' then extent_unit
             when 'extent_overruled' then notes
