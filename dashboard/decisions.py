@@ -130,14 +130,51 @@ def item(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame) -> None:
         reason = actions.why_not(data.folder())
         if reason:
             parts.notice(f"Nothing can be written here: {reason}. What is picked shows as lines to append by hand.")
-        accept(row, doubts, entries, can_write=reason is None)
+        accept(row.item_id, row_of(entry_of(entries, row.entry_id)), doubts, can_write=reason is None)
         correct(row, entries, can_write=reason is None)
 
 
-def accept(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame, can_write: bool) -> None:
+def stock_row(property_ref: str, doubts: pd.DataFrame) -> None:
+    """What was read with a flag in a property's row of the stock list, and the form that accepts one."""
+    if doubts.empty:
+        return
+    where = row_of(next(data.each(doubts)))
+    parts.write(doubt_list(doubts, where))
+    box = st.expander(
+        "Accept a doubt about the property list", key=f"decide {property_ref}", on_change="rerun", type="compact"
+    )
+    if box.open:
+        with box:
+            accept(property_ref, where, doubts, can_write=actions.why_not(data.folder()) is None)
+
+
+def doubt_list(doubts: pd.DataFrame, where: Cells) -> Markup:
+    """What was read with a flag in a row, a line each; what somebody accepted or corrected is marked as settled."""
+    waiting = decided("accepted")
+    lines = []
+    for row in data.each(doubts):
+        waits = waiting.waiting((*where, row.doubt))
+        settled = ""
+        if not pd.isna(row.accepted_by):
+            why = "" if pd.isna(row.accepted_why) else f": {row.accepted_why}"
+            settled = f"; accepted by {row.accepted_by}, {parts.day(row.accepted_on)}{why}"
+        elif waits:
+            settled = f"; accepted by {waits.who}, from the next build on"
+        lines.append(
+            Markup('<li class="{}">{}: {} ({}{})</li>').format(
+                "settled" if settled or row.kind == "corrected" else "open",
+                parts.in_words(row.field).capitalize(),
+                row.reason,
+                row.kind,
+                settled,
+            )
+        )
+    return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
+
+
+def accept(key: str, where: Cells, doubts: pd.DataFrame, can_write: bool) -> None:
     """Pick a doubt that somebody has looked into: it stays to be seen, and no longer counts as open."""
     so_far = decided("accepted")
-    where = cells_of(entry_of(entries, row.entry_id))[:3]
     names = {
         doubt.doubt: f"{parts.in_words(doubt.field)}: {doubt.reason}"
         for doubt in data.each(doubts)
@@ -146,9 +183,9 @@ def accept(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame, can_write: boo
     if not names:
         return
     parts.write(parts.heading("Accept a doubt", 3))
-    if picked := one_of(names, "Doubt", f"accept {row.item_id}"):
+    if picked := one_of(names, "Doubt", f"accept {key}"):
         told: dict[Cells, Cells] = {(*where, picked): ()}
-        write_or_show(f"accept {row.item_id}", "accepted", told, "Accept this doubt", can_write)
+        write_or_show(f"accept {key}", "accepted", told, "Accept this doubt", can_write)
 
 
 def correct(row: Any, entries: pd.DataFrame, can_write: bool) -> None:
@@ -265,7 +302,12 @@ def spoken(kind: str, cells: Cells) -> str:
 
 def cells_of(entry: Any) -> Cells:
     """Which row and part an entry is, as decisions name it."""
-    return entry.path, "" if pd.isna(entry.sheet) else entry.sheet, str(entry.row_number), str(entry.part)
+    return (*row_of(entry), str(entry.part))
+
+
+def row_of(row: Any) -> Cells:
+    """Which row of a file one is, as decisions name it."""
+    return row.path, "" if pd.isna(row.sheet) else row.sheet, str(row.row_number)
 
 
 def entry_of(entries: pd.DataFrame, entry_id: str) -> Any:

@@ -76,7 +76,7 @@ def source_row(entry: Any, uses: list[str]) -> None:
     )
     doubts = data.ask("entry_doubts", entry_id=entry.entry_id, property_ref=entry.property_ref)
     if not doubts.empty:
-        parts.write(doubt_list(doubts, entry))
+        parts.write(decisions.doubt_list(doubts, decisions.row_of(entry)))
 
 
 def result(row: Any) -> str:
@@ -90,30 +90,6 @@ def result(row: Any) -> str:
 def known_by(row: Any) -> str:
     """Why a row is about this item, and how sure that is."""
     return f"{row.link_reason[:1].upper()}{row.link_reason[1:]} ({parts.chance(row.link_strength)} sure)"
-
-
-def doubt_list(doubts: pd.DataFrame, entry: Any) -> Markup:
-    """What was read with a flag in a row, a line each; what somebody accepted or corrected is marked as settled."""
-    waiting = decisions.decided("accepted")
-    lines = []
-    for row in data.each(doubts):
-        waits = waiting.waiting((*decisions.cells_of(entry)[:3], row.doubt))
-        settled = ""
-        if not pd.isna(row.accepted_by):
-            why = "" if pd.isna(row.accepted_why) else f": {row.accepted_why}"
-            settled = f"; accepted by {row.accepted_by}, {parts.day(row.accepted_on)}{why}"
-        elif waits:
-            settled = f"; accepted by {waits.who}, from the next build on"
-        lines.append(
-            Markup('<li class="{}">{}: {} ({}{})</li>').format(
-                "settled" if settled or row.kind == "corrected" else "open",
-                parts.in_words(row.field).capitalize(),
-                row.reason,
-                row.kind,
-                settled,
-            )
-        )
-    return Markup('<ul class="doubts">{}</ul>').format(Markup("").join(lines))
 
 
 def samples_table(samples: pd.DataFrame) -> Markup:

@@ -26,7 +26,7 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples
         said.append(parts.paragraph(f"Act now: {item.act_now_why}.", "lead"))
     doubts = data.ask("entry_doubts", entry_id=item.entry_id, property_ref=item.property_ref)
     if not doubts.empty:
-        said.append(history.doubt_list(doubts, decisions.entry_of(entries, item.entry_id)))
+        said.append(decisions.doubt_list(doubts, decisions.row_of(decisions.entry_of(entries, item.entry_id))))
     if not contradictions.empty:
         said.append(contradiction_list(contradictions))
     scored = Markup("")

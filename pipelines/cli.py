@@ -71,7 +71,7 @@ def build(
         typer.Option(formats=["%Y-%m-%d"], help="The day that the figures hold for.", show_default="today"),
     ] = None,
     out: Annotated[Path | None, typer.Option(help="The result.", show_default="portfolio.duckdb in FOLDER")] = None,
-    strict: Annotated[bool, typer.Option(help="Exit 3 if a row was set aside.")] = False,
+    strict: Annotated[bool, typer.Option(help="Exit 3 if a row or file was set aside, of any kind.")] = False,
 ) -> None:
     """Read everything in FOLDER, score and rank it, and swap in the new result.
 
@@ -82,7 +82,7 @@ def build(
     with printing.stages() as progress:
         built = run.build(folder, as_of.date() if as_of else None, out, progress=progress)
     printing.built(built)
-    if strict and built.files["rows_set_aside"].sum():
+    if strict and not built.to_mend.empty:
         raise typer.Exit(ANY_ROW_SET_ASIDE)
 
 

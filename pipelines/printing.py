@@ -41,7 +41,7 @@ def stages() -> Iterator[Callable[[str], None]]:
 
 def built(result: Built) -> None:
     """What a build read, used and set aside, a line a file, and what to do about the rest."""
-    files = result.files.groupby(["path"], sort=True)[["rows_read", "rows_used", "rows_set_aside", "rows_layout"]].sum()
+    files = result.files.set_index("path")[["rows_read", "rows_used", "rows_set_aside", "rows_layout"]]
     table = Table(box=None, pad_edge=False)
     for heading in ("file", "read", "used", "set aside", "layout"):
         table.add_column(heading, justify="left" if heading == "file" else "right")
@@ -62,12 +62,18 @@ def _to_mend(reasons: pd.DataFrame) -> None:
         return
     to_mend, rest = reasons[reasons["to_mend"]], reasons[~reasons["to_mend"]]
     if not to_mend.empty:
-        out.print("To mend (the rows are listed on the page Data in):")
+        out.print("Rows to mend (they are listed on the page Data in):")
     for row in _each(to_mend):
-        out.print(_line(f"  {row.n_rows:>6,} {row.in_short}"))
+        out.print(_line(f"  {row.n_rows:>6,} {_whole(row)}"))
     if not rest.empty:
-        kinds = ", ".join(f"{row.n_rows:,} {row.in_short.partition(':')[0]}" for row in _each(rest))
+        kinds = ", ".join(f"{row.n_rows:,} {_whole(row).partition(':')[0]}" for row in _each(rest))
         out.print(_line(f"Nothing to do about {rest['n_rows'].sum():,} more: {kinds}."))
+
+
+def _whole(row: Any) -> str:
+    """Why rows were set aside; where files or sheets were as a whole, in how many of them the rows stand."""
+    what, colon, todo = row.in_short.partition(":")
+    return f"in {what} ({row.n_whole:,}){colon}{todo}" if row.n_whole else str(row.in_short)
 
 
 def ranking(answer: pd.DataFrame, kind: str, of: str, by: str, whole: Any) -> None:

@@ -69,7 +69,7 @@ def build(
             built = Built(
                 database,
                 chosen.as_of,
-                files=queries.rows(con, "answers", "files"),
+                files=queries.rows(con, "answers", "file_totals"),
                 to_mend=queries.rows(con, "answers", "reasons_to_mend"),
             )
         _swap(unfinished, database)

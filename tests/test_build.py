@@ -151,6 +151,34 @@ def test_a_build_exits_0_and_strict_exits_3_where_a_row_was_set_aside(folder: Pa
     assert undisturbed("build", folder, "--strict").returncode == 3
 
 
+NAMELESS = (
+    '{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {}, '
+    '"geometry": {"type": "Point", "coordinates": [-1.6, 54]}}]}'
+)
+
+
+@pytest.mark.parametrize(
+    ("file", "content", "rows"),
+    [
+        ("places/areas.geojson", NAMELESS, 1),
+        ("corrections/terms.csv", "field,written,term,who,on,why\nproduct,x,no_such_term,A,2026-01-01,\n", 1),
+        ("registers/empty.csv", "", 0),
+        ("registers/notes.csv", "Some notes\n\nmore\n", 2),
+    ],
+)
+def test_strict_and_the_counts_printed_are_of_every_folder(file: str, content: str, rows: int, folder: Path) -> None:
+    (folder / file).parent.mkdir(exist_ok=True)
+    (folder / file).write_text(content, encoding="utf-8")
+    done = undisturbed("build", folder, "--as-of", "2026-10-01", "--strict")
+    assert done.returncode == 3
+    printed = {line.split()[0]: line.split()[1:] for line in done.stdout.splitlines() if line}
+    counts = "select sum(rows_read), sum(rows_used), sum(rows_set_aside), sum(rows_layout) from source_files"
+    (counted,) = portfolios.ask(folder / run.RESULT, counts)
+    assert printed["all"] == [str(count) for count in counted]
+    assert printed[file][2] == str(counted[2]) == str(rows)
+    assert [line for line in done.stdout.splitlines() if line.startswith(f"  {rows:>6} ")]
+
+
 def test_what_a_user_can_mend_is_one_line_and_exit_2(tmp_path: Path) -> None:
     done = undisturbed("build", tmp_path / "nowhere")
     assert (done.returncode, done.stdout) == (2, "")

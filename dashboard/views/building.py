@@ -7,7 +7,7 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, history, items, parts
+from dashboard import data, decisions, history, items, parts
 from pipelines import exports
 
 HITS_SHOWN = 30
@@ -31,6 +31,7 @@ def show() -> None:
     activities(building, data.ask("building_activities", building_ref=building_ref))
     chosen = choose_property(building, properties)
     about_property(chosen)
+    decisions.stock_row(chosen.property_ref, data.ask("property_doubts", property_ref=chosen.property_ref))
     held = data.ask("property_items", property_ref=chosen.property_ref)
     entries = data.ask("property_entries", property_ref=chosen.property_ref)
     contradictions = data.ask("property_contradictions", property_ref=chosen.property_ref)
@@ -111,7 +112,7 @@ def about_building(building: Any) -> None:
     parts.write(
         parts.heading(building.name, 1),
         parts.paragraph(
-            f"{building.area}. Reference {building.building_ref}. {parts.counted(building.homes, 'home')}. "
+            f"{building.area_in_words}. Reference {building.building_ref}. {parts.counted(building.homes, 'home')}. "
             f"{place} {rounding}",
             "quiet",
         ),

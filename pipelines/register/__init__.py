@@ -27,7 +27,7 @@ from pipelines.register import (
 STAGE = "register"
 LISTS = ("table_rows", "sundry_rows", "table_columns", "stock_lines", "works_lines")
 LINES = ("sample_lines", "register_rows", "register_above", "overruling_notes", "register_lines", "written_words")
-NAMED = ("stock_properties", "block_parts", "named_properties")
+NAMED = ("stock_properties", "building_areas", "block_parts", "named_properties")
 MATCHED = (
     "reference_keys",
     "reference_candidates",

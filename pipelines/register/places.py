@@ -76,13 +76,15 @@ def outline(con: duckdb.DuckDBPyConnection, folder: Path) -> gpd.GeoDataFrame:
 
 
 def locate(con: duckdb.DuckDBPyConnection, areas: gpd.GeoDataFrame) -> None:
-    """Make `property_points`: where properties stand (WGS84) and the area around them."""
+    """Make `property_points`: where properties stand (WGS84) and the area around them, of several the one they are
+    listed in."""
     points = queries.rows(con, "register", "points_to_place")
     on_grid = gpd.GeoDataFrame(
         points, geometry=gpd.points_from_xy(points["easting"], points["northing"]), crs=NATIONAL_GRID
     )
     within = on_grid.sjoin(areas, predicate="within", how="left")
-    within = within.sort_values(["property_ref", "name"]).drop_duplicates("property_ref")
+    within["is_other"] = within["name"].str.lower() != within["area"].str.lower()
+    within = within.sort_values(["property_ref", "is_other", "name"]).drop_duplicates("property_ref")
     queries.insert(con, "property_points", _points_frame(within))
 
 

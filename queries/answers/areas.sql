@@ -1,7 +1,7 @@
 -- The management areas, with an outline where there is one. One row per area.
 with named as (
     select area
-    from properties
+    from buildings
     union
     select area
     from areas

@@ -4,6 +4,7 @@ select
     b.building_ref,
     b.name,
     b.area,
+    b.area || coalesce(', as most of its homes and parts are listed; ' || b.other_areas, '') as area_in_words,
     b.homes,
     b.properties,
     r.properties_surveyed,

@@ -2,11 +2,12 @@
 -- $by: area or era
 with known as (
     select
-        case when $by = 'era' then coalesce(e.era, 'year unknown') else p.area end as part,
+        case when $by = 'era' then coalesce(e.era, 'year unknown') else b.area end as part,
         case when $by = 'era' then coalesce(e.from_year, 9999) else 0 end as place,
         coalesce(s.is_surveyed, false) as is_surveyed,
         s.last_surveyed_on
     from properties as p
+    inner join buildings as b on p.building_ref = b.building_ref
     left join reference.eras as e on p.oldest_year between e.from_year and e.to_year
     left join surveyed_properties as s on p.property_ref = s.property_ref
 )

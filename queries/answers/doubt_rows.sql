@@ -8,6 +8,14 @@ with abouts as (
         row_number,
         property_ref
     from entries
+    union
+    select
+        path,
+        sheet,
+        row_number,
+        property_ref
+    from properties
+    where not is_derived
 )
 
 select

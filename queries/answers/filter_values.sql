@@ -6,7 +6,7 @@ select
     0 as place
 from (
     select distinct area
-    from properties
+    from buildings
 ) as areas_met
 union all
 select

@@ -19,7 +19,7 @@ select
     p.uprn,
     p.address,
     p.postcode,
-    p.area,
+    b.area,
     p.part,
     p.dwelling_type,
     p.oldest_year,
@@ -27,11 +27,12 @@ select
     coalesce(array_to_string(l.materials, ', '), '') as likeliest,
     coalesce(l.exceedances, 0) as exceedances
 from properties as p
+inner join buildings as b on p.building_ref = b.building_ref
 left join surveyed_properties as s on p.property_ref = s.property_ref
 left join reference.eras as e on p.oldest_year between e.from_year and e.to_year
 left join likely as l on p.property_ref = l.property_ref
 where
     not coalesce(s.is_surveyed, false)
-    and ($area is null or p.area = $area)
+    and ($area is null or b.area = $area)
     and ($era is null or coalesce(e.era, 'year unknown') = $era)
 order by exceedances desc, p.property_ref

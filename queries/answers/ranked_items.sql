@@ -1,4 +1,4 @@
--- Items in the order in which to act. One row per item.
+-- Items in the order in which to act, each in the area of its building. One row per item.
 -- $top: how many
 -- $by: score or exposure
 -- $area: only this management area, or null for all
@@ -7,9 +7,9 @@ select
     r.rank_by_exposure,
     r.item_id,
     p.address as name,
-    in_area(p.address, p.area) as name_in_area,
+    in_area(p.address, b.area) as name_in_area,
     p.property_ref,
-    p.area,
+    b.area,
     i.product,
     i.place,
     i.status,
@@ -27,6 +27,7 @@ select
 from item_ranking as r
 inner join items as i on r.item_id = i.item_id
 inner join properties as p on i.property_ref = p.property_ref
-where $area is null or p.area = $area
+inner join buildings as b on p.building_ref = b.building_ref
+where $area is null or b.area = $area
 order by case when $by = 'exposure' then r.rank_by_exposure else r.rank end
 limit $top

@@ -1,7 +1,9 @@
--- Why rows, sheets or files were set aside, most first, and whether there is anything to mend. One row per reason.
+-- Why rows, sheets or files were set aside, most rows first, and whether there is anything to mend; `n_whole` counts
+-- files and sheets that were as a whole, whose rows are counted as far as they could be read. One row per reason.
 select
     s.reason_code,
-    count(*) as n_rows,
+    sum(s.n_rows)::integer as n_rows,
+    (count(*) filter (where s.row_number is null))::integer as n_whole,
     r.in_short,
     r.to_mend
 from set_aside_rows as s

@@ -198,6 +198,7 @@ in_registers as (
                 case
                     when r.register_identification <> r.identification then 'result_analysed'
                     when r.is_suspect and not r.is_positive then 'result_not_used'
+                    when r.identification = 'not_detected' and r.is_reference then 'cleared_by_reference'
                     -- nothing but a sample says so
                     when
                         r.identification = 'identified'
@@ -340,18 +341,27 @@ in_registers as (
 
 in_stock as (
     select
-        path,
-        sheet,
-        row_number,
+        s.path,
+        s.sheet,
+        s.row_number,
+        m.polygon_area,
+        b.area as building_area,
         unnest([
-            case when uprn is null and uprn_text is not null then 'uprn_impossible' end,
-            case when built_year is null and built_year_text is not null then 'built_year_impossible' end,
-            case when oldest_part is null and oldest_part_text is not null then 'oldest_part_impossible' end,
-            case when occupants is null and occupants_text is not null then 'occupants_impossible' end,
-            case when easting is null and easting_text is not null then 'coordinates_impossible' end
+            case when s.uprn is null and s.uprn_text is not null then 'uprn_impossible' end,
+            case when s.built_year is null and s.built_year_text is not null then 'built_year_impossible' end,
+            case when s.oldest_part is null and s.oldest_part_text is not null then 'oldest_part_impossible' end,
+            case when s.occupants is null and s.occupants_text is not null then 'occupants_impossible' end,
+            case when s.easting is null and s.easting_text is not null then 'coordinates_impossible' end,
+            case
+                when s.area is null and m.polygon_area is not null then 'area_of_map'
+                when lower(s.area) <> lower(m.polygon_area) then 'area_off_map'
+            end,
+            case when lower(coalesce(s.area, m.polygon_area)) <> lower(b.area) then 'area_of_building' end
         ]) as doubt
-    from stock_readings
-    where reason_code is null
+    from stock_readings as s
+    left join property_points as m on s.property_ref = m.property_ref
+    left join buildings as b on s.building_ref = b.building_ref
+    where s.reason_code is null
 ),
 
 in_laboratories as (
@@ -400,6 +410,7 @@ together as (
             when 'types_by_reference' then analysis_source
             when 'sample_of_other_material' then analysis_source
             when 'result_by_reference' then sample_ref
+            when 'cleared_by_reference' then concat_ws(', ', sample_ref, analysis_source)
             when 'types_unusual' then unusual_type
             when 'unit_unfit' then extent_unit
             when 'extent_overruled' then notes
@@ -421,7 +432,7 @@ together as (
         doubt,
         [] as corrected_fields,
         null as field,
-        null as value
+        case doubt when 'area_off_map' then polygon_area when 'area_of_building' then building_area end as value
     from in_stock
     union all
     select

@@ -1,4 +1,5 @@
--- What stands on the map. One row per building: a house is its own, a block holds its homes and common parts.
+-- What stands on the map. One row per building: a house is its own, a block holds its homes and common parts. Its area
+-- is that of most of them.
 with named as (
     select
         p.*,
@@ -9,12 +10,14 @@ with named as (
 )
 
 select
-    building_ref,
-    coalesce(min(building_name), min(address)) as name,
-    min(area) as area,
-    (count(*) filter (where part = 'home'))::integer as homes,
+    n.building_ref,
+    coalesce(min(n.building_name), min(n.address)) as name,
+    a.area,
+    a.other_areas,
+    (count(*) filter (where n.part = 'home'))::integer as homes,
     count(*)::integer as properties,
-    (sum(latitude::decimal(12, 7)) / count(latitude))::double as latitude,
-    (sum(longitude::decimal(12, 7)) / count(longitude))::double as longitude
-from named
-group by building_ref
+    (sum(n.latitude::decimal(12, 7)) / count(n.latitude))::double as latitude,
+    (sum(n.longitude::decimal(12, 7)) / count(n.longitude))::double as longitude
+from named as n
+inner join building_areas as a on n.building_ref = a.building_ref
+group by n.building_ref, a.area, a.other_areas

@@ -1,6 +1,7 @@
 -- Where the properties stand, as the stock list says. One row per property with usable coordinates.
 select
     property_ref,
+    area,
     easting,
     northing
 from stock_readings

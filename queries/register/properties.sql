@@ -1,5 +1,5 @@
 -- What the landlord owns. One row per property of the stock list, and per block whose common parts a register or job
--- list names though the stock list does not have them.
+-- list names though the stock list does not have them; these are in the block's area.
 select
     * exclude (building_name),
     false as is_derived
@@ -10,7 +10,7 @@ select
     b.building_ref,
     b.address,
     b.postcode,
-    p.area,
+    a.area,
     'other' as dwelling_type,
     'common parts' as part,
     p.construction,
@@ -25,6 +25,7 @@ select
     true as is_derived
 from block_parts as b
 inner join stock_properties as p on b.first_ref = p.property_ref
+inner join building_areas as a on b.building_ref = a.building_ref
 where
     b.is_derived
     and exists (

@@ -140,3 +140,10 @@ left join raw_rows
     on f.path = raw_rows.path and f.sheet is not distinct from raw_rows.sheet and f.row_number = raw_rows.row_number
 left join headless
     on f.row_number is null and f.path = headless.path and f.sheet is not distinct from headless.sheet
+where  -- a sheet without any row holds nothing that could be set aside, but for a file that is nothing else
+    f.reason_code <> 'no_table'
+    or headless.n_rows > 0
+    or f.path not in (
+        select held.path
+        from raw_rows as held
+    )

@@ -69,18 +69,21 @@ def test_the_printed_table_numbers_by_the_order_asked_for_and_says_how_sure(
 def test_only_what_can_be_mended_is_listed_to_mend(capsys: pytest.CaptureFixture[str]) -> None:
     reasons = pd.DataFrame(
         {
-            "n_rows": [1200, 30, 2],
+            "n_rows": [1200, 30, 2, 40],
+            "n_whole": [0, 0, 0, 3],
             "in_short": [
                 "cancelled jobs: nothing to do",
                 "rows that name no property: fill in",
                 "totals rows: nothing",
+                "sheets without a heading row: name the columns",
             ],
-            "to_mend": [False, True, False],
+            "to_mend": [False, True, False, True],
         }
     )
     printing._to_mend(reasons)
     mend, *rest = capsys.readouterr().out.partition("Nothing to do about")
     assert "30 rows that name no property: fill in" in mend
+    assert "40 in sheets without a heading row (3): name the columns" in mend
     assert "cancelled" not in mend
     said = " ".join("".join(rest).split())
     assert said == "Nothing to do about 1,202 more: 1,200 cancelled jobs, 2 totals rows."

@@ -35,6 +35,27 @@ def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
     assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == items
 
 
+def test_a_building_stands_where_most_of_it_is_listed_and_says_what_is_listed_elsewhere(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ref, building_ref, other = one(
+        sample_result,
+        "select property_ref, building_ref, p.area from properties as p inner join buildings as b using (building_ref) "
+        "where b.properties > 9 and p.area <> b.area order by property_ref limit 1",
+    )
+    (most,) = one(
+        sample_result,
+        f"select area from properties where building_ref = '{building_ref}' group by area "
+        "order by count(*) desc, area limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref, property=ref)
+    assert f"{most}, as most of its homes and parts are listed; 1 in {other}. Reference {building_ref}." in said(app)
+    assert f"most properties of the building are listed in {most}, and so the building stands there" in said(app)
+    assert f"on the map the property stands in {most}; the area of the property list stands" in said(app)
+    neighbour = page(sample_folder, monkeypatch, "building", building=building_ref)
+    assert "on the map the property stands in" not in said(neighbour)
+
+
 def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their_ranges(
     sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

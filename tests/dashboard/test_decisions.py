@@ -188,6 +188,25 @@ def test_a_doubt_is_accepted_and_a_score_corrected_on_the_building_page(
     assert "; accepted by A. Person, " in text
 
 
+def test_a_doubt_about_the_property_list_is_accepted_on_the_building_page(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    homes = [portfolios.HOMES[0] | {"Year Built": "c1965"}]
+    folder = portfolios.write(tmp_path, {"register.csv": [portfolios.row()]}, homes)
+    portfolios.build(folder)
+    app = page(folder, monkeypatch, "building", building="H1")
+    assert "not a year that can be" in said(app)
+    app.session_state["decide H1"] = True
+    app.run()
+    app.selectbox(key="accept H1").set_value("built_year_impossible").run()
+    sign(app, "accept H1", "Accept this doubt", why="as good as we have it")
+    portfolios.build(folder)
+    assert portfolios.ask(
+        folder / run.RESULT, "select accepted_by from doubts where path = 'stock/homes.csv' and field = 'built_year'"
+    ) == [("A. Person",)]
+    assert "; accepted by A. Person, " in said(page(folder, monkeypatch, "building", building="H1"))
+
+
 def test_a_product_is_corrected_in_every_row_of_the_item(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     register = [
         portfolios.row(Survey_Date="2020-01-01", Location="Kitchen"),

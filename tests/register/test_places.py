@@ -132,3 +132,22 @@ def test_a_file_that_holds_no_places_is_set_aside_whole(name: str, content: str,
 def test_what_holds_hardly_anything_stops_no_build(content: str, folder: Path) -> None:
     (folder / "places" / "areas.geojson").write_text(content, "utf-8")
     assert {code for _, code in fates(folder)} <= {"no_area_name", "no_shape", "unreadable"}
+
+
+def test_of_outlines_that_overlap_the_one_a_property_is_listed_in_is_around_it(tmp_path: Path) -> None:
+    at = {"Easting": "530050", "Northing": "180050"}
+    homes = [home | at | {"Block": "B1"} for home in portfolios.HOMES[:2]]
+    homes += [portfolios.HOMES[2] | at | {"Block": "", "Area": "West"}]
+    folder = portfolios.write(tmp_path, {"register.csv": [portfolios.row()]}, homes)
+    (folder / "places").mkdir()
+    shapes = collection(({"area": "East"}, polygon(SQUARE)), ({"area": "NORTH"}, polygon(SQUARE)))
+    (folder / "places" / "areas.geojson").write_text(shapes, "utf-8")
+    result = portfolios.read(folder)
+    asked = "select row_number, doubt, reason from doubts where field = 'area'"
+    told = "on the map the property stands in East; the area of the property list stands"
+    assert portfolios.ask(result, asked) == [(4, "area_off_map", told)]
+    assert portfolios.ask(result, "select area from properties order by property_ref") == [
+        ("North",),
+        ("North",),
+        ("West",),
+    ]
