@@ -189,15 +189,26 @@ def between(low: Any, high: Any) -> str:
     return f"{low}" if low == high else f"{low} to {high}"
 
 
+def folded(label: str, key: str, draw: Callable[[], None]) -> None:
+    """A section that is asked for and drawn only while it is open, so that a page takes as long as what it shows."""
+    box = st.expander(label, key=key, on_change="rerun")
+    if box.open:
+        with box:
+            draw()
+
+
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
-    """The queries behind what a section shows, one click away."""
-    with st.expander("Where these figures come from"):
-        for name in questions:
-            st.code(queries.load("answers", name).text, language="sql")
-        for name in tables:
-            text = queries.find(name)
-            if text:
-                st.code(text, language="sql")
+    """The queries behind what a page shows, one click away."""
+    folded("Where these figures come from", "basis", lambda: _queries(questions, tables))
+
+
+def _queries(questions: Sequence[str], tables: Sequence[str]) -> None:
+    for name in questions:
+        st.code(queries.load("answers", name).text, language="sql")
+    for name in tables:
+        text = queries.find(name)
+        if text:
+            st.code(text, language="sql")
 
 
 def act_now() -> Markup:

@@ -28,23 +28,17 @@ def show() -> None:
     properties = data.ask("building_properties", building_ref=building_ref)
     about_building(building)
     act_now(building, data.ask("building_act_now", building_ref=building_ref))
-    activities(building, data.ask("building_activities", building_ref=building_ref))
+    label = "Exposure by activity in the whole building"
+    parts.folded(label, f"activities {building_ref}", lambda: activities(building))
     chosen = choose_property(building, properties)
     about_property(chosen)
     held = data.ask("property_items", property_ref=chosen.property_ref)
-    entries = data.ask("property_entries", property_ref=chosen.property_ref)
-    contradictions = data.ask("property_contradictions", property_ref=chosen.property_ref)
-    samples = data.ask("property_samples", property_ref=chosen.property_ref)
+    said = history.Said.of_property(chosen.property_ref)
     for item in data.each(choose_item(held, building, chosen)):
-        items.show(
-            item,
-            entries[entries["item_id"] == item.item_id],
-            contradictions[contradictions["item_id"] == item.item_id],
-            samples[samples["item_id"] == item.item_id],
-        )
+        items.show(item, said.of_item(item.item_id))
     possible(data.ask("property_possible", property_ref=chosen.property_ref))
-    not_items(entries[entries["item_id"].isna()])
-    unclaimed(samples[samples["item_id"].isna()])
+    not_items(said.entries[said.entries["item_id"].isna()])
+    unclaimed(said.samples[said.samples["item_id"].isna()])
     parts.basis(QUESTIONS, TABLES)
 
 
@@ -158,41 +152,42 @@ def act_now(building: Any, urgent: pd.DataFrame) -> None:
     parts.write(parts.heading("To act on now in this building"), Markup('<ol class="urgent">{}</ol>').format(lines))
 
 
-def activities(building: Any, works: pd.DataFrame) -> None:
+def activities(building: Any) -> None:
     """What each kind of work adds up to in the building."""
+    works = data.ask("building_activities", building_ref=building.building_ref)
     if works.empty:
+        parts.write(parts.paragraph("No kind of work meets anything that is recorded or possible here.", "quiet"))
         return
-    with st.expander("Exposure by activity in the whole building"):
-        parts.write(
-            parts.paragraph(
-                "Expected exceedances of the control limit a year with their 90 % ranges: if nobody takes care; how "
-                "much of that is at what is recorded and at what was never looked for, without ranges; and with good "
-                "practice. Where nobody may do a thing, and where occupants do it, the uncontrolled figure stays.",
-                "quiet",
-            ),
-            parts.table(
-                [
-                    *("Activity", "Exceedances a year", "Of that, at recorded items"),
-                    *("Of that, never looked for", "With good practice"),
-                ],
-                [
-                    (
-                        f"{row.work}{'' if row.done_by == 'trade' else ' (occupant)'}",
-                        parts.ranged(row, "exceedances"),
-                        *map(parts.figure, (row.exceedances_known, row.exceedances_possible)),
-                        parts.ranged(row, "exceedances_controlled"),
-                    )
-                    for row in data.each(works)
-                ],
-                numbers=[1, 2, 3, 4],
-            ),
-        )
-        st.download_button(
-            "These figures as csv",
-            lambda: exports.csv(works),
-            file_name=f"activities_{building.building_ref}.csv",
-            mime="text/csv",
-        )
+    parts.write(
+        parts.paragraph(
+            "Expected exceedances of the control limit a year with their 90 % ranges: if nobody takes care; how "
+            "much of that is at what is recorded and at what was never looked for, without ranges; and with good "
+            "practice. Where nobody may do a thing, and where occupants do it, the uncontrolled figure stays.",
+            "quiet",
+        ),
+        parts.table(
+            [
+                *("Activity", "Exceedances a year", "Of that, at recorded items"),
+                *("Of that, never looked for", "With good practice"),
+            ],
+            [
+                (
+                    f"{row.work}{'' if row.done_by == 'trade' else ' (occupant)'}",
+                    parts.ranged(row, "exceedances"),
+                    *map(parts.figure, (row.exceedances_known, row.exceedances_possible)),
+                    parts.ranged(row, "exceedances_controlled"),
+                )
+                for row in data.each(works)
+            ],
+            numbers=[1, 2, 3, 4],
+        ),
+    )
+    st.download_button(
+        "These figures as csv",
+        lambda: exports.csv(works),
+        file_name=f"activities_{building.building_ref}.csv",
+        mime="text/csv",
+    )
 
 
 def choose_property(building: Any, properties: pd.DataFrame) -> Any:

@@ -1,15 +1,16 @@
 """The Building page says what the result holds of a building, a home and an item, and what their figures rest on."""
 
 import re
+from collections import Counter
 from math import log, sqrt
 from pathlib import Path
 from statistics import NormalDist
 
 import pytest
 
-from dashboard import parts
+from dashboard import data, parts
 from tests import portfolios
-from tests.dashboard.pages import number, one, page, said, tables
+from tests.dashboard.pages import number, one, page, said, tables, unfold
 
 
 def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
@@ -33,6 +34,31 @@ def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
     assert f". {remaining}." in said(app)
     assert f"{why}." in said(app)
     assert len([box for box in app.expander if box.label.startswith("History and source rows")]) == items
+
+
+def test_a_building_page_takes_as_long_as_what_it_shows(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = portfolios.ask(
+        sample_result,
+        "select building_ref, n_items from building_ranking inner join (select building_ref, count(*) as n_items "
+        "from items where status = 'present' group by building_ref having count(distinct property_ref) = 1) "
+        "using (building_ref) where properties = 1 order by n_items, building_ref",
+    )
+    (few, n_few), (many, n_many) = found[0], found[-1]
+    assert (n_few, n_many > 10) == (1, True)
+    asked: list[str] = []
+    ask = data.ask
+    monkeypatch.setattr(data, "ask", lambda name, **parameters: (asked.append(name), ask(name, **parameters))[1])
+    for building_ref in (few, many):
+        app = page(sample_folder, monkeypatch, "building", building=building_ref)
+        asked.clear()
+        app.run()
+        folded, questions = said(app), Counter(asked)
+        assert max(questions.values()) <= 2  # whatever the number of its items
+        asked.clear()
+        assert len(said(unfold(app))) > 5 * len(folded)
+        assert set(asked) > set(questions)
 
 
 def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their_ranges(
@@ -68,7 +94,7 @@ def test_the_exposure_of_an_item_can_be_recomputed_from_what_its_page_says(
         "where i.identification = 'presumed' and i.status = 'present' and b.properties = 1 and b.items > 1 "
         "order by b.rank limit 1",
     )
-    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    app = unfold(page(sample_folder, monkeypatch, "building", building=building_ref), "Who may disturb it")
     chances = [number(text) for text in re.findall(r"Chance of being there: ([^<]*)", said(app))]
     found = tables(app)
     shown = [rows for head, rows in found if head[-2:] == ["Exceedances a year", "With control"]]
@@ -92,7 +118,7 @@ def test_the_priority_score_of_an_item_can_be_recomputed_from_what_its_page_says
     sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (building_ref,) = one(sample_result, "select building_ref from building_ranking where rank = 1")
-    found = tables(page(sample_folder, monkeypatch, "building", building=building_ref))
+    found = tables(unfold(page(sample_folder, monkeypatch, "building", building=building_ref), "Priority score"))
     factors = [rows for head, rows in found if head[:2] == ["Group", "Factor"]]
     averages = [rows for head, rows in found if head[:2] == ["Group", "Average"]]
     assert len(factors) == len(averages) >= 1
@@ -118,7 +144,7 @@ def test_a_building_page_tells_why_rows_are_one_item_and_what_they_contradict(
         ],
     }
     portfolios.build(portfolios.write(tmp_path, visits))
-    text = said(page(tmp_path, monkeypatch, "building", building="H1"))
+    text = said(unfold(page(tmp_path, monkeypatch, "building", building="H1"), "History"))
     assert "Said to be removed, but no evidence is named: presume that it is there until that is shown." in text
     assert "Sources contradict each other: its extent changes far between two visits (2 to 8 m2)" in text
     assert "Same property, room, product and kind of place (100\N{NO-BREAK SPACE}% sure)" in text
@@ -132,7 +158,7 @@ def test_a_building_page_shows_what_laboratories_found_beside_what_the_register_
     usual = {"Property Ref": "H1", "Date Analysed": "2025-03-09", "Laboratory": "Merely Analytical"}
     lab = [usual | {"Sample": "S1", "Result": "Amosite"}, usual | {"Sample": "S7", "Result": "NADIS"}]
     portfolios.build(portfolios.write(tmp_path, register, samples={"lab.csv": lab}))
-    text = said(page(tmp_path, monkeypatch, "building", building="H1"))
+    text = said(unfold(page(tmp_path, monkeypatch, "building", building="H1"), "History"))
     assert "Laboratory: amosite in sample S1 (9 Mar 2025 by Merely Analytical; samples/lab.csv, row 2)." in text
     assert "identified by the laboratory; register: not detected" in text
     assert "Sources contradict each other: a register and the laboratory differ" in text
@@ -160,6 +186,7 @@ def test_a_building_page_lists_what_cannot_wait_and_what_each_work_adds_up_to(
         "select exceedances_known, exceedances_possible, exceedances_controlled from building_ranking "
         f"where building_ref = '{building_ref}'",
     )
+    unfold(app, "Exposure by activity in the whole building")
     works = next(rows for head, rows in tables(app) if "Of that, at recorded items" in head)
     for column, total in ((1, known + possible), (2, known), (3, possible), (4, controlled)):
         assert sum(number(row[column].lstrip("<")) for row in works) == pytest.approx(total, rel=0.05)
