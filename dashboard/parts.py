@@ -203,12 +203,10 @@ def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
 
 
 def _queries(questions: Sequence[str], tables: Sequence[str]) -> None:
-    for name in questions:
-        st.code(queries.load("answers", name).text, language="sql")
-    for name in tables:
-        text = queries.find(name)
-        if text:
-            st.code(text, language="sql")
+    for stage, name in [("answers", name) for name in questions] + [(queries.maker(name), name) for name in tables]:
+        if stage:
+            write(paragraph(f"queries/{stage}/{name}.sql", "source"))
+            st.code(queries.load(stage, name).text, language="sql")
 
 
 def act_now() -> Markup:

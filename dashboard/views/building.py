@@ -11,9 +11,17 @@ from dashboard import data, history, items, parts
 from pipelines import exports
 
 HITS_SHOWN = 30
-QUESTIONS = ["building", "building_activities", "building_properties", "property_items", "item_exposures"]
-QUESTIONS += ["item_chance", "item_priority"]
-TABLES = ["items", "material_scores", "priority_scores", "exposures", "item_exposures", "possible_items", "term_draws"]
+QUESTIONS = (
+    *("building", "building_act_now", "building_activities", "building_properties"),
+    *("property_items", "property_entries", "property_doubts", "property_contradictions", "property_samples"),
+    *("entry_cells", "item_priority", "item_priority_groups", "item_exposures", "item_chance", "bystander"),
+    *("item_guidance", "property_possible"),
+)
+TABLES = (
+    *("building_ranking", "item_ranking", "items", "item_links", "item_conditions"),
+    *("material_scores", "sub_scores", "priority_scores", "priority_factors"),
+    *("exposures", "item_exposures", "possible_items", "possible_exposures", "building_exposures", "term_draws"),
+)
 
 
 def show() -> None:

@@ -24,8 +24,10 @@ THREADS = 2
 WARM = 9
 CP1252 = "corbelhythe"
 """Files of the sample that begin so are not UTF-8."""
-WHEN_OPENED = ("building_activities", "entry_cells", "item_exposures", "item_chance", "item_priority")
-WHEN_OPENED += ("item_priority_groups", "item_guidance")
+WHEN_OPENED = (
+    *("building_activities", "entry_cells", "item_exposures", "item_chance"),
+    *("item_priority", "item_priority_groups", "item_guidance"),
+)
 """What the Building page asks only when somebody opens a section of it."""
 STEPS_COMPARED = ("readings", "item_conditions")
 TABLES_COMPARED = (

@@ -5,12 +5,28 @@ from collections import Counter
 from math import log, sqrt
 from pathlib import Path
 from statistics import NormalDist
+from typing import Any
 
+import pandas as pd
 import pytest
 
 from dashboard import data, parts
+from pipelines import queries
 from tests import portfolios
 from tests.dashboard.pages import number, one, page, said, tables, unfold
+
+
+def listening(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The questions that a page asks, as it asks them."""
+    asked: list[str] = []
+    ask = data.ask
+
+    def heard(name: str, **parameters: Any) -> pd.DataFrame:
+        asked.append(name)
+        return ask(name, **parameters)
+
+    monkeypatch.setattr(data, "ask", heard)
+    return asked
 
 
 def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
@@ -47,9 +63,7 @@ def test_a_building_page_takes_as_long_as_what_it_shows(
     )
     (few, n_few), (many, n_many) = found[0], found[-1]
     assert (n_few, n_many > 10) == (1, True)
-    asked: list[str] = []
-    ask = data.ask
-    monkeypatch.setattr(data, "ask", lambda name, **parameters: (asked.append(name), ask(name, **parameters))[1])
+    asked = listening(monkeypatch)
     for building_ref in (few, many):
         app = page(sample_folder, monkeypatch, "building", building=building_ref)
         asked.clear()
@@ -59,6 +73,21 @@ def test_a_building_page_takes_as_long_as_what_it_shows(
         asked.clear()
         assert len(said(unfold(app))) > 5 * len(folded)
         assert set(asked) > set(questions)
+
+
+def test_the_queries_behind_all_figures_of_a_building_page_are_one_click_away(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(sample_result, "select building_ref from building_ranking where rank = 1")
+    asked = listening(monkeypatch)
+    app = unfold(page(sample_folder, monkeypatch, "building", building=building_ref))
+    shown = {tuple(where.split("/")) for where in re.findall(r">queries/(\w+/\w+)[.]sql<", said(app))}
+    of_the_frame = {"latest_run", "correctable_fields"}
+    assert {name for stage, name in shown if stage == "answers"} >= set(asked[asked.index("building") :]) - of_the_frame
+    of_scores = {"item_ranking", "building_ranking", "priority_factors", "item_conditions", "sub_scores"}
+    assert {name for stage, name in shown if stage != "answers"} >= of_scores | {"exposures", "item_exposures"}
+    texts = {code.value for code in app.code}
+    assert {(queries.load(*where).text.strip() in texts) for where in shown} == {True}
 
 
 def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their_ranges(
