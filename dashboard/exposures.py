@@ -3,10 +3,8 @@
 from typing import Any
 
 import pandas as pd
-import streamlit as st
 
 from dashboard import data, parts
-from pipelines import exports
 
 EXPOSURE_COLUMNS = [
     "Activity",
@@ -70,13 +68,7 @@ def show(item: Any) -> None:
         parts.table(BASIS_COLUMNS, [basis_row(row) for row in data.each(works)], numbers=[3, 4, 5, 7]),
         parts.paragraph(HOW_TO_RECOMPUTE, "quiet"),
     )
-    st.download_button(
-        "These figures as csv",
-        lambda: exports.csv(works),
-        file_name=f"exposure_{item.item_id}.csv",
-        mime="text/csv",
-        key=f"exposure {item.item_id}",
-    )
+    parts.as_csv("These figures as csv", lambda: works, f"exposure_{item.item_id}")
 
 
 def usual(row: Any) -> str:

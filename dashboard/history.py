@@ -73,20 +73,28 @@ def show(item: Any, said: Said) -> None:
             numbers=[4],
         )
     )
+    parts.as_csv("These visits as csv", lambda: said.entries, f"visits_{item.item_id}")
     if not said.samples.empty:
         parts.write(parts.heading("What laboratories found", 3), samples_table(said.samples))
+        parts.as_csv("These results as csv", lambda: said.samples, f"results_{item.item_id}")
+    cells = {
+        row.entry_id: data.ask("entry_cells", entry_id=row.entry_id, property_ref=row.property_ref).assign(
+            path=row.path, sheet=row.sheet, row_number=row.row_number
+        )
+        for row in data.each(said.entries)
+    }
     for row in data.each(said.entries):
         uses = [
             use
             for use, entry_id in (("condition", item.entry_id), ("evidence", item.evidence_entry_id))
             if entry_id == row.entry_id
         ]
-        source_row(row, said.doubts_of(row.entry_id), uses)
+        source_row(row, cells[row.entry_id], said.doubts_of(row.entry_id), uses)
+    parts.as_csv("These source rows as csv", lambda: pd.concat(cells.values()), f"source_rows_{item.item_id}")
 
 
-def source_row(entry: Any, doubts: pd.DataFrame, uses: list[str]) -> None:
+def source_row(entry: Any, cells: pd.DataFrame, doubts: pd.DataFrame, uses: list[str]) -> None:
     """A register row as it stood in the file, beside the field that each column was read as."""
-    cells = data.ask("entry_cells", entry_id=entry.entry_id, property_ref=entry.property_ref)
     use = f" The item's {' and '.join(uses)} come from here." if uses else ""
     parts.write(
         parts.heading(parts.source(entry.path, entry.sheet, entry.row_number), 3),

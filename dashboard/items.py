@@ -116,6 +116,9 @@ def factors(item: Any) -> None:
             ],
             numbers=[2],
         ),
+    )
+    parts.as_csv("These factors as csv", lambda: rows, f"priority_factors_{item.item_id}")
+    parts.write(
         parts.table(
             ["Group", "Average", f"Rounded {item.rounding}", "Could be"],
             [
@@ -131,6 +134,7 @@ def factors(item: Any) -> None:
             numbers=[1, 2],
         ),
     )
+    parts.as_csv("These averages as csv", lambda: groups, f"priority_groups_{item.item_id}")
 
 
 def guidance(item: Any) -> None:
@@ -158,6 +162,7 @@ def guidance(item: Any) -> None:
             ],
         ),
     )
+    parts.as_csv("These rules as csv", lambda: rules, f"guidance_{item.item_id}")
 
 
 def contradiction_list(contradictions: pd.DataFrame) -> Markup:

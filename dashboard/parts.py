@@ -13,7 +13,7 @@ import streamlit as st
 from markupsafe import Markup
 
 from dashboard import theme
-from pipelines import queries
+from pipelines import exports, queries
 
 LEAST_SHOWN = 0.0001
 SUB_SCORES = {
@@ -195,6 +195,19 @@ def folded(label: str, key: str, draw: Callable[[], None]) -> None:
     if box.open:
         with box:
             draw()
+
+
+def as_csv(label: str, rows: Callable[[], pd.DataFrame], name: str) -> None:
+    """A way to take a table away, as a line of text below it; its rows are asked for when somebody does."""
+    st.download_button(
+        label,
+        lambda: exports.csv(rows()),
+        file_name=f"{name}.csv",
+        mime="text/csv",
+        key=f"csv {name}",
+        type="tertiary",
+        on_click="ignore",
+    )
 
 
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:

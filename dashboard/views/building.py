@@ -7,8 +7,7 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, history, items, parts
-from pipelines import exports
+from dashboard import data, gaps, history, items, parts
 
 HITS_SHOWN = 30
 QUESTIONS = (
@@ -44,9 +43,10 @@ def show() -> None:
     said = history.Said.of_property(chosen.property_ref)
     for item in data.each(choose_item(held, building, chosen)):
         items.show(item, said.of_item(item.item_id))
-    possible(data.ask("property_possible", property_ref=chosen.property_ref))
-    not_items(said.entries[said.entries["item_id"].isna()])
-    unclaimed(said.samples[said.samples["item_id"].isna()])
+    if properties["is_surveyed"].any():
+        label = "These items as csv" if len(properties) == 1 else "All items of this building as csv"
+        parts.as_csv(label, lambda: every_item(properties), f"items_{building_ref}")
+    gaps.show(chosen.property_ref, said)
     parts.basis(QUESTIONS, TABLES)
 
 
@@ -190,12 +190,7 @@ def activities(building: Any) -> None:
             numbers=[1, 2, 3, 4],
         ),
     )
-    st.download_button(
-        "These figures as csv",
-        lambda: exports.csv(works),
-        file_name=f"activities_{building.building_ref}.csv",
-        mime="text/csv",
-    )
+    parts.as_csv("These figures as csv", lambda: works, f"activities_{building.building_ref}")
 
 
 def choose_property(building: Any, properties: pd.DataFrame) -> Any:
@@ -240,6 +235,12 @@ def choose_item(held: pd.DataFrame, building: Any, chosen: Any) -> pd.DataFrame:
     return one
 
 
+def every_item(properties: pd.DataFrame) -> pd.DataFrame:
+    """The items of all homes and parts of a building."""
+    looked_at = properties.loc[properties["is_surveyed"], "property_ref"]
+    return pd.concat([data.ask("property_items", property_ref=ref) for ref in looked_at])
+
+
 def property_line(row: Any) -> str:
     """A home or part in the list of its building."""
     if not row.is_surveyed:
@@ -278,68 +279,6 @@ def built(row: Any) -> str:
         return "year of build unknown" if pd.isna(row.oldest_year) else f"oldest part {row.oldest_year}"
     older = "" if pd.isna(row.oldest_year) or row.oldest_year == row.built_year else f", oldest part {row.oldest_year}"
     return f"built {row.built_year}{older}"
-
-
-def possible(rows: pd.DataFrame) -> None:
-    """What was never looked for and may be there."""
-    if rows.empty:
-        return
-    parts.write(
-        parts.heading("Never looked for, and possible"),
-        parts.paragraph(
-            "From homes built alike that were surveyed, over defaults for the year of build. Before work, what was not "
-            "looked for counts as present, whatever the chance. Figures have their 90 % ranges.",
-            "quiet",
-        ),
-        parts.table(
-            ["Material", "Place", "Chance of being there", "Exceedances a year", "Basis"],
-            [
-                (
-                    row.in_words,
-                    row.place_in_words,
-                    f"{parts.chance(row.p_present)} ({parts.span(row.p_low, row.p_high, parts.chance)})",
-                    parts.ranged(row, "exceedances"),
-                    row.basis,
-                )
-                for row in data.each(rows)
-            ],
-            numbers=[2, 3],
-        ),
-    )
-
-
-def not_items(entries: pd.DataFrame) -> None:
-    """What the registers say that is no item: rooms not entered, rooms with nothing suspect."""
-    if entries.empty:
-        return
-    parts.write(
-        parts.heading("Not entered, or nothing suspect seen"),
-        parts.paragraph("Where nobody could look, presume asbestos until someone has.", "quiet"),
-        parts.table(
-            ["Visit", "Room as written", "Result", "Notes as written", "Source"],
-            [
-                (
-                    parts.day(row.surveyed_on),
-                    "" if pd.isna(row.room_text) else row.room_text,
-                    parts.in_words(row.identification),
-                    "" if pd.isna(row.notes) else row.notes,
-                    parts.source(row.path, row.sheet, row.row_number),
-                )
-                for row in data.each(entries)
-            ],
-        ),
-    )
-
-
-def unclaimed(samples: pd.DataFrame) -> None:
-    """Laboratories' results that are about no item: mostly no row of a register names the sample."""
-    if samples.empty:
-        return
-    parts.write(
-        parts.heading("Results of laboratories about no item"),
-        parts.paragraph("What was found counts for nothing here until a row of a register names the sample.", "quiet"),
-        history.samples_table(samples),
-    )
 
 
 show()

@@ -293,6 +293,21 @@ def tab(seen: Seen, name: str, heading: str) -> None:
     seen.page.get_by_role("heading", name=heading).first.wait_for()
 
 
+def test_the_items_of_a_block_are_taken_away_and_a_section_opens_where_one_looks(seen: Seen, demo: Path) -> None:
+    ref, items = portfolios.ask(
+        demo / run.RESULT,
+        "select building_ref, count(*) from items inner join buildings using (building_ref) where properties > 1 "
+        "group by building_ref order by count(*) desc, building_ref limit 1",
+    )[0]
+    seen.page.goto(f"{seen.root}/building?building={ref}")
+    with seen.page.expect_download() as taken:
+        seen.page.get_by_text("All items of this building as csv").click()
+    assert len(list(csv.DictReader(StringIO(taken.value.path().read_text("utf-8"))))) == items
+    assert seen.page.get_by_text("These factors as csv").count() == 0
+    seen.page.get_by_text("its ten factors").first.click()
+    seen.page.get_by_text("These factors as csv").wait_for()
+
+
 def test_a_search_stands_in_the_address(seen: Seen, demo: Path) -> None:
     ref, name = portfolios.ask(
         demo / run.RESULT, "select building_ref, name from buildings order by length(name) desc, name limit 1"

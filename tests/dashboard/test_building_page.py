@@ -2,6 +2,9 @@
 
 import re
 from collections import Counter
+from collections.abc import Callable
+from csv import DictReader
+from io import StringIO
 from math import log, sqrt
 from pathlib import Path
 from statistics import NormalDist
@@ -9,6 +12,7 @@ from typing import Any
 
 import pandas as pd
 import pytest
+import streamlit as st
 
 from dashboard import data, parts
 from pipelines import queries
@@ -88,6 +92,46 @@ def test_the_queries_behind_all_figures_of_a_building_page_are_one_click_away(
     assert {name for stage, name in shown if stage != "answers"} >= of_scores | {"exposures", "item_exposures"}
     texts = {code.value for code in app.code}
     assert {(queries.load(*where).text.strip() in texts) for where in shown} == {True}
+
+
+def test_each_table_of_a_building_page_can_be_taken_away(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, property_ref, items = one(
+        sample_result,
+        "select building_ref, property_ref, (select count(*) from items where building_ref = e.building_ref) "
+        "from entries as e inner join possible_items using (property_ref) where e.building_ref <> e.property_ref "
+        "group by all having count(*) filter (where item_id is null) > 0 and count(item_id) > 0 order by all limit 1",
+    )
+    offered: dict[str, Callable[[], str]] = {}
+    draw = st.download_button
+
+    def noted(label: str, write: Callable[[], str], **how: Any) -> bool:
+        offered[how["file_name"]] = write
+        return draw(label, write, **how)
+
+    monkeypatch.setattr(st, "download_button", noted)
+    app = unfold(page(sample_folder, monkeypatch, "building", building=building_ref, property=property_ref))
+    taken = {name: list(DictReader(StringIO(write()))) for name, write in offered.items()}
+    assert len(taken[f"items_{building_ref}.csv"]) == items
+    tables_of = {
+        "Visit": ("visits", "no_items"),
+        "Heading": ("source_rows",),
+        "Group": ("priority_factors", "priority_groups"),
+        "Activity": ("activities", "exposure"),
+        "Act": ("guidance",),
+        "Material": ("possible",),
+        "Sample": ("results",),
+    }
+    shown, written = Counter[str](), Counter[str]()
+    for head, rows in tables(app):
+        total = sum(row[0] == "all four" for row in rows)
+        shown[head[0]] += len(rows) * (1 if head[-1] != "Minutes" else 0) - total
+    for name, rows in taken.items():
+        for first, kinds in tables_of.items():
+            written[first] += len(rows) * name.startswith(kinds)
+    assert written == shown
+    assert len(shown) >= 6
 
 
 def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their_ranges(
