@@ -24,16 +24,16 @@ def possible(property_ref: str, rows: pd.DataFrame) -> None:
             "quiet",
         ),
         parts.table(
-            ["Material", "Place", "Chance of being there", "Exceedances a year", "Basis"],
+            ["Material", "Place", "Chance of being there, %", "Exceedances a year, uncontrolled", "Basis"],
             [
                 (
                     row.in_words,
                     row.place_in_words,
-                    f"{parts.chance(row.p_present)} ({parts.span(row.p_low, row.p_high, parts.chance)})",
-                    parts.ranged(row, "exceedances"),
+                    parts.with_range(row, "p_present", parts.percentage),
+                    parts.with_range(row, "exceedances"),
                     row.basis,
                 )
-                for row in data.each(rows)
+                for row in data.each(rows.rename(columns={"p_low": "p_present_low", "p_high": "p_present_high"}))
             ],
             numbers=[2, 3],
         ),

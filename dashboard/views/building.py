@@ -173,17 +173,18 @@ def activities(building: Any) -> None:
             "practice. Where nobody may do a thing, and where occupants do it, the uncontrolled figure stays.",
             "quiet",
         ),
+        parts.no_event(works),
         parts.table(
             [
-                *("Activity", "Exceedances a year", "Of that, at recorded items"),
-                *("Of that, never looked for", "With good practice"),
+                *("Activity", "Exceedances a year, uncontrolled", "Of that, at recorded items"),
+                *("Of that, at what was never looked for", "Exceedances a year, with good practice"),
             ],
             [
                 (
-                    f"{row.work}{'' if row.done_by == 'trade' else ' (occupant)'}",
-                    parts.ranged(row, "exceedances"),
+                    parts.work(row),
+                    parts.with_range(row, "exceedances"),
                     *map(parts.figure, (row.exceedances_known, row.exceedances_possible)),
-                    parts.ranged(row, "exceedances_controlled"),
+                    parts.with_range(row, "exceedances_controlled"),
                 )
                 for row in data.each(works)
             ],

@@ -144,7 +144,7 @@ def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their
         "order by max(exceedances_possible) desc, building_ref limit 1",
     )
     app = page(sample_folder, monkeypatch, "building", building=building_ref)
-    (shown,) = (body for head, body in tables(app) if head[-2:] == ["Exceedances a year", "Basis"])
+    (shown,) = (body for head, body in tables(app) if head[-2:] == ["Exceedances a year, uncontrolled", "Basis"])
     assert len(shown) == rows > 5
     listed = portfolios.ask(
         sample_result,
@@ -153,7 +153,7 @@ def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their
         f"where property_ref = '{building_ref}' order by p_present desc, contact_code, place",
     )
     for row, (chance, low, high, exceedances, least, most) in zip(shown, listed, strict=True):
-        assert row[2] == f"{parts.chance(chance)} ({parts.chance(low)} to {parts.chance(high)})"
+        assert row[2] == f"{parts.percentage(chance)} ({parts.percentage(low)} to {parts.percentage(high)})"
         said = [parts.figure(figure) for figure in (exceedances, least, most)]
         assert row[3] == (f"{said[0]} ({said[1]} to {said[2]})" if len(set(said)) > 1 else said[0])
 
@@ -170,7 +170,7 @@ def test_the_exposure_of_an_item_can_be_recomputed_from_what_its_page_says(
     app = unfold(page(sample_folder, monkeypatch, "building", building=building_ref), "Who may disturb it")
     chances = [number(text) for text in re.findall(r"Chance of being there: ([^<]*)", said(app))]
     found = tables(app)
-    shown = [rows for head, rows in found if head[-2:] == ["Exceedances a year", "With control"]]
+    shown = [rows for head, rows in found if head[-1] == "Exceedances a year, with control"]
     rested = [rows for head, rows in found if head[-1] == "Minutes"]
     assert len(chances) == len(shown) == len(rested) >= 2
     assert min(chances) < 1
@@ -185,6 +185,29 @@ def test_the_exposure_of_an_item_can_be_recomputed_from_what_its_page_says(
                 assert encounters * chance * over < 0.0001
             else:
                 assert encounters * chance * over == pytest.approx(number(exposure[-2]), rel=0.07)
+
+
+def test_what_goes_on_all_year_is_told_from_events_and_no_two_columns_are_called_alike(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    in_use, without = (
+        one(
+            sample_result,
+            "select building_ref, property_ref, item_id from exposures inner join items using (property_ref, item_id) "
+            "where status = 'present' group by all "
+            f"having bool_or(work_type = 'ordinary_use') = {is_used} order by all limit 1",
+        )
+        for is_used in ("true", "false")
+    )
+    for (building_ref, property_ref, item_id), notices in ((in_use, 1), (without, 0)):
+        where = {"building": building_ref, "property": property_ref, "item": item_id}
+        app = unfold(page(sample_folder, monkeypatch, "building", **where), "Who may disturb it")
+        ((head, rows),) = ((head, rows) for head, rows in tables(app) if head[-1] == "Exceedances a year, with control")
+        assert len(set(head)) == len(head)
+        assert sum("(occupant, all year)" in row[0] for row in rows) == notices
+        assert said(app).count("Do not read them as like for like") == notices
+        cells = re.findall(r"<t[hd] class=\"(\w+)\"[ >]", said(app)[said(app).index("Touched, times a year") :])
+        assert cells[: 9 + 6] == ["number"] * 6 + ["written"] * 2 + ["number"] * 7
 
 
 def test_the_priority_score_of_an_item_can_be_recomputed_from_what_its_page_says(
