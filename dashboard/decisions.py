@@ -116,9 +116,10 @@ def place_of(hit: Any) -> str:
 def item(row: Any, doubts: pd.DataFrame, entries: pd.DataFrame) -> None:
     """What can be decided about an item: which doubts are accepted, and what else its rows should say."""
     corrections = decided("factor")
-    for entry in data.each(entries):
-        for asked, answer in corrections.answers.items():
-            if corrections.is_waiting and asked[:4] == cells_of(entry):
+    waiting = corrections.answers if corrections.is_waiting else {}
+    for entry in data.each(entries) if waiting else ():
+        for asked, answer in waiting.items():
+            if asked[:4] == cells_of(entry):
                 said = f"{parts.in_words(asked[4])} is {parts.in_words(answer.cells[0])}"
                 answered("factor", {asked: answer.cells}, answer, said)
     box = st.expander(

@@ -3,26 +3,25 @@
 from typing import Any
 
 import pandas as pd
-import streamlit as st
 
 from dashboard import data, parts
-from pipelines import exports
 
 EXPOSURE_COLUMNS = [
     "Activity",
-    "By",
-    "Touched a year",
-    "Over 0.1 f/ml, 4 h",
-    "With control",
-    "Over 0.6 f/ml, 10 min",
-    "With control",
-    "Exceedances a year",
-    "With control",
+    "Task and its time",
+    "Touched, times a year",
+    "Over 0.1 f/ml in 4 h, uncontrolled, %",
+    "Over 0.1 f/ml in 4 h, with control, %",
+    "Over 0.6 f/ml in 10 min, uncontrolled, %",
+    "Over 0.6 f/ml in 10 min, with control, %",
+    "Exceedances a year, uncontrolled",
+    "Exceedances a year, with control",
 ]
 HOW_TO_READ = (
-    "Expected values with 90 % ranges. Over the limit: the 4-hour mean above 0.1 f/ml (control limit) or the 10-minute "
-    "mean above 0.6 f/ml, if the work touches it. No allowed way: no method allowed here does this work, so its "
-    "figure without control stays in the sums; occupants are not expected to control theirs, so it stays for them too. "
+    "Expected values with 90 % ranges. Over a limit: the chance of a 4-hour mean above 0.1 f/ml (the control limit), "
+    "or of a 10-minute mean above 0.6 f/ml, if the work touches it. Exceedances are of the control limit. No allowed "
+    "way: no method allowed here does this work, so its figure without control stays in the sums; occupants are not "
+    "expected to control theirs, so it stays for them too. "
     "Low likelihood is not permission."
 )
 HOW_TO_RECOMPUTE = (
@@ -35,12 +34,12 @@ HOW_TO_RECOMPUTE = (
 )
 BASIS_COLUMNS = [
     "Activity",
-    "Rate a year",
-    "Contact",
-    "Reach and extent",
-    "Share",
-    "Touched a year",
-    "Release, f/ml: GM; GSD; factor",
+    "Rate, times a year",
+    "Contact, a chance",
+    "Reach and extent, × the usual",
+    "Share of such material",
+    "Touched, times a year",
+    "Release: GM, f/ml; GSD; factor",
     "Minutes",
 ]
 
@@ -53,13 +52,15 @@ def show(item: Any) -> None:
         return
     beside = next(data.each(data.ask("bystander")))
     chance = next(data.each(data.ask("item_chance", item_id=item.item_id, property_ref=item.property_ref)))
+    shown = works.rename(columns={"exceedances_per_year": "exceedances"})
     parts.write(
         parts.paragraph(
             f"{HOW_TO_READ} Somebody beside the work breathes about {parts.figure(beside.point)} of that "
             f"({parts.span(beside.low, beside.high, parts.figure)}; {beside.basis}).",
             "quiet",
         ),
-        parts.table(EXPOSURE_COLUMNS, [of_activity(row) for row in data.each(works)], numbers=[2, 7, 8]),
+        parts.no_event(works),
+        parts.table(EXPOSURE_COLUMNS, [of_activity(row) for row in data.each(shown)], numbers=range(2, 9)),
         parts.heading("What each figure rests on", 3),
         parts.paragraph(
             f"Chance of being there: {parts.precise(chance.p_present)} "
@@ -70,13 +71,7 @@ def show(item: Any) -> None:
         parts.table(BASIS_COLUMNS, [basis_row(row) for row in data.each(works)], numbers=[3, 4, 5, 7]),
         parts.paragraph(HOW_TO_RECOMPUTE, "quiet"),
     )
-    st.download_button(
-        "These figures as csv",
-        lambda: exports.csv(works),
-        file_name=f"exposure_{item.item_id}.csv",
-        mime="text/csv",
-        key=f"exposure {item.item_id}",
-    )
+    parts.as_csv("These figures as csv", lambda: works, f"exposure_{item.item_id}")
 
 
 def usual(row: Any) -> str:
@@ -93,24 +88,23 @@ def usual(row: Any) -> str:
 
 def of_activity(row: Any) -> tuple[Any, ...]:
     """One activity of the table of exposures."""
-    who = "" if row.done_by == "trade" else " (occupant)"
     return (
-        f"{row.work}{who}",
+        parts.work(row),
         f"{row.task}, {row.minutes:g} min",
         parts.figure(row.encounters_per_year),
-        parts.ranged(row, "p_over_control_limit", parts.chance),
+        parts.with_range(row, "p_over_control_limit", parts.percentage),
         controlled(row, "p_over_control_limit_controlled"),
-        parts.ranged(row, "p_over_short_term", parts.chance),
+        parts.with_range(row, "p_over_short_term", parts.percentage),
         controlled(row, "p_over_short_term_controlled"),
-        f"{parts.figure(row.exceedances_per_year)} "
-        f"({parts.span(row.exceedances_low, row.exceedances_high, parts.figure)})",
-        parts.ranged(row, "exceedances_controlled"),
+        parts.with_range(row, "exceedances"),
+        parts.with_range(row, "exceedances_controlled"),
     )
 
 
 def controlled(row: Any, name: str) -> str:
     """A chance with control and its range, or why there is none."""
-    return parts.uncontrolled(row.done_by) if pd.isna(getattr(row, name)) else parts.ranged(row, name, parts.chance)
+    said = parts.uncontrolled(row.done_by)
+    return said if pd.isna(getattr(row, name)) else parts.with_range(row, name, parts.percentage)
 
 
 def basis_row(row: Any) -> tuple[Any, ...]:

@@ -1,5 +1,6 @@
 """What visits and laboratories say of an item, with its source rows and what was doubted in them."""
 
+from dataclasses import dataclass
 from typing import Any
 
 import pandas as pd
@@ -8,7 +9,35 @@ from markupsafe import Markup
 from dashboard import data, decisions, parts
 
 
-def show(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
+@dataclass(frozen=True)
+class Said:
+    """What registers and laboratories say of a property, or of one item in it: rows, what was doubtful in them, what
+    they say against each other, results."""
+
+    entries: pd.DataFrame
+    doubts: pd.DataFrame
+    contradictions: pd.DataFrame
+    samples: pd.DataFrame
+
+    @classmethod
+    def of_property(cls, property_ref: str) -> "Said":
+        """All that is said of a property."""
+        names = ("entries", "doubts", "contradictions", "samples")
+        return cls(*(data.ask(f"property_{name}", property_ref=property_ref) for name in names))
+
+    def of_item(self, item_id: str) -> "Said":
+        """What is said of one item."""
+        entries, contradictions, samples = (
+            frame[frame["item_id"] == item_id] for frame in (self.entries, self.contradictions, self.samples)
+        )
+        return Said(entries, self.doubts[self.doubts["entry_id"].isin(entries["entry_id"])], contradictions, samples)
+
+    def doubts_of(self, entry_id: str) -> pd.DataFrame:
+        """What was doubtful in one row."""
+        return self.doubts[self.doubts["entry_id"] == entry_id]
+
+
+def show(item: Any, said: Said) -> None:
     """Every visit, what laboratories found, then each source row as it stood in its file."""
     parts.write(
         parts.table(
@@ -39,25 +68,33 @@ def show(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
                     known_by(row),
                     parts.source(row.path, row.sheet, row.row_number),
                 )
-                for row in data.each(entries)
+                for row in data.each(said.entries)
             ],
             numbers=[4],
         )
     )
-    if not samples.empty:
-        parts.write(parts.heading("What laboratories found", 3), samples_table(samples))
-    for row in data.each(entries):
+    parts.as_csv("These visits as csv", lambda: said.entries, f"visits_{item.item_id}")
+    if not said.samples.empty:
+        parts.write(parts.heading("What laboratories found", 3), samples_table(said.samples))
+        parts.as_csv("These results as csv", lambda: said.samples, f"results_{item.item_id}")
+    cells = {
+        row.entry_id: data.ask("entry_cells", entry_id=row.entry_id, property_ref=row.property_ref).assign(
+            path=row.path, sheet=row.sheet, row_number=row.row_number
+        )
+        for row in data.each(said.entries)
+    }
+    for row in data.each(said.entries):
         uses = [
             use
             for use, entry_id in (("condition", item.entry_id), ("evidence", item.evidence_entry_id))
             if entry_id == row.entry_id
         ]
-        source_row(row, uses)
+        source_row(row, cells[row.entry_id], said.doubts_of(row.entry_id), uses)
+    parts.as_csv("These source rows as csv", lambda: pd.concat(cells.values()), f"source_rows_{item.item_id}")
 
 
-def source_row(entry: Any, uses: list[str]) -> None:
+def source_row(entry: Any, cells: pd.DataFrame, doubts: pd.DataFrame, uses: list[str]) -> None:
     """A register row as it stood in the file, beside the field that each column was read as."""
-    cells = data.ask("entry_cells", entry_id=entry.entry_id, property_ref=entry.property_ref)
     use = f" The item's {' and '.join(uses)} come from here." if uses else ""
     parts.write(
         parts.heading(parts.source(entry.path, entry.sheet, entry.row_number), 3),
@@ -74,7 +111,6 @@ def source_row(entry: Any, uses: list[str]) -> None:
             ],
         ),
     )
-    doubts = data.ask("entry_doubts", entry_id=entry.entry_id, property_ref=entry.property_ref)
     if not doubts.empty:
         parts.write(decisions.doubt_list(doubts, decisions.row_of(entry)))
 

@@ -3,13 +3,12 @@
 from typing import Any
 
 import pandas as pd
-import streamlit as st
 from markupsafe import Markup
 
 from dashboard import data, decisions, exposures, history, parts
 
 
-def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples: pd.DataFrame) -> None:
+def show(item: Any, told: history.Said) -> None:
     """One item: what and where, how it scores and why, doubts, what laboratories found, history and source rows."""
     name = f"{item.product_in_words}, {item.place_in_words}"
     said = [
@@ -18,17 +17,17 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples
             item.room_text, extent(item), parts.link_to(item.building_ref, item.property_ref, item.item_id)
         ),
         parts.paragraph(evidence(item)),
-        *(parts.paragraph(laboratory(sample)) for sample in data.each(samples)),
+        *(parts.paragraph(laboratory(sample)) for sample in data.each(told.samples)),
     ]
     if not pd.isna(item.status_in_words):
         said.append(parts.paragraph(item.status_in_words, "lead"))
     if item.act_now:
         said.append(parts.paragraph(f"Act now: {item.act_now_why}.", "lead"))
-    doubts = data.ask("entry_doubts", entry_id=item.entry_id, property_ref=item.property_ref)
+    doubts = told.doubts_of(item.entry_id)
     if not doubts.empty:
-        said.append(decisions.doubt_list(doubts, decisions.row_of(decisions.entry_of(entries, item.entry_id))))
-    if not contradictions.empty:
-        said.append(contradiction_list(contradictions))
+        said.append(decisions.doubt_list(doubts, decisions.row_of(decisions.entry_of(told.entries, item.entry_id))))
+    if not told.contradictions.empty:
+        said.append(contradiction_list(told.contradictions))
     scored = Markup("")
     if item.status != "not_detected":
         words = parts.score_in_words(item.material_score, item.material_low, item.material_high, item.material_band)
@@ -38,21 +37,20 @@ def show(item: Any, entries: pd.DataFrame, contradictions: pd.DataFrame, samples
             parts.paragraph(priority(item), "source"),
         )
     parts.write(Markup('<div class="item"><div>{}</div>{}</div>').format(Markup("").join(said), scored))
-    decisions.item(item, doubts, entries)
-    below(item, entries, samples)
+    decisions.item(item, doubts, told.entries)
+    below(item, told)
 
 
-def below(item: Any, entries: pd.DataFrame, samples: pd.DataFrame) -> None:
+def below(item: Any, told: history.Said) -> None:
     """What is folded away under an item."""
-    with st.expander(f"History and source rows ({len(entries)})"):
-        history.show(item, entries, samples)
+    rows = f"History and source rows ({len(told.entries)})"
+    parts.folded(rows, f"history {item.item_id}", lambda: history.show(item, told))
     if item.status != "not_detected":
-        with st.expander(f"Priority score {item.priority_score} of 12: its ten factors"):
-            factors(item)
-        with st.expander("Who may disturb it: exposure by activity"):
-            exposures.show(item)
-        with st.expander("What may be done here, what must not, what to ask first"):
-            guidance(item)
+        score = f"Priority score {item.priority_score} of 12: its ten factors"
+        acts = "What may be done here, what must not, what to ask first"
+        parts.folded(score, f"factors {item.item_id}", lambda: factors(item))
+        parts.folded("Who may disturb it: exposure by activity", f"works {item.item_id}", lambda: exposures.show(item))
+        parts.folded(acts, f"guidance {item.item_id}", lambda: guidance(item))
 
 
 def extent(item: Any) -> str:
@@ -118,6 +116,9 @@ def factors(item: Any) -> None:
             ],
             numbers=[2],
         ),
+    )
+    parts.as_csv("These factors as csv", lambda: rows, f"priority_factors_{item.item_id}")
+    parts.write(
         parts.table(
             ["Group", "Average", f"Rounded {item.rounding}", "Could be"],
             [
@@ -133,6 +134,7 @@ def factors(item: Any) -> None:
             numbers=[1, 2],
         ),
     )
+    parts.as_csv("These averages as csv", lambda: groups, f"priority_groups_{item.item_id}")
 
 
 def guidance(item: Any) -> None:
@@ -160,6 +162,7 @@ def guidance(item: Any) -> None:
             ],
         ),
     )
+    parts.as_csv("These rules as csv", lambda: rules, f"guidance_{item.item_id}")
 
 
 def contradiction_list(contradictions: pd.DataFrame) -> Markup:

@@ -13,15 +13,22 @@ import streamlit as st
 from markupsafe import Markup
 
 from dashboard import theme
-from pipelines import queries
+from pipelines import exports, queries
 
 LEAST_SHOWN = 0.0001
+FEW_COLUMNS = 3
+"""As many as fit beside each other on a phone; of tables with more, each row becomes a list there."""
 SUB_SCORES = {
     "product_type": "Product type",
     "damage": "Damage",
     "surface_treatment": "Surface treatment",
     "asbestos_type": "Asbestos type",
 }
+NO_EVENT = (
+    "All year: using a place is no event, so it is counted once a year. Its figure is the chance that a 4-hour mean of "
+    "the air there is over the limit in such use, on one day of the year or on many; the other figures are events a "
+    "year. Do not read them as like for like."
+)
 IN_SHORT = "Scores order work; they do not make a home safe. Where unsure, presume asbestos and do not disturb it."
 LETTERS = (
     "Bases of defaults: D by rule from published measurements; S the same, some known at second hand or from memory; "
@@ -163,14 +170,30 @@ def precise(value: float) -> str:
     return f"{value:.3g}"
 
 
+def percentage(value: float) -> str:
+    """A probability in percent to two digits that count, below a heading that names the unit."""
+    return figure(100 * value) if value < 0.995 else ">99" if value < 1 else "100"
+
+
 def chance(value: float) -> str:
     """A probability as a percentage to two digits that count, never broken before its sign."""
-    return f"{figure(100 * value) if value < 0.995 else '>99' if value < 1 else '100'}\N{NO-BREAK SPACE}%"
+    return f"{percentage(value)}\N{NO-BREAK SPACE}%"
 
 
 def uncontrolled(done_by: str) -> str:
     """Why there is no figure with control."""
     return "no allowed way" if done_by == "trade" else "not expected"
+
+
+def work(row: Any) -> str:
+    """The name of a kind of work, who does it, and whether it goes on all year."""
+    notes = ["occupant"] * (row.done_by != "trade") + ["all year"] * bool(row.is_all_year)
+    return f"{row.work} ({', '.join(notes)})" if notes else str(row.work)
+
+
+def no_event(works: pd.DataFrame) -> Markup:
+    """How to read what goes on all year among works that are events, where there is any."""
+    return paragraph(NO_EVENT) if works["is_all_year"].any() else Markup("")
 
 
 def span(low: float, high: float, say: Callable[[float], str]) -> str:
@@ -184,20 +207,48 @@ def ranged(row: Any, name: str, say: Callable[[float], str] = figure) -> str:
     return point if point == low == high else f"{point} ({low} to {high})"
 
 
+def with_range(row: Any, name: str, say: Callable[[float], str] = figure) -> Markup:
+    """The same for a cell of a table, broken only between the figure and its range."""
+    point, _, ends = ranged(row, name, say).partition(" ")
+    return Markup('{} <span class="range">{}</span>').format(point, ends) if ends else Markup("{}").format(point)
+
+
 def between(low: Any, high: Any) -> str:
     """A range of two whole numbers, or the one that both are."""
     return f"{low}" if low == high else f"{low} to {high}"
 
 
+def folded(label: str, key: str, draw: Callable[[], None]) -> None:
+    """A section that is asked for and drawn only while it is open, so that a page takes as long as what it shows."""
+    box = st.expander(label, key=key, on_change="rerun")
+    if box.open:
+        with box:
+            draw()
+
+
+def as_csv(label: str, rows: Callable[[], pd.DataFrame], name: str) -> None:
+    """A way to take a table away, as a line of text below it; its rows are asked for when somebody does."""
+    st.download_button(
+        label,
+        lambda: exports.csv(rows()),
+        file_name=f"{name}.csv",
+        mime="text/csv",
+        key=f"csv {name}",
+        type="tertiary",
+        on_click="ignore",
+    )
+
+
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
-    """The queries behind what a section shows, one click away."""
-    with st.expander("Where these figures come from"):
-        for name in questions:
-            st.code(queries.load("answers", name).text, language="sql")
-        for name in tables:
-            text = queries.find(name)
-            if text:
-                st.code(text, language="sql")
+    """The queries behind what a page shows, one click away."""
+    folded("Where these figures come from", "basis", lambda: _queries(questions, tables))
+
+
+def _queries(questions: Sequence[str], tables: Sequence[str]) -> None:
+    for stage, name in [("answers", name) for name in questions] + [(queries.maker(name), name) for name in tables]:
+        if stage:
+            write(paragraph(f"queries/{stage}/{name}.sql", "source"))
+            st.code(queries.load(stage, name).text, language="sql")
 
 
 def act_now() -> Markup:
@@ -243,16 +294,20 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Seque
     """A plain table; `numbers` are the columns to align right. Markup in a cell stays markup, text is escaped."""
 
     def cell(tag: str, index: int, value: Any) -> Markup:
-        return Markup('<{0} class="{1}">{2}</{0}>').format(tag, "number" if index in numbers else "written", value)
+        kind = "number" if index in numbers else "written"
+        if tag == "th":
+            return Markup('<th class="{}">{}</th>').format(kind, value)
+        return Markup('<td class="{}" data-heading="{}"><span>{}</span></td>').format(kind, headings[index], value)
 
     head = Markup("").join(cell("th", index, value) for index, value in enumerate(headings))
     body = Markup("").join(
         Markup("<tr>{}</tr>").format(Markup("").join(cell("td", index, value) for index, value in enumerate(row)))
         for row in rows
     )
-    return Markup('<div class="scroll"><table><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>').format(
-        head, body
-    )
+    many = "many" if len(headings) > FEW_COLUMNS else ""
+    return Markup(
+        '<div class="scroll"><table class="{}"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>'
+    ).format(many, head, body)
 
 
 def source(path: str, sheet: Any, row_number: int) -> str:

@@ -1,13 +1,14 @@
 """Tables for other people's programs, with hostile text made harmless."""
 
+import numpy as np
 import pandas as pd
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def csv(frame: pd.DataFrame) -> str:
-    """A frame as csv text. A text that a spreadsheet program would run as a formula gets a leading quote mark;
-    control characters become blanks, since a terminal would obey them.
+    """A frame as csv text; several values of a cell have semicolons between them. A text that a spreadsheet program
+    would run as a formula gets a leading quote mark; control characters become blanks, as a terminal would obey them.
     """
     safe = frame.copy()
     for name in safe.columns:
@@ -30,4 +31,6 @@ def harmless(text: str) -> str:
 
 
 def _harmless(value: object) -> object:
+    if isinstance(value, np.ndarray):
+        value = "; ".join(map(str, value))
     return harmless(value) if isinstance(value, str) else value

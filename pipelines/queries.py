@@ -83,9 +83,10 @@ def load(stage: str, name: str) -> Query:
     return Query(name, text, parameters, kept_as)
 
 
-def find(name: str) -> str | None:
-    """The text of the query that makes a table, whichever its stage; None for a table that Python makes."""
-    return next((file.read_text(encoding="utf-8") for file in sorted(ROOT.glob(f"*/{name}.sql"))), None)
+def maker(table: str) -> str | None:
+    """The stage with the query that makes a table; None for a table that Python makes. A question may have its name."""
+    stages = (file.parent.name for file in sorted(ROOT.glob(f"*/{table}.sql")))
+    return next((stage for stage in stages if stage != "answers"), None)
 
 
 def create(path: Path, threads: int) -> duckdb.DuckDBPyConnection:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import duckdb
+import numpy as np
 import pandas as pd
 import pytest
 
@@ -216,6 +217,16 @@ def test_no_text_of_an_export_is_run_as_a_formula(text: str, written: str) -> No
     assert read_back(exports.csv(pd.DataFrame({"name": [text], text: ["x"], "score": [-1]}))) == [
         ["name", written, "score"],
         [written, "x", "-1"],
+    ]
+
+
+def test_several_values_of_a_cell_are_exported_with_semicolons_between() -> None:
+    types = [np.array(["amosite", "chrysotile"]), np.array([]), np.array(["=1+1", "x"])]
+    assert read_back(exports.csv(pd.DataFrame({"types": types}))) == [
+        ["types"],
+        ["amosite; chrysotile"],
+        [""],
+        ["'=1+1; x"],
     ]
 
 

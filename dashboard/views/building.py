@@ -7,13 +7,21 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, decisions, history, items, parts
-from pipelines import exports
+from dashboard import data, decisions, gaps, history, items, parts
 
 HITS_SHOWN = 30
-QUESTIONS = ["building", "building_activities", "building_properties", "property_items", "item_exposures"]
-QUESTIONS += ["item_chance", "item_priority"]
-TABLES = ["items", "material_scores", "priority_scores", "exposures", "item_exposures", "possible_items", "term_draws"]
+QUESTIONS = (
+    *("building", "building_act_now", "building_activities", "building_properties"),
+    *("property_items", "property_entries", "property_doubts", "stock_doubts"),
+    *("property_contradictions", "property_samples"),
+    *("entry_cells", "item_priority", "item_priority_groups", "item_exposures", "item_chance", "bystander"),
+    *("item_guidance", "property_possible"),
+)
+TABLES = (
+    *("building_ranking", "item_ranking", "items", "item_links", "item_conditions"),
+    *("material_scores", "sub_scores", "priority_scores", "priority_factors"),
+    *("exposures", "item_exposures", "possible_items", "possible_exposures", "building_exposures", "term_draws"),
+)
 
 
 def show() -> None:
@@ -28,24 +36,19 @@ def show() -> None:
     properties = data.ask("building_properties", building_ref=building_ref)
     about_building(building)
     act_now(building, data.ask("building_act_now", building_ref=building_ref))
-    activities(building, data.ask("building_activities", building_ref=building_ref))
+    label = "Exposure by activity in the whole building"
+    parts.folded(label, f"activities {building_ref}", lambda: activities(building))
     chosen = choose_property(building, properties)
     about_property(chosen)
-    decisions.stock_row(chosen.property_ref, data.ask("property_doubts", property_ref=chosen.property_ref))
+    decisions.stock_row(chosen.property_ref, data.ask("stock_doubts", property_ref=chosen.property_ref))
     held = data.ask("property_items", property_ref=chosen.property_ref)
-    entries = data.ask("property_entries", property_ref=chosen.property_ref)
-    contradictions = data.ask("property_contradictions", property_ref=chosen.property_ref)
-    samples = data.ask("property_samples", property_ref=chosen.property_ref)
+    said = history.Said.of_property(chosen.property_ref)
     for item in data.each(choose_item(held, building, chosen)):
-        items.show(
-            item,
-            entries[entries["item_id"] == item.item_id],
-            contradictions[contradictions["item_id"] == item.item_id],
-            samples[samples["item_id"] == item.item_id],
-        )
-    possible(data.ask("property_possible", property_ref=chosen.property_ref))
-    not_items(entries[entries["item_id"].isna()])
-    unclaimed(samples[samples["item_id"].isna()])
+        items.show(item, said.of_item(item.item_id))
+    if properties["is_surveyed"].any():
+        label = "These items as csv" if len(properties) == 1 else "All items of this building as csv"
+        parts.as_csv(label, lambda: every_item(properties), f"items_{building_ref}")
+    gaps.show(chosen.property_ref, said)
     parts.basis(QUESTIONS, TABLES)
 
 
@@ -159,41 +162,38 @@ def act_now(building: Any, urgent: pd.DataFrame) -> None:
     parts.write(parts.heading("To act on now in this building"), Markup('<ol class="urgent">{}</ol>').format(lines))
 
 
-def activities(building: Any, works: pd.DataFrame) -> None:
+def activities(building: Any) -> None:
     """What each kind of work adds up to in the building."""
+    works = data.ask("building_activities", building_ref=building.building_ref)
     if works.empty:
+        parts.write(parts.paragraph("No kind of work meets anything that is recorded or possible here.", "quiet"))
         return
-    with st.expander("Exposure by activity in the whole building"):
-        parts.write(
-            parts.paragraph(
-                "Expected exceedances of the control limit a year with their 90 % ranges: if nobody takes care; how "
-                "much of that is at what is recorded and at what was never looked for, without ranges; and with good "
-                "practice. Where nobody may do a thing, and where occupants do it, the uncontrolled figure stays.",
-                "quiet",
-            ),
-            parts.table(
-                [
-                    *("Activity", "Exceedances a year", "Of that, at recorded items"),
-                    *("Of that, never looked for", "With good practice"),
-                ],
-                [
-                    (
-                        f"{row.work}{'' if row.done_by == 'trade' else ' (occupant)'}",
-                        parts.ranged(row, "exceedances"),
-                        *map(parts.figure, (row.exceedances_known, row.exceedances_possible)),
-                        parts.ranged(row, "exceedances_controlled"),
-                    )
-                    for row in data.each(works)
-                ],
-                numbers=[1, 2, 3, 4],
-            ),
-        )
-        st.download_button(
-            "These figures as csv",
-            lambda: exports.csv(works),
-            file_name=f"activities_{building.building_ref}.csv",
-            mime="text/csv",
-        )
+    parts.write(
+        parts.paragraph(
+            "Expected exceedances of the control limit a year with their 90 % ranges: if nobody takes care; how "
+            "much of that is at what is recorded and at what was never looked for, without ranges; and with good "
+            "practice. Where nobody may do a thing, and where occupants do it, the uncontrolled figure stays.",
+            "quiet",
+        ),
+        parts.no_event(works),
+        parts.table(
+            [
+                *("Activity", "Exceedances a year, uncontrolled", "Of that, at recorded items"),
+                *("Of that, at what was never looked for", "Exceedances a year, with good practice"),
+            ],
+            [
+                (
+                    parts.work(row),
+                    parts.with_range(row, "exceedances"),
+                    *map(parts.figure, (row.exceedances_known, row.exceedances_possible)),
+                    parts.with_range(row, "exceedances_controlled"),
+                )
+                for row in data.each(works)
+            ],
+            numbers=[1, 2, 3, 4],
+        ),
+    )
+    parts.as_csv("These figures as csv", lambda: works, f"activities_{building.building_ref}")
 
 
 def choose_property(building: Any, properties: pd.DataFrame) -> Any:
@@ -238,6 +238,12 @@ def choose_item(held: pd.DataFrame, building: Any, chosen: Any) -> pd.DataFrame:
     return one
 
 
+def every_item(properties: pd.DataFrame) -> pd.DataFrame:
+    """The items of all homes and parts of a building."""
+    looked_at = properties.loc[properties["is_surveyed"], "property_ref"]
+    return pd.concat([data.ask("property_items", property_ref=ref) for ref in looked_at])
+
+
 def property_line(row: Any) -> str:
     """A home or part in the list of its building."""
     if not row.is_surveyed:
@@ -276,68 +282,6 @@ def built(row: Any) -> str:
         return "year of build unknown" if pd.isna(row.oldest_year) else f"oldest part {row.oldest_year}"
     older = "" if pd.isna(row.oldest_year) or row.oldest_year == row.built_year else f", oldest part {row.oldest_year}"
     return f"built {row.built_year}{older}"
-
-
-def possible(rows: pd.DataFrame) -> None:
-    """What was never looked for and may be there."""
-    if rows.empty:
-        return
-    parts.write(
-        parts.heading("Never looked for, and possible"),
-        parts.paragraph(
-            "From homes built alike that were surveyed, over defaults for the year of build. Before work, what was not "
-            "looked for counts as present, whatever the chance. Figures have their 90 % ranges.",
-            "quiet",
-        ),
-        parts.table(
-            ["Material", "Place", "Chance of being there", "Exceedances a year", "Basis"],
-            [
-                (
-                    row.in_words,
-                    row.place_in_words,
-                    f"{parts.chance(row.p_present)} ({parts.span(row.p_low, row.p_high, parts.chance)})",
-                    parts.ranged(row, "exceedances"),
-                    row.basis,
-                )
-                for row in data.each(rows)
-            ],
-            numbers=[2, 3],
-        ),
-    )
-
-
-def not_items(entries: pd.DataFrame) -> None:
-    """What the registers say that is no item: rooms not entered, rooms with nothing suspect."""
-    if entries.empty:
-        return
-    parts.write(
-        parts.heading("Not entered, or nothing suspect seen"),
-        parts.paragraph("Where nobody could look, presume asbestos until someone has.", "quiet"),
-        parts.table(
-            ["Visit", "Room as written", "Result", "Notes as written", "Source"],
-            [
-                (
-                    parts.day(row.surveyed_on),
-                    "" if pd.isna(row.room_text) else row.room_text,
-                    parts.in_words(row.identification),
-                    "" if pd.isna(row.notes) else row.notes,
-                    parts.source(row.path, row.sheet, row.row_number),
-                )
-                for row in data.each(entries)
-            ],
-        ),
-    )
-
-
-def unclaimed(samples: pd.DataFrame) -> None:
-    """Laboratories' results that are about no item: mostly no row of a register names the sample."""
-    if samples.empty:
-        return
-    parts.write(
-        parts.heading("Results of laboratories about no item"),
-        parts.paragraph("What was found counts for nothing here until a row of a register names the sample.", "quiet"),
-        history.samples_table(samples),
-    )
 
 
 show()

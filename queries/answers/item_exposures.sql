@@ -1,12 +1,14 @@
 -- One row per work type. How likely each kind of work leads to exposure at an item, most first, with everything that
 -- each figure is worked out from: touched = 1 - (1 - contact) ^ (reach and extent / 100), encounters = rate x touched x
--- share, exceedances = encounters x chance of being there x chance over the limit.
+-- share, exceedances = encounters x chance of being there x chance over the limit. Air that moves in a place in use is
+-- no event: it is counted once a year.
 -- $item_id: which item
 -- $property_ref: its property, by which items are kept
 select
     w.in_words as work,
     w.done_by,
     t.in_words as task,
+    e.task = 'air_movement' as is_all_year,
     e.*,
     c.contact,
     c.contact / c.uncertainty_factor as contact_low,

@@ -1,9 +1,8 @@
--- What was read with a flag in a property's row of the stock list, why, and who accepted it. One row per doubt.
+-- What was read with a flag in the rows about a property, why, and who accepted it or said otherwise. One row per entry
+-- and doubt about a field.
 -- $property_ref: which property
 select
-    d.path,
-    d.sheet,
-    d.row_number,
+    e.entry_id,
     d.doubt,
     d.field,
     d.kind,
@@ -11,8 +10,8 @@ select
     d.accepted_by,
     d.accepted_on,
     d.accepted_why
-from properties as p
+from entries as e
 inner join doubts as d
-    on p.path = d.path and p.sheet is not distinct from d.sheet and p.row_number = d.row_number
-where p.property_ref = $property_ref and not p.is_derived
-order by d.field, d.kind, d.reason
+    on e.path = d.path and e.sheet is not distinct from d.sheet and e.row_number = d.row_number
+where e.property_ref = $property_ref
+order by e.entry_id, d.field, d.kind, d.reason

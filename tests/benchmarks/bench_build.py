@@ -84,6 +84,7 @@ def _of_pages(asked: Report) -> str:
         ["Questions of the pages", "ms"],
         [
             (f"Building page, {asked['questions']} questions together", f"{asked['page']:.0f}"),
+            (f"With all of it opened, {asked['questions_opened']} questions", f"{asked['opened']:.0f}"),
             *((f"`{name}`", f"{ms:.1f}") for name, ms in asked["by_name"].items()),
             ("`ranked_buildings`, the first 50", f"{asked['ranked']:.0f}"),
         ],

@@ -39,6 +39,24 @@ ZOOMED = """([longitude, latitude]) => {
     const at = map.project([longitude, latitude]);
     return [corner.x + at.x, corner.y + at.y];
 }"""
+# Words of tables that stand outside the screen or in two lines.
+CUT_OR_BROKEN = """() => {
+    const found = [], texts = [];
+    for (const cell of document.querySelectorAll('.u table td span, .u table th')) {
+        const walker = document.createTreeWalker(cell, NodeFilter.SHOW_TEXT);
+        while (walker.nextNode()) texts.push(walker.currentNode);
+    }
+    const shown = text => getComputedStyle(text.parentElement.closest('table > *')).position != 'absolute';
+    for (const text of texts.filter(shown))
+        for (const word of text.data.matchAll(/[^\\s\\/-]{2,24}/g)) {
+            const range = document.createRange();
+            range.setStart(text, word.index);
+            range.setEnd(text, word.index + word[0].length);
+            const boxes = [...range.getClientRects()], lines = new Set(boxes.map(box => box.y));
+            if (lines.size > 1 || boxes.some(box => box.right > innerWidth)) found.push(word[0]);
+        }
+    return [found, texts.length];
+}"""
 STRAY_QUOTE = '"6 inch flue'
 """Planted in the sample: a quotation mark that nothing closes."""
 LEAST_COLOURS = 5
@@ -291,6 +309,43 @@ def tab(seen: Seen, name: str, heading: str) -> None:
     """Follow a tab of the bar on top until a heading of its page is there."""
     seen.page.get_by_test_id("stTopNavLink").filter(has_text=name).click()
     seen.page.get_by_role("heading", name=heading).first.wait_for()
+
+
+def test_the_items_of_a_block_are_taken_away_and_a_section_opens_where_one_looks(seen: Seen, demo: Path) -> None:
+    ref, items = portfolios.ask(
+        demo / run.RESULT,
+        "select building_ref, count(*) from items inner join buildings using (building_ref) where properties > 1 "
+        "group by building_ref order by count(*) desc, building_ref limit 1",
+    )[0]
+    seen.page.goto(f"{seen.root}/building?building={ref}")
+    with seen.page.expect_download() as taken:
+        seen.page.get_by_text("All items of this building as csv").click()
+    assert len(list(csv.DictReader(StringIO(taken.value.path().read_text("utf-8"))))) == items
+    assert seen.page.get_by_text("These factors as csv").count() == 0
+    seen.page.get_by_text("its ten factors").first.click()
+    seen.page.get_by_text("These factors as csv").wait_for()
+
+
+@pytest.mark.parametrize("width", [1400, 390])
+def test_no_table_of_a_building_is_cut_off_nor_its_words_broken(width: int, seen: Seen, demo: Path) -> None:
+    ref, property_ref, item_id = portfolios.ask(
+        demo / run.RESULT,
+        "select building_ref, property_ref, item_id from items inner join item_ranking using (item_id, property_ref) "
+        "inner join buildings using (building_ref) where properties > 1 and n_entries > 2 order by rank limit 1",
+    )[0]
+    seen.page.set_viewport_size({"width": width, "height": 1000})
+    seen.page.goto(f"{seen.root}/building?building={ref}&property={property_ref}&item={item_id}")
+    for section in ("Exposure by activity in", "History and source rows", "its ten factors", "What may be done here"):
+        seen.page.get_by_text(section).first.click()
+    seen.page.get_by_text("Who may disturb it").first.click()
+    for last in ("These source rows as csv", "These averages as csv", "These rules as csv", "counts where all of its"):
+        seen.page.get_by_text(last).wait_for()
+    seen.page.wait_for_timeout(1_000)
+    seen.page.screenshot(path=PICTURES / f"building_{width}.png", full_page=True)
+    found, texts = seen.page.evaluate(CUT_OR_BROKEN)
+    seen.page.set_viewport_size({"width": 1400, "height": 1000})
+    assert texts > 300
+    assert found == []
 
 
 def test_a_search_stands_in_the_address(seen: Seen, demo: Path) -> None:

@@ -31,6 +31,17 @@ def page(folder: Path, monkeypatch: pytest.MonkeyPatch, name: str = "portfolio",
     return app
 
 
+def unfold(app: AppTest, label: str = "") -> AppTest:
+    """The page after somebody opened every section whose label begins so."""
+    opened = [box.proto.id for box in app.expander if box.label.startswith(label)]
+    assert opened
+    for name in opened:
+        app.session_state[re.sub(r"^\$\$ID-[0-9a-f]+-", "", name)] = True
+    app.run()
+    assert not app.exception
+    return app
+
+
 def said(app: AppTest) -> str:
     """Everything that a page wrote as markup, but for its style sheet."""
     written = [element.proto.body for element in app.get("html")]

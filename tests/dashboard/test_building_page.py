@@ -1,15 +1,36 @@
 """The Building page says what the result holds of a building, a home and an item, and what their figures rest on."""
 
 import re
+from collections import Counter
+from collections.abc import Callable
+from csv import DictReader
+from io import StringIO
 from math import log, sqrt
 from pathlib import Path
 from statistics import NormalDist
+from typing import Any
 
+import pandas as pd
 import pytest
+import streamlit as st
 
-from dashboard import parts
+from dashboard import data, parts
+from pipelines import queries
 from tests import portfolios
-from tests.dashboard.pages import number, one, page, said, tables
+from tests.dashboard.pages import number, one, page, said, tables, unfold
+
+
+def listening(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The questions that a page asks, as it asks them."""
+    asked: list[str] = []
+    ask = data.ask
+
+    def heard(name: str, **parameters: Any) -> pd.DataFrame:
+        asked.append(name)
+        return ask(name, **parameters)
+
+    monkeypatch.setattr(data, "ask", heard)
+    return asked
 
 
 def test_a_building_page_shows_its_rank_and_every_item_of_its_worst_home(
@@ -56,6 +77,84 @@ def test_a_building_stands_where_most_of_it_is_listed_and_says_what_is_listed_el
     assert "on the map the property stands in" not in said(neighbour)
 
 
+def test_a_building_page_takes_as_long_as_what_it_shows(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = portfolios.ask(
+        sample_result,
+        "select building_ref, n_items from building_ranking inner join (select building_ref, count(*) as n_items "
+        "from items where status = 'present' group by building_ref having count(distinct property_ref) = 1) "
+        "using (building_ref) where properties = 1 order by n_items, building_ref",
+    )
+    (few, n_few), (many, n_many) = found[0], found[-1]
+    assert (n_few, n_many > 10) == (1, True)
+    asked = listening(monkeypatch)
+    for building_ref in (few, many):
+        app = page(sample_folder, monkeypatch, "building", building=building_ref)
+        asked.clear()
+        app.run()
+        folded, questions = said(app), Counter(asked)
+        assert max(questions.values()) <= 2  # whatever the number of its items
+        asked.clear()
+        assert len(said(unfold(app))) > 5 * len(folded)
+        assert set(asked) > set(questions)
+
+
+def test_the_queries_behind_all_figures_of_a_building_page_are_one_click_away(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (building_ref,) = one(sample_result, "select building_ref from building_ranking where rank = 1")
+    asked = listening(monkeypatch)
+    app = unfold(page(sample_folder, monkeypatch, "building", building=building_ref))
+    shown = {tuple(where.split("/")) for where in re.findall(r">queries/(\w+/\w+)[.]sql<", said(app))}
+    of_the_frame = {"latest_run", "correctable_fields"}
+    assert {name for stage, name in shown if stage == "answers"} >= set(asked[asked.index("building") :]) - of_the_frame
+    of_scores = {"item_ranking", "building_ranking", "priority_factors", "item_conditions", "sub_scores"}
+    assert {name for stage, name in shown if stage != "answers"} >= of_scores | {"exposures", "item_exposures"}
+    texts = {code.value for code in app.code}
+    assert {(queries.load(*where).text.strip() in texts) for where in shown} == {True}
+
+
+def test_each_table_of_a_building_page_can_be_taken_away(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, property_ref, items = one(
+        sample_result,
+        "select building_ref, property_ref, (select count(*) from items where building_ref = e.building_ref) "
+        "from entries as e inner join possible_items using (property_ref) where e.building_ref <> e.property_ref "
+        "group by all having count(*) filter (where item_id is null) > 0 and count(item_id) > 0 order by all limit 1",
+    )
+    offered: dict[str, Callable[[], str]] = {}
+    draw = st.download_button
+
+    def noted(label: str, write: Callable[[], str], **how: Any) -> bool:
+        offered[how["file_name"]] = write
+        return draw(label, write, **how)
+
+    monkeypatch.setattr(st, "download_button", noted)
+    app = unfold(page(sample_folder, monkeypatch, "building", building=building_ref, property=property_ref))
+    taken = {name: list(DictReader(StringIO(write()))) for name, write in offered.items()}
+    assert len(taken[f"items_{building_ref}.csv"]) == items
+    tables_of = {
+        "Visit": ("visits", "no_items"),
+        "Heading": ("source_rows",),
+        "Group": ("priority_factors", "priority_groups"),
+        "Activity": ("activities", "exposure"),
+        "Act": ("guidance",),
+        "Material": ("possible",),
+        "Sample": ("results",),
+    }
+    shown, written = Counter[str](), Counter[str]()
+    for head, rows in tables(app):
+        total = sum(row[0] == "all four" for row in rows)
+        shown[head[0]] += len(rows) * (1 if head[-1] != "Minutes" else 0) - total
+    for name, rows in taken.items():
+        for first, kinds in tables_of.items():
+            written[first] += len(rows) * name.startswith(kinds)
+    assert written == shown
+    assert len(shown) >= 6
+
+
 def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their_ranges(
     sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -66,7 +165,7 @@ def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their
         "order by max(exceedances_possible) desc, building_ref limit 1",
     )
     app = page(sample_folder, monkeypatch, "building", building=building_ref)
-    (shown,) = (body for head, body in tables(app) if head[-2:] == ["Exceedances a year", "Basis"])
+    (shown,) = (body for head, body in tables(app) if head[-2:] == ["Exceedances a year, uncontrolled", "Basis"])
     assert len(shown) == rows > 5
     listed = portfolios.ask(
         sample_result,
@@ -75,7 +174,7 @@ def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their
         f"where property_ref = '{building_ref}' order by p_present desc, contact_code, place",
     )
     for row, (chance, low, high, exceedances, least, most) in zip(shown, listed, strict=True):
-        assert row[2] == f"{parts.chance(chance)} ({parts.chance(low)} to {parts.chance(high)})"
+        assert row[2] == f"{parts.percentage(chance)} ({parts.percentage(low)} to {parts.percentage(high)})"
         said = [parts.figure(figure) for figure in (exceedances, least, most)]
         assert row[3] == (f"{said[0]} ({said[1]} to {said[2]})" if len(set(said)) > 1 else said[0])
 
@@ -89,10 +188,10 @@ def test_the_exposure_of_an_item_can_be_recomputed_from_what_its_page_says(
         "where i.identification = 'presumed' and i.status = 'present' and b.properties = 1 and b.items > 1 "
         "order by b.rank limit 1",
     )
-    app = page(sample_folder, monkeypatch, "building", building=building_ref)
+    app = unfold(page(sample_folder, monkeypatch, "building", building=building_ref), "Who may disturb it")
     chances = [number(text) for text in re.findall(r"Chance of being there: ([^<]*)", said(app))]
     found = tables(app)
-    shown = [rows for head, rows in found if head[-2:] == ["Exceedances a year", "With control"]]
+    shown = [rows for head, rows in found if head[-1] == "Exceedances a year, with control"]
     rested = [rows for head, rows in found if head[-1] == "Minutes"]
     assert len(chances) == len(shown) == len(rested) >= 2
     assert min(chances) < 1
@@ -109,11 +208,34 @@ def test_the_exposure_of_an_item_can_be_recomputed_from_what_its_page_says(
                 assert encounters * chance * over == pytest.approx(number(exposure[-2]), rel=0.07)
 
 
+def test_what_goes_on_all_year_is_told_from_events_and_no_two_columns_are_called_alike(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    in_use, without = (
+        one(
+            sample_result,
+            "select building_ref, property_ref, item_id from exposures inner join items using (property_ref, item_id) "
+            "where status = 'present' group by all "
+            f"having bool_or(work_type = 'ordinary_use') = {is_used} order by all limit 1",
+        )
+        for is_used in ("true", "false")
+    )
+    for (building_ref, property_ref, item_id), notices in ((in_use, 1), (without, 0)):
+        where = {"building": building_ref, "property": property_ref, "item": item_id}
+        app = unfold(page(sample_folder, monkeypatch, "building", **where), "Who may disturb it")
+        ((head, rows),) = ((head, rows) for head, rows in tables(app) if head[-1] == "Exceedances a year, with control")
+        assert len(set(head)) == len(head)
+        assert sum("(occupant, all year)" in row[0] for row in rows) == notices
+        assert said(app).count("Do not read them as like for like") == notices
+        cells = re.findall(r"<t[hd] class=\"(\w+)\"[ >]", said(app)[said(app).index("Touched, times a year") :])
+        assert cells[: 9 + 6] == ["number"] * 6 + ["written"] * 2 + ["number"] * 7
+
+
 def test_the_priority_score_of_an_item_can_be_recomputed_from_what_its_page_says(
     sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (building_ref,) = one(sample_result, "select building_ref from building_ranking where rank = 1")
-    found = tables(page(sample_folder, monkeypatch, "building", building=building_ref))
+    found = tables(unfold(page(sample_folder, monkeypatch, "building", building=building_ref), "Priority score"))
     factors = [rows for head, rows in found if head[:2] == ["Group", "Factor"]]
     averages = [rows for head, rows in found if head[:2] == ["Group", "Average"]]
     assert len(factors) == len(averages) >= 1
@@ -139,7 +261,7 @@ def test_a_building_page_tells_why_rows_are_one_item_and_what_they_contradict(
         ],
     }
     portfolios.build(portfolios.write(tmp_path, visits))
-    text = said(page(tmp_path, monkeypatch, "building", building="H1"))
+    text = said(unfold(page(tmp_path, monkeypatch, "building", building="H1"), "History"))
     assert "Said to be removed, but no evidence is named: presume that it is there until that is shown." in text
     assert "Sources contradict each other: its extent changes far between two visits (2 to 8 m2)" in text
     assert "Same property, room, product and kind of place (100\N{NO-BREAK SPACE}% sure)" in text
@@ -153,7 +275,7 @@ def test_a_building_page_shows_what_laboratories_found_beside_what_the_register_
     usual = {"Property Ref": "H1", "Date Analysed": "2025-03-09", "Laboratory": "Merely Analytical"}
     lab = [usual | {"Sample": "S1", "Result": "Amosite"}, usual | {"Sample": "S7", "Result": "NADIS"}]
     portfolios.build(portfolios.write(tmp_path, register, samples={"lab.csv": lab}))
-    text = said(page(tmp_path, monkeypatch, "building", building="H1"))
+    text = said(unfold(page(tmp_path, monkeypatch, "building", building="H1"), "History"))
     assert "Laboratory: amosite in sample S1 (9 Mar 2025 by Merely Analytical; samples/lab.csv, row 2)." in text
     assert "identified by the laboratory; register: not detected" in text
     assert "Sources contradict each other: a register and the laboratory differ" in text
@@ -181,6 +303,7 @@ def test_a_building_page_lists_what_cannot_wait_and_what_each_work_adds_up_to(
         "select exceedances_known, exceedances_possible, exceedances_controlled from building_ranking "
         f"where building_ref = '{building_ref}'",
     )
+    unfold(app, "Exposure by activity in the whole building")
     works = next(rows for head, rows in tables(app) if "Of that, at recorded items" in head)
     for column, total in ((1, known + possible), (2, known), (3, possible), (4, controlled)):
         assert sum(number(row[column].lstrip("<")) for row in works) == pytest.approx(total, rel=0.05)
