@@ -4,7 +4,7 @@ Everything that is written by hand into HTML goes through `markupsafe.Markup.for
 given, so that no text of a register is ever markup.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 from urllib.parse import urlencode
 
@@ -13,7 +13,7 @@ import streamlit as st
 from markupsafe import Markup
 
 from dashboard import theme
-from pipelines import queries
+from pipelines import exports, queries
 
 LEAST_SHOWN = 0.0001
 SUB_SCORES = {
@@ -90,6 +90,15 @@ def left_out(key: str, label: str, known: Iterable[str]) -> None:
         notice(f"{label}: the address asks for “{asked}”, which is none of the choices, so it was left out.")
 
 
+def one_of(names: Mapping[str, str], label: str, key: str, first: int = 0, width: int = 480) -> str:
+    """What is chosen among several by their names in words, which stands in the page's address."""
+    left_out(key, label, names.values())
+    picked: str = st.selectbox(
+        label, list(names), index=first, format_func=names.__getitem__, key=key, bind="query-params", width=width
+    )
+    return picked
+
+
 def nothing_yet(error: Exception) -> None:
     """The page where there is no result to show: what is wrong and what to do."""
     write(heading("There is nothing to show yet", 1), Markup('<p class="notice">{}</p>').format(str(error)))
@@ -121,6 +130,22 @@ def link_to(building_ref: str, property_ref: str, item_id: str | None = None) ->
     item = {"item": item_id} if item_id else {}
     came_from = {"back": st.query_params["back"]} if "back" in st.query_params else {}
     return link("building", building=building_ref, property=property_ref, **item, **came_from)
+
+
+def links_to(rows: pd.DataFrame) -> "pd.Series[str]":
+    """The address of each row's home or part, or of the item in it; None where a row is about none that is known."""
+    columns = [rows[name] for name in ("building_ref", "property_ref", "item_id") if name in rows]
+    names = ("building", "property", "item")
+    addresses = [
+        None if pd.isna(cells[1]) else link("building", **dict(zip(names, cells, strict=False)))
+        for cells in zip(*columns, strict=True)
+    ]
+    return pd.Series(addresses, rows.index, dtype="str")
+
+
+def property_column(label: str = "Property") -> Any:
+    """How a table shows addresses of homes and parts: as their references, each a link to its page."""
+    return st.column_config.LinkColumn(label, display_text=r"[?&]property=([^&]*)")
 
 
 def chip(score: Any) -> Markup:
@@ -187,6 +212,11 @@ def ranged(row: Any, name: str, say: Callable[[float], str] = figure) -> str:
 def between(low: Any, high: Any) -> str:
     """A range of two whole numbers, or the one that both are."""
     return f"{low}" if low == high else f"{low} to {high}"
+
+
+def take_away(frame: pd.DataFrame, file_name: str, label: str = "These as csv") -> None:
+    """A button that saves what is shown, its texts made harmless."""
+    st.download_button(label, lambda: exports.csv(frame), file_name=file_name, mime="text/csv", key=f"csv {file_name}")
 
 
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
