@@ -56,12 +56,12 @@ def decided(kind: str) -> Decided:
     )
 
 
-def question(row: Any, so_far: Decided) -> None:
-    """A question with the form that answers it, or with the answer that waits for the next build."""
+def question(row: Any, so_far: Decided, places: Sequence[Any] = ()) -> None:
+    """A question, links to what it is about, and the form that answers it or the answer that waits for a build."""
     asked = tuple(row.asked)
     parts.write(
-        Markup('<div class="question"><span class="rows">{}</span><span>{}</span><b>{}</b></div>').format(
-            parts.counted(row.n_rows, "row"), row.question, row.written
+        Markup('<div class="question"><span class="rows">{}</span><span>{}</span><b>{}</b>{}</div>').format(
+            parts.counted(row.n_rows, "row"), row.question, row.written, links(places)
         )
     )
     waits = so_far.waiting(asked)
@@ -77,6 +77,22 @@ def question(row: Any, so_far: Decided) -> None:
             by_hand(row.answer_in, row.answer_heading, row.answer_line)
         elif chosen := choose(row, key):
             form(key, row.kind, {asked: chosen}, "Write this answer")
+
+
+def links(places: Sequence[Any]) -> Markup:
+    """Where to look before one decides: the homes that may be meant, or the item asked about and what it may be."""
+    if not places:
+        return Markup("")
+    said = [
+        Markup('<a href="{}" target="_self">{}</a>').format(
+            parts.link_to(place.building_ref, place.property_ref, None if pd.isna(place.item_id) else place.item_id),
+            f"{'the item of this row' if place.is_asked else 'what it may be'}, {place.address}"
+            if place.kind == "item link"
+            else f"{place.address} ({place.property_ref})",
+        )
+        for place in places
+    ]
+    return Markup('<span class="see">See {}</span>').format(Markup("; ").join(said))
 
 
 def choose(row: Any, key: str) -> Cells | None:

@@ -4,7 +4,7 @@ Everything that is written by hand into HTML goes through `markupsafe.Markup.for
 given, so that no text of a register is ever markup.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 from urllib.parse import urlencode
 
@@ -97,6 +97,15 @@ def left_out(key: str, label: str, known: Iterable[str]) -> None:
         notice(f"{label}: the address asks for “{asked}”, which is none of the choices, so it was left out.")
 
 
+def one_of(names: Mapping[str, str], label: str, key: str, first: int = 0, width: int = 480) -> str:
+    """What is chosen among several by their names in words, which stands in the page's address."""
+    left_out(key, label, names.values())
+    picked: str = st.selectbox(
+        label, list(names), index=first, format_func=names.__getitem__, key=key, bind="query-params", width=width
+    )
+    return picked
+
+
 def nothing_yet(error: Exception) -> None:
     """The page where there is no result to show: what is wrong and what to do."""
     write(heading("There is nothing to show yet", 1), Markup('<p class="notice">{}</p>').format(str(error)))
@@ -128,6 +137,22 @@ def link_to(building_ref: str, property_ref: str, item_id: str | None = None) ->
     item = {"item": item_id} if item_id else {}
     came_from = {"back": st.query_params["back"]} if "back" in st.query_params else {}
     return link("building", building=building_ref, property=property_ref, **item, **came_from)
+
+
+def links_to(rows: pd.DataFrame) -> "pd.Series[str]":
+    """The address of each row's home or part, or of the item in it; None where a row is about none that is known."""
+    columns = [rows[name] for name in ("building_ref", "property_ref", "item_id") if name in rows]
+    names = ("building", "property", "item")
+    addresses = [
+        None if pd.isna(cells[1]) else link("building", **dict(zip(names, cells, strict=False)))
+        for cells in zip(*columns, strict=True)
+    ]
+    return pd.Series(addresses, rows.index, dtype="str")
+
+
+def property_column(label: str = "Property") -> Any:
+    """How a table shows addresses of homes and parts: as their references, each a link to its page."""
+    return st.column_config.LinkColumn(label, display_text=r"[?&]property=([^&]*)")
 
 
 def chip(score: Any) -> Markup:
@@ -237,6 +262,11 @@ def as_csv(label: str, rows: Callable[[], pd.DataFrame], name: str) -> None:
         type="tertiary",
         on_click="ignore",
     )
+
+
+def take_away(frame: pd.DataFrame, name: str, label: str = "These as csv") -> None:
+    """A way to take away a table that is shown whole."""
+    as_csv(label, lambda: frame, name)
 
 
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:

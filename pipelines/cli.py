@@ -40,21 +40,32 @@ class By(StrEnum):
 
 
 Folder = Annotated[Path, typer.Argument(help="The portfolio folder.", show_default=False)]
-Port = Annotated[int, typer.Option(help="Where the dashboard listens on this machine.")]
+Port = Annotated[
+    int | None,
+    typer.Option(
+        min=1,
+        max=65535,
+        help="Where the dashboard listens on this machine.",
+        show_default="8501, or the next one that is free",
+    ),
+]
 
 
 @app.command()
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to put the sample portfolio.")] = Path("portfolio"),
     serve_it: Annotated[bool, typer.Option("--serve/--no-serve", help="Open the dashboard at the end.")] = True,
-    port: Port = 8501,
+    port: Port = None,
 ) -> None:
     """Copy the invented sample portfolio, build it, print the ranking and open the dashboard.
 
     Example: undisturbed demo
     """
+    from dashboard import launch
     from pipelines import printing, sample
 
+    if serve_it:
+        launch.free_port(port)
     sample.copy(folder)
     build(folder)
     printing.gap()
@@ -106,7 +117,7 @@ def rank(
 
 
 @app.command()
-def serve(folder: Folder, port: Port = 8501) -> None:
+def serve(folder: Folder, port: Port = None) -> None:
     """Open the dashboard of a portfolio that was built, on this machine only.
 
     Example: undisturbed serve portfolio
@@ -116,7 +127,7 @@ def serve(folder: Folder, port: Port = 8501) -> None:
 
     with queries.opened(folder / run.RESULT):
         pass
-    raise typer.Exit(launch.run(folder, port))
+    raise typer.Exit(launch.run(folder, launch.free_port(port)))
 
 
 def main() -> None:

@@ -23,6 +23,7 @@ select
     d.sheet,
     d.row_number,
     a.property_ref,
+    p.building_ref,
     p.address,
     d.field,
     d.kind,

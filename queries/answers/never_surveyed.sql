@@ -16,6 +16,7 @@ with likely as (
 
 select
     p.property_ref,
+    p.building_ref,
     p.uprn,
     p.address,
     p.postcode,

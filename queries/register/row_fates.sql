@@ -19,7 +19,8 @@ select
         when not bool_or(not is_layout and reason_code is null)
             then arg_min(reason_code, row_number) filter (where not is_layout)
     end as reason_code,
-    arg_min(value, row_number) filter (where not is_layout) as value
+    arg_min(value, row_number) filter (where not is_layout) as value,
+    arg_min_null(property_ref, row_number) filter (where not is_layout) as property_ref
 from lines
 group by path, sheet, source_row
 union all
@@ -29,7 +30,8 @@ select
     row_number,
     is_layout,
     reason_code,
-    value
+    value,
+    property_ref
 from register_fates
 where (path, coalesce(sheet, '')) not in (
     select (w.path, coalesce(w.sheet, ''))

@@ -55,6 +55,7 @@ select
     r.path,
     r.sheet,
     r.row_number,
+    r.property_ref,
     coalesce(
         r.reason_code,
         case

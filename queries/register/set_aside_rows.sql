@@ -5,7 +5,8 @@ with fates as (
         sheet,
         row_number,
         reason_code,
-        value
+        value,
+        property_ref
     from row_fates
     where reason_code is not null
     union all
@@ -14,7 +15,8 @@ with fates as (
         sheet,
         row_number,
         reason_code,
-        value
+        value,
+        property_ref
     from stock_readings
     where reason_code is not null
     union all
@@ -23,7 +25,8 @@ with fates as (
         sheet,
         row_number,
         reason_code,
-        value
+        value,
+        property_ref
     from jobs_read
     where reason_code is not null
     union all
@@ -32,7 +35,8 @@ with fates as (
         sheet,
         row_number,
         reason_code,
-        value
+        value,
+        null as property_ref
     from correction_fates
     where reason_code is not null
     union all
@@ -41,7 +45,8 @@ with fates as (
         sheet,
         row_number,
         min(reason_code) as reason_code,
-        string_agg(value, '; ' order by sample_id) filter (where reason_code is not null) as value
+        string_agg(value, '; ' order by sample_id) filter (where reason_code is not null) as value,
+        min(property_ref) as property_ref
     from sample_fates
     where reason_code is not null
     group by path, sheet, row_number
@@ -51,7 +56,8 @@ with fates as (
         sheet,
         row_number,
         reason_code,
-        value
+        value,
+        null as property_ref
     from own_parameters
     where reason_code is not null
     union all
@@ -60,7 +66,8 @@ with fates as (
         null as sheet,
         row_number,
         reason_code,
-        value
+        value,
+        null as property_ref
     from place_features
     where reason_code is not null
     union all
@@ -69,7 +76,8 @@ with fates as (
         null as sheet,
         null as row_number,
         reason_code,
-        value
+        value,
+        null as property_ref
     from refused_files
     union all
     select
@@ -77,7 +85,8 @@ with fates as (
         s.sheet,
         null as row_number,
         'not_used_yet' as reason_code,
-        s.kind as value
+        s.kind as value,
+        null as property_ref
     from source_sheets as s
     where
         s.kind = 'corrections'
@@ -96,7 +105,8 @@ with fates as (
         s.sheet,
         null as row_number,
         'no_table' as reason_code,
-        l.value::integer::varchar as value
+        l.value::integer::varchar as value,
+        null as property_ref
     from source_sheets as s
     cross join reference.limits as l
     where
@@ -133,7 +143,8 @@ select
     f.reason_code,
     replace(r.reason, '{value}', coalesce(f.value, '')) as reason,
     to_json(raw_rows.cells) as row_json,
-    (case when f.row_number is null then coalesce(headless.n_rows, 0) else 1 end)::integer as n_rows
+    (case when f.row_number is null then coalesce(headless.n_rows, 0) else 1 end)::integer as n_rows,
+    f.property_ref
 from fates as f
 inner join reference.set_aside_reasons as r on f.reason_code = r.reason_code
 left join raw_rows

@@ -34,14 +34,30 @@ def command(*words: str) -> None:
 @contextmanager
 def served(folder: Path) -> Iterator[str]:
     """The address of a portfolio's dashboard, on a free port of this machine."""
+    port = free_port()
+    with started(folder, port) as server:
+        yield f"http://127.0.0.1:{port}"
+        server.terminate()
+
+
+@contextmanager
+def started(folder: Path, port: int) -> Iterator[subprocess.Popen[str]]:
+    """The server of a portfolio's dashboard, once it listens; whatever happens, it is gone in the end."""
+    words = [*COMMAND, "serve", str(folder), "--port", str(port)]
+    with subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, text=True) as server:
+        try:
+            _wait_for(port)
+            yield server
+        except BaseException:
+            server.kill()
+            raise
+
+
+def free_port() -> int:
+    """A port of this machine at which nobody listens."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    words = [*COMMAND, "serve", str(folder), "--port", str(port)]
-    with subprocess.Popen(words, cwd=ROOT, stdout=subprocess.DEVNULL, start_new_session=True) as server:
-        _wait_for(port)
-        yield f"http://127.0.0.1:{port}"
-        os.killpg(server.pid, 15)
+        return int(free.getsockname()[1])
 
 
 def _wait_for(port: int, seconds: float = 30) -> None:

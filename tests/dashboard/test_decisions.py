@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from markupsafe import Markup
 from streamlit.testing.v1 import AppTest
 
-from dashboard import actions, decisions
+from dashboard import actions, decisions, parts
 from pipelines import run
 from tests import portfolios
 from tests.dashboard.pages import HOSTILE, page, said
@@ -100,6 +101,21 @@ def test_an_answer_is_written_shows_as_waiting_and_settles_the_question(
     assert (kind, list(QUESTIONS[kind])) not in after
     assert portfolios.ask(folder / run.RESULT, "from set_aside_rows where path like 'corrections/%'") == []
     assert "said A. Person" not in said(page(folder, monkeypatch, "data_in"))
+
+
+def test_a_question_leads_to_the_home_that_may_be_meant_or_to_the_items_that_may_be_one(
+    asking: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = said(page(asking, monkeypatch, "data_in"))
+    home = parts.link("building", building="H3", property="H3")
+    assert Markup('See <a href="{}" target="_self">3 Ash Lane, Birch (H3)</a>').format(home) in text
+    items = portfolios.ask(
+        asking / run.RESULT,
+        "select item_id from items where place = 'bedroom' order by last_surveyed_on desc, item_id",
+    )
+    linked = [parts.link("building", building="H1", property="H1", item=item) for (item,) in items]
+    assert [text.count(f'href="{Markup.escape(link)}"') for link in linked] == [1] * 3
+    assert text.index("the item of this row") < text.index("what it may be")
 
 
 def test_a_property_is_found_by_its_address(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
