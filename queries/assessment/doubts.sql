@@ -134,6 +134,8 @@ in_registers as (
                     when 'letters' then 'date_letters'
                     when 'mixed' then 'date_mixed'
                     when 'several' then 'date_several'
+                    when 'by hand' then 'date_by_hand'
+                    when 'year above' then 'date_year_above'
                 end,
                 case
                     when r.extent_how = 'vague' then 'extent_vague'

@@ -72,7 +72,11 @@ days_of_homes as (
     from register_lines as r
     inner join fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
-    inner join dates_read as d on r.path = d.path and r.surveyed_on = d.written
+    inner join dates_read as d
+        on
+            r.path = d.path
+            and r.surveyed_on = d.written
+            and (d.hand is null or d.hand = coalesce(r.surveyor, ''))
     where
         not r.is_visit_carried
         and r.path in (
@@ -423,7 +427,11 @@ termed as (
     from used as u
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
-    left join dates_read as d on u.path = d.path and u.surveyed_on = d.written
+    left join dates_read as d
+        on
+            u.path = d.path
+            and u.surveyed_on = d.written
+            and (d.hand is null or d.hand = coalesce(u.surveyor, ''))
     left join days_of_homes as h on u.is_visit_carried and u.path = h.path and u.matched_ref = h.matched_ref
     left join extents_read as x on u.extent = x.written and u.extent_unit is not distinct from x.written_unit
     left join recognised_words as survey_type

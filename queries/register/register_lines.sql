@@ -64,7 +64,21 @@ noted as (
     select
         c.*,
         -- the day of a re-inspection stands where neither the row nor a line above has that of the survey
-        case when not coalesce(c.is_visit_reinspected, false) then c.surveyed_on end as day_of_survey,
+        case
+            when coalesce(c.is_visit_reinspected, false) then null
+            -- the year may stand on a line above
+            when
+                regexp_full_match(c.visit_on, '(19|20)[0-9]{2}')
+                and regexp_full_match(
+                    c.surveyed_on, '(?i)[0-9]{1,2}(st|nd|rd|th)? +[a-z]{3,9}\.?|[0-9]{1,2}[/.][0-9]{1,2}'
+                )
+                then
+                    rtrim(c.surveyed_on, '.')
+                    || coalesce(nullif(regexp_extract(c.surveyed_on, '^[0-9]+([/.])', 1), ''), ' ')
+                    || c.visit_on
+                    || ' (year above)'
+            else c.surveyed_on
+        end as day_of_survey,
         coalesce(if(c.is_carried, c.surveyed_on_above, null), c.day_of_home, nullif(c.visit_on, '')) as day_of_line,
         o.extent || ' ' || o.extent_unit as extent_noted,
         o.product as product_noted,

@@ -79,5 +79,9 @@ from written as w
 inner join properties as p on w.matched_ref = p.property_ref
 left join spread_rows as l
     on w.path = l.path and w.sheet is not distinct from l.sheet and w.row_number = l.row_number
-left join dates_read as d on w.path = d.path and w.surveyed_on = d.written
+left join dates_read as d
+    on
+        w.path = d.path
+        and w.surveyed_on = d.written
+        and (d.hand is null or d.hand = coalesce(w.surveyor, ''))
 where w.sample is not null
