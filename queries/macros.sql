@@ -72,10 +72,14 @@ list_sort(list_distinct(flatten(list(lists))));
 create macro in_area(name, area) as
 case when ends_with(lower(name), lower(area)) then name else name || ', ' || area end;
 
+-- What names a layer, in small letters, with `adh.` in full.
+create macro layer_in_full(said) as
+regexp_replace(lower(said), '\b(adh|adhes)\b\.?', 'adhesive', 'g');
+
 -- A result that says in which layer it was found, turned to what others say: `chrys in tile` is `tile chrys`.
 create macro layers_first(result) as
 regexp_replace(
-    lower(result),
+    layer_in_full(result),
     '\b((?:chr|amo|cro)[a-z]*|white|brown|blue|nad[a-z]*|none|nothing|clear|negative)(?: asbestos| found| detected)?'
     || ' in (?:the )?(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s?\b',
     '\2 \1',

@@ -138,7 +138,7 @@ layers_named as (
         *,
         list_filter(
             if(len(by_result) > 0, by_result, by_type),
-            lambda one: contains(lower(piece), one[1])
+            lambda one: contains(layer_in_full(piece), one[1])
             -- also a misspelt `adhesve`
             or len(
                 list_filter(
