@@ -34,8 +34,8 @@ DAYS = re.compile(
 NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
 SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
 """A day beside others, as `layout.labelled` writes it."""
-YEAR_ABOVE = re.compile(r"^(.+) \(year above\)$")
-"""A day whose year stands on a line above, as `register_lines` writes it."""
+SAID_BY = re.compile(r"^(.+) \((year above|name of the sheet)\)$")
+"""A day whose year stands on a line above, as `register_lines` writes it, or that is a sheet's name (`home_lines`)."""
 TYPES = {"path": "string", "hand": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
 
 LETTERS = re.compile(r"^(?=.*[ol])(?=.*\d)[\dol]{1,4}([/.-][\dol]{1,4}){2}$")
@@ -91,9 +91,9 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
     `known`: it can mean one day only; `day first`: usual where numbers can be read both ways; `month first`: others
     of the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given,
     so the first of the month stands; `year`: only a year is given, so its first day stands; `no year`: none is given,
-    so it is that of the file's other days; `year above`: it is that of a line above; `several`: other days are named
-    beside it, so it is the first of them; `letters`: some of its figures are letters like them; `serial`: a
-    spreadsheet's number of days; `impossible`.
+    so it is that of the file's other days; `year above`: it is that of a line above; `name of the sheet`: nothing else
+    says it; `several`: other days are named beside it, so it is the first of them; `letters`: some of its figures are
+    letters like them; `serial`: a spreadsheet's number of days; `impossible`.
     """
     order = _order(written)
     read = [_day(_short(text), order, as_of) for text in written]
@@ -106,7 +106,7 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
 
 def _order(written: Sequence[str]) -> str:
     """The order that dates prove by days over twelve, `mixed` if both."""
-    pairs = [match for text in written if (match := NUMBERS.match(YEAR_ABOVE.sub(r"\1", text.strip())))]
+    pairs = [match for text in written if (match := NUMBERS.match(SAID_BY.sub(r"\1", text.strip())))]
     day_first = any(int(match[1]) > 12 for match in pairs)
     month_first = any(int(match[2]) > 12 and int(match[1]) <= 12 for match in pairs)
     return "mixed" if day_first and month_first else "month first" if month_first else "day first"
@@ -161,8 +161,8 @@ def _inexact(text: str, order: str, as_of: date) -> Read:
         return _day(text[match.end() :], order, as_of)[0], "several"
     if LETTERS.match(text):
         return _day(text.translate(FIGURES), order, as_of)[0], "letters"
-    if match := YEAR_ABOVE.match(text):
-        return _day(match[1], order, as_of)[0], "year above"
+    if match := SAID_BY.match(text):
+        return _day(match[1], order, as_of)[0], match[2]
     if match := SEVERAL.match(text):
         return _day(match[1], order, as_of)[0], "several"
     if SERIAL.match(text):

@@ -23,7 +23,7 @@ with named as (
         k.key,
         k.number
     from register_samples as s
-    inner join sample_keys as k on s.sample = k.written
+    inner join sample_keys as k on coalesce(s.sample_of_job, s.sample) = k.written
 ),
 
 -- `as sample 12` refers to the only sample of the property that has this number.
@@ -227,7 +227,7 @@ select
     f.path is null and coalesce(a.n_answered >= l.value * a.n_named, false) as is_unanswered
 from register_samples as s
 left join found as f on s.path = f.path and s.sheet is not distinct from f.sheet and s.row_number = f.row_number
-left join sizes as n on s.sample = n.written
+left join sizes as n on coalesce(s.sample_of_job, s.sample) = n.written
 left join referred as o on s.path = o.path and s.sheet is not distinct from o.sheet and s.row_number = o.row_number
 left join answered as a on s.firm = a.firm
 inner join reference.limits as l on l.name = 'samples_answered_least'

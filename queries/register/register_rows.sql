@@ -554,7 +554,8 @@ answered as (
                     and asbestos_types is null
                     and regexp_matches(
                         concat_ws('; ', nullif(cells[damage_at], ''), notes),
-                        '(?i)^\W*(no (access|entry)|not accessed|access (refused|denied)'
+                        '(?i)^\W*((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)\W+)?'
+                        || '(no (access|entry)|not accessed|access (refused|denied)'
                         || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
                     )
                     then 'no access'
@@ -662,6 +663,7 @@ select
     case when is_result_in_notes then told else identification_said end as identification,
     sampled_said in ('y', 'yes', 'true') as is_sampled,
     nullif(cells[item_ref_at], '') as item_ref,
+    nullif(regexp_replace(cells[job_ref_at], '\.0$', ''), '') as job_ref,
     case
         when lower(cells[removed_at]) in ('y', 'yes', 'true', 'x', '1') or cells[removed_on_at] <> ''
             then concat_ws(' ', 'removed', nullif(cells[removed_on_at], ''))

@@ -2,7 +2,7 @@
 -- `S 1`, `s1`), and those that stand for several taken apart (`S001-S003`, `S1, S2`, `S001/S002`). Some are letters.
 -- Kept as a step.
 with written as (
-    select sample as written
+    select coalesce(sample_of_job, sample) as written
     from register_samples
     union
     select sample_ref as written
