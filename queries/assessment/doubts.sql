@@ -163,6 +163,7 @@ in_registers as (
                         then 'unit_unknown'
                     when r.extent is not null and r.extent_unit is null then 'unit_missing'
                     when u.table_id is not null and r.extent_text is null and r.extent_unit is null then 'unit_unread'
+                    when r.is_unit_above then 'unit_above'
                     when unfit.product is not null and r.extent is not null then 'unit_unfit'
                 end,
                 case

@@ -691,6 +691,7 @@ select
     is_extent_of_before,
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
+    is_unit_above,
     coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,
     accessibility as accessibility_text,
     accessibility_how,

@@ -140,6 +140,7 @@ select
     product_beside,
     if(is_extent_overruled, extent_noted, extent) as extent,
     if(is_extent_overruled, null, extent_unit) as extent_unit,
+    is_unit_above and not is_extent_overruled as is_unit_above,
     list_filter(
         [
             if(is_extent_overruled, 'extent', null),
