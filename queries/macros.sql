@@ -174,6 +174,10 @@ regexp_extract_all(
     said, '\b(?:[0-9]{1,3}[A-Za-z]{1,4}[-/]|[A-Za-z]{1,4}[-/.]?)[0-9]+(?:[-/.][0-9]+)*[A-Za-z]?\b'
 );
 
+-- A sample as `sample_keys` compares it, without marks between.
+create macro sample_boiled_down(said) as
+regexp_replace(regexp_replace(upper(said), '[^A-Z0-9]+', '', 'g'), '([A-Z])0+([0-9])', '\1\2', 'g');
+
 -- What words of a condition say of the surface: `good, painted`.
 create macro surface_beside(said) as
 regexp_extract(said, '(?i)\b((not |part(ly|ially)? |un-?)?(sealed|painted|ptd)|encapsulated|bare)\b');

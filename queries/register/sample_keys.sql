@@ -40,6 +40,14 @@ pieces as (
             case
                 when regexp_matches(text, '^[A-Z]+[-. ]?[0-9]+[A-Z]?( */ *[A-Z]+[-. ]?[0-9]+[A-Z]?)+$')
                     then regexp_split_to_array(text, ' */ *')
+                -- with what each is of: `S2 tile / S3 adh.`
+                when
+                    regexp_matches(
+                        text,
+                        '^([A-Z]{1,3}[-.]?[0-9]+[A-Z]?( [A-Z]{3,}\.?)? *[/,;&+] *)+'
+                        || '[A-Z]{1,3}[-.]?[0-9]+[A-Z]?( [A-Z]{3,}\.?)?$'
+                    )
+                    then regexp_extract_all(text, '\b[A-Z]{1,3}[-.]?[0-9]+[A-Z]?\b')
                 else regexp_split_to_array(text, '\s*(?:[,;&+\n]|\bAND\b)\s*')
             end
         ) as piece
