@@ -72,10 +72,14 @@ list_sort(list_distinct(flatten(list(lists))));
 create macro in_area(name, area) as
 case when ends_with(lower(name), lower(area)) then name else name || ', ' || area end;
 
+-- What names a layer, in small letters, with `adh.` in full.
+create macro layer_in_full(said) as
+regexp_replace(lower(said), '\b(adh|adhes)\b\.?', 'adhesive', 'g');
+
 -- A result that says in which layer it was found, turned to what others say: `chrys in tile` is `tile chrys`.
 create macro layers_first(result) as
 regexp_replace(
-    lower(result),
+    layer_in_full(result),
     '\b((?:chr|amo|cro)[a-z]*|white|brown|blue|nad[a-z]*|none|nothing|clear|negative)(?: asbestos| found| detected)?'
     || ' in (?:the )?(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s?\b',
     '\2 \1',
@@ -169,6 +173,10 @@ create macro samples_named(said) as
 regexp_extract_all(
     said, '\b(?:[0-9]{1,3}[A-Za-z]{1,4}[-/]|[A-Za-z]{1,4}[-/.]?)[0-9]+(?:[-/.][0-9]+)*[A-Za-z]?\b'
 );
+
+-- A sample as `sample_keys` compares it, without marks between.
+create macro sample_boiled_down(said) as
+regexp_replace(regexp_replace(upper(said), '[^A-Z0-9]+', '', 'g'), '([A-Z])0+([0-9])', '\1\2', 'g');
 
 -- What words of a condition say of the surface: `good, painted`.
 create macro surface_beside(said) as

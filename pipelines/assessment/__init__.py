@@ -12,8 +12,9 @@ from pipelines.assessment import links
 NAMED = ("reported_fates", "item_rows", "item_things", "thing_visits", "link_candidates")
 STEPS = (
     "surface_ranges",
-    "sub_scores",
     "item_links",
+    "unchanged_damage",
+    "sub_scores",
     "item_fates",
     "reported_events",
     "item_conditions",

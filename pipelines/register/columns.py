@@ -77,8 +77,23 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     if earlier:
         read = of_visits(read, {at: sure for at, sure in earlier.items() if not block.labels[at]})
         read = [replace(column, heading=heading) for column, heading in zip(read, written, strict=True)]
+    read = _with_type_score(read, values, reader)
     read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)
     return _by_sums(_with_house_numbers(read, below, reader), below, reader)
+
+
+def _with_type_score(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns, where one of types holds figures beside the other scores of the material assessment: `Type` is then
+    the score of the asbestos type."""
+    if not set(contents.SCORES[:3]) <= fields_in(read) or contents.SCORES[3] in fields_in(read):
+        return read
+    why = "its contents are scores, as the columns beside it are"
+    return [
+        replace(column, field=contents.SCORES[3], confidence=0.9, reason=why, others=(), also=())
+        if column.field == "asbestos_types" and held and reader.contents.share("damage_score", held) >= MOST
+        else column
+        for column, held in zip(read, values, strict=True)
+    ]
 
 
 def _letters_of_scores(block: layout.Block, reader: Reader) -> Mapping[str, Sequence[str]]:

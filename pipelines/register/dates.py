@@ -34,21 +34,36 @@ DAYS = re.compile(
 NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
 SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
 """A day beside others, as `layout.labelled` writes it."""
-TYPES = {"path": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
+SAID_BY = re.compile(r"^(.+) \((year above|name of the sheet)\)$")
+"""A day whose year stands on a line above, as `register_lines` writes it, or that is a sheet's name (`home_lines`)."""
+TYPES = {"path": "string", "hand": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
 
 LETTERS = re.compile(r"^(?=.*[ol])(?=.*\d)[\dol]{1,4}([/.-][\dol]{1,4}){2}$")
 """A date in figures for some of which letters were typed: `3O.6.99`."""
 FIGURES = str.maketrans("ol", "01")
 
+NOBODY = ""
+"""The hand of what nobody signed, in files whose hands differ."""
+ORDERS = ("day first", "month first")
+"""How days were read that can be read in both orders."""
 Read = tuple[date | None, str]
 
 
 def read(con: duckdb.DuckDBPyConnection, as_of: date) -> None:
-    """Make `dates_read`: one row per file and date as written, with the day and how it was read."""
+    """Make `dates_read`: one row per file and date as written, with the day and how it was read; in files with dates in
+    both orders one row for each hand that wrote it, as everybody keeps to an order of their own."""
     found: list[tuple[Any, ...]] = []
     for path, rows in groupby(queries.tuples(con, "register", "dates_to_read"), key=lambda row: row[0]):
-        written = [text for _, text in rows]
-        found += [(path, text, day, how) for text, (day, how) in zip(written, days(written, as_of), strict=True)]
+        hands: dict[str | None, list[str]] = {}
+        for _, hand, text in rows:
+            hands.setdefault(hand, []).append(text)
+        read: list[tuple[str | None, tuple[str, Read]]]
+        written = list(dict.fromkeys(text for texts in hands.values() for text in texts))
+        if len(hands) > 1 and _order(written) == "mixed":
+            read = [(hand or NOBODY, one) for hand, texts in hands.items() for one in _of_hand(texts, as_of)]
+        else:
+            read = [(None, one) for one in zip(written, days(written, as_of), strict=True)]
+        found += [(path, hand, text, day, how) for hand, (text, (day, how)) in read]
     queries.insert(con, "dates_read", pd.DataFrame(found, columns=list(TYPES)).astype(TYPES))
 
 
@@ -76,19 +91,37 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
     `known`: it can mean one day only; `day first`: usual where numbers can be read both ways; `month first`: others
     of the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given,
     so the first of the month stands; `year`: only a year is given, so its first day stands; `no year`: none is given,
-    so it is that of the file's other days; `several`: other days are named beside it, so it is the first of them;
-    `letters`: some of its figures are letters like them; `serial`: a spreadsheet's number of days; `impossible`.
+    so it is that of the file's other days; `year above`: it is that of a line above; `name of the sheet`: nothing else
+    says it; `several`: other days are named beside it, so it is the first of them; `letters`: some of its figures are
+    letters like them; `serial`: a spreadsheet's number of days; `impossible`.
     """
-    pairs = [match for text in written if (match := NUMBERS.match(text.strip()))]
-    day_first = any(int(match[1]) > 12 for match in pairs)
-    month_first = any(int(match[2]) > 12 and int(match[1]) <= 12 for match in pairs)
-    order = "mixed" if day_first and month_first else "month first" if month_first else "day first"
+    order = _order(written)
     read = [_day(_short(text), order, as_of) for text in written]
     years = {day.year for day, _ in read if day}
     if len(years) != 1 or order == "mixed":
         return read
     year = years.pop()
     return [_in_year(_short(text), year, order, as_of) or one for text, one in zip(written, read, strict=True)]
+
+
+def _order(written: Sequence[str]) -> str:
+    """The order that dates prove by days over twelve, `mixed` if both."""
+    pairs = [match for text in written if (match := NUMBERS.match(SAID_BY.sub(r"\1", text.strip())))]
+    day_first = any(int(match[1]) > 12 for match in pairs)
+    month_first = any(int(match[2]) > 12 and int(match[1]) <= 12 for match in pairs)
+    return "mixed" if day_first and month_first else "month first" if month_first else "day first"
+
+
+def _of_hand(written: Sequence[str], as_of: date) -> list[tuple[str, Read]]:
+    """The days that somebody wrote in a file with dates in both orders, by the order that those of theirs prove that
+    can be read in one only; without such they are left open."""
+    is_proven = any(
+        max(int(match[1]), int(match[2])) > 12 for text in written if (match := NUMBERS.match(text.strip()))
+    )
+    return [
+        (text, (day if is_proven else None, "by hand" if is_proven else "mixed") if how in ORDERS else (day, how))
+        for text, (day, how) in zip(written, days(written, as_of), strict=True)
+    ]
 
 
 def _in_year(text: str, year: int, order: str, as_of: date) -> Read | None:
@@ -128,6 +161,8 @@ def _inexact(text: str, order: str, as_of: date) -> Read:
         return _day(text[match.end() :], order, as_of)[0], "several"
     if LETTERS.match(text):
         return _day(text.translate(FIGURES), order, as_of)[0], "letters"
+    if match := SAID_BY.match(text):
+        return _day(match[1], order, as_of)[0], match[2]
     if match := SEVERAL.match(text):
         return _day(match[1], order, as_of)[0], "several"
     if SERIAL.match(text):

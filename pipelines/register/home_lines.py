@@ -13,8 +13,18 @@ from pipelines.register.remarks import FURNITURE, REMARK
 from pipelines.register.visit_lines import DATED, apart, visit_alone, visit_beside, with_visit
 from pipelines.register.words import plain, recognise_word
 
-NAMES = ("property_ref", "uprn", "address", "postcode", "survey_type", "surveyed_on", "surveyor", "organisation")
-VISIT = NAMES[4:]
+NAMES = (
+    "property_ref",
+    "uprn",
+    "address",
+    "postcode",
+    "survey_type",
+    "surveyed_on",
+    "surveyor",
+    "organisation",
+    "job_ref",
+)
+VISIT = NAMES[4:8]
 UNIT = r"(?:(?:flat|apartment|apt|maisonette|unit|bedsit|studio)\.?)"
 FLAT = re.compile(
     rf"^\s*{UNIT}?\s*(no\.?|nr\.?|number)?\s*\d{{1,4}}\s*[a-z]?\s*$|^\s*{UNIT}\s*(?:no\.?\s*)?[a-z]\d?\s*$"
@@ -33,6 +43,8 @@ NTH_SITE = re.compile(
     re.I,
 )
 """A number of the report's own before an address: `SITE 03  -  16 Elm Road`."""
+JOB = re.compile(r"^job\.?\s*(?:no\.?|nr\.?|number|ref\.?)?\s*([a-z]{0,3}[-/]?\d{1,8}[a-z]?)\b", re.I)
+"""The firm's own number of a job before an address: its samples may be numbered within it."""
 ADDRESS_BEGINS = re.compile(rf"^(?:{UNIT}|no\.?|block)?\s*(?!(?:19|20)\d\d\b)\d+\w?\b", re.I)
 SHEET_OF_NO_NAME = re.compile(r"^(sheet|table|page|register|data)?[ _-]*\d*$", re.I)
 OF_HOMES = re.compile(r"\s+[-–—]\s+(?:flats?|nos?\.?|numbers?|houses?|homes|communal|common)\b.*$", re.I)
@@ -114,7 +126,8 @@ class Sheet:
 
     def at(self, text: str) -> dict[str, str]:
         """What holds below a line that names a property: it, and the visit named above or in its brackets."""
-        visit = {name: value for name, value in self.said.items() if name not in PROPERTY} | apart(text)[1]
+        visit = {name: value for name, value in self.said.items() if name in VISIT} | apart(text)[1]
+        visit |= {"job_ref": job[1]} if (job := JOB.match(text)) else {}
         if (dated := DATED.search(text)) and is_date(dated[1]):
             visit["surveyed_on"] = dated[1]
         bracket = re.search(r"\((.*)\)", text)
@@ -224,6 +237,9 @@ def begun(
     """The property and visit that hold for a table that begins; a blank ends what lines above said of a visit."""
     is_another = sheet.begin(fields, has_property)
     home = _home(sheet, above, has_property)
+    day = NAMES.index("surveyed_on")
+    if "surveyed_on" not in sheet.said and not home[day] and sheet.name and is_date(sheet.name):
+        home[day] = f"{sheet.name.strip()} (name of the sheet)"
     if not is_another:
         return home
     return [one or ("" if name in VISIT else None) for name, one in zip(NAMES, home, strict=True)]

@@ -29,6 +29,8 @@ where some codes say by themselves what they mean."""
 BESIDE = re.compile(r"^(.{2,30}?)\s+(?:means|meanings?)$", re.I)
 """Over the column that tells what the codes of the one before it mean: `Type | Type means`."""
 FEWEST_SIGNS = 2
+DITTO = re.compile(r"^ditto\b", re.I)
+"""What marks that repeat the cell above stand for: they are read as such, not as codes."""
 GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}.*)$")
 CAPITALS = re.compile(r"\b[A-Z]{2,}\b")
 WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b)|\s*(?=\())(\S.*)$")
@@ -279,7 +281,7 @@ def keys_said(cells: Sequence[str]) -> list[Key]:
         name = re.split(r"[.;]", before.strip(" :(.;"))[-1].strip()
         for code, text in zip(rest[::2], rest[1::2], strict=True):
             said = NEXT_NAME.match(text)
-            if said and MEANING.search(said[1]):
+            if said and MEANING.search(said[1]) and not DITTO.match(said[1]):
                 found.setdefault(name, Key(name)).meanings.setdefault(code, said[1].strip(" .,;"))
             name = said[2].strip() if said and said[2] else name
     return [key for key in found.values() if len(key.meanings) >= FEWEST_SIGNS]

@@ -18,7 +18,7 @@ from pipelines.register.layout import PROPERTY, RESULTS
 from pipelines.register.lists import rooms_said, says_nothing
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import PAGE_FOOT, REMARK, SIGNED, TOTALS, page_furniture, without_figures
-from pipelines.register.visit_lines import visit_alone, with_visit
+from pipelines.register.visit_lines import visit_alone, with_visit, year_alone
 from pipelines.register.words import recognise_word, respelt
 
 HOME = re.compile(r"\b(flat|apartment|apt|maisonette|unit|block|house|court|road|street|lane|close|avenue)\b", re.I)
@@ -123,6 +123,8 @@ def _is_next_number(sheet: Sheet, filled: Sequence[tuple[int, str]], previous: S
 
 def _alone(sheet: Sheet, text: str, field_of: str | None, furniture: Container[str]) -> Line:
     """What a row of one cell is that says nothing by a label, nor a result."""
+    if field_of in (None, *NAMES) and (year := year_alone(text)):
+        return "layout", text, year, None, ()
     rooms = sheet.reader.contents.terms.get("place", {})
     place = recognise_word("place", text, rooms)
     if place[1] == "known" and not (COMMON.search(text) and sheet.said.get("address")):

@@ -222,7 +222,7 @@ def _chosen(
         values = [value for value in values if not UNCHANGED.match(value)]
     is_result = "asbestos_types" in fields and choice == "identification" and held.share_of_result(values) >= MOSTLY
     if len(fields) > 1 and not is_result and held.share(choice, values) < SURE:
-        share, best = max(((_share(name, fields, values, held), name) for name in fields), key=lambda pair: pair[0])
+        share, best = _best(fields, values, held)
         if share >= LIKELY:
             choice, why = best, f"{why}; of its meanings the contents fit this one ({share:.0%})"
             confidence = min(confidence, 0.95)
@@ -267,6 +267,14 @@ def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Conte
     if "reinspection" in others and held.share("reinspection", values) < LIKELY:
         unfit.add("reinspection")  # the days of re-inspections
     return tuple(name for name in others if name not in unfit)
+
+
+def _best(fields: Sequence[str], values: Sequence[str], held: Contents) -> tuple[float, str]:
+    """The field that values fit best. References of the stock list are such, though they look like samples too."""
+    share, best = max(((_share(name, fields, values, held), name) for name in fields), key=lambda pair: pair[0])
+    if best == "sample_ref" and "property_ref" in fields and (known := held.share("property_ref", values)) >= MOSTLY:
+        return known, "property_ref"
+    return share, best
 
 
 def _share(name: str, fields: Sequence[str], values: Sequence[str], held: Contents) -> float:

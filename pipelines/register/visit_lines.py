@@ -38,6 +38,8 @@ VISITED = re.compile(
 NTH_VISIT = re.compile(r"^(?:visit|survey|inspection)(?: no\.?)? ?\d*:?$", re.I)
 PERSON = re.compile(r"^(?:(?i:surveyor|surveyed by|inspected by|by)[\s:]+(\S.*)|((?:[A-Z]\.? ?){1,2}[A-Z][a-z'-]+))$")
 
+YEAR = re.compile(r"^\W*(?:year\W+)?((?:19|20)\d\d)(?:\.0)?\s*(?:\W?\s*$|\s{2}\S.*$|\s?[(:–—]|\s-\s)", re.I)
+
 
 def apart(text: str) -> tuple[str, dict[str, str]]:
     """What names a property, and the visit that stands behind it: `12 Elm Road, surveyed 6 May 2014 by A. Person`."""
@@ -78,6 +80,11 @@ def visit_alone(text: str, survey_types: Mapping[str, str]) -> dict[str, str]:
         elif recognise_word("survey_type", piece, survey_types)[0]:
             said.setdefault("survey_type", piece)
     return said
+
+
+def year_alone(text: str) -> dict[str, str]:
+    """A line that only says the year of the rows below it, and perhaps a remark: `2023   (day and month only)`."""
+    return {"surveyed_on": year[1]} if (year := YEAR.match(text)) else {}
 
 
 def visit_beside(texts: Sequence[str], above: Mapping[str, str]) -> dict[str, str] | None:

@@ -61,6 +61,12 @@ OR_ELSE = {
 WHOLE_WORDS = ("damage", "surface", "accessibility", "extent_unit")
 STRONGLY, LEAST_STRONGLY = re.compile(r"^\W*(s\w{4,9})\.?\s+(?:pre?sum|assum)", re.I), 0.75
 """`Strongy presumed`: misspelt, it would pass for a mere presumption."""
+CHANGED_TO = re.compile(
+    r"^\W*(?:(?:got|gone|getting|much|slightly|bit|a bit|now|condition) )*"
+    r"(?:worse|deteriorated|better|improved|changed)(?:,? (?:to|now)\b)?\W+(?:(?:to|now|now at)\W+)?(\w.*)$",
+    re.I,
+)
+"""Before the condition that a visit found in place of the last: `worse - medium`."""
 LIKELIHOOD = re.compile(r"^\s*[0-3]\s*[,;/+]\s*([0-3])\s*[,;/+]\s*[0-3]\s*$")
 """The figures of the likelihood of disturbance in one cell, as HSG227 prints them: location, accessibility, extent."""
 GRADES = ("low", "medium", "high")
@@ -185,8 +191,11 @@ def _off_another(written: str, known: Mapping[str, str]) -> str | None:
     return recognise_word("place", head, known)[0] if others else None
 
 
-def _graded(written: str, known: Mapping[str, str]) -> tuple[str, str] | None:
-    """The grade that a surveyor gave before what was seen, as in `Medium - corner broken`; `good` says too little."""
+def _graded(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
+    """The grade that it changed to, as in `worse - m`, or that a surveyor gave before what was seen, as in `Medium -
+    corner broken`; `good` says too little."""
+    if (changed := CHANGED_TO.match(written)) and (now := recognise_word("damage", changed[1], known))[0]:
+        return now[0], "within" if now[1] == "known" else now[1]
     parts = re.split(r"\s[-–—]\s|[:,;(]", written, maxsplit=1)
     term = known.get(plain(parts[0]))
     if len(parts) < 2 or term not in GRADES:

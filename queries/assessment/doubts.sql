@@ -53,6 +53,7 @@ in_registers as (
         r.match_reason,
         cloned.original_ref,
         replace(r.identification, '_', ' ') as result,
+        coalesce(strftime(same.damage.surveyed_on, '%-d %b %Y'), 'no day') as unchanged_since,
         r.stated_material_score,
         r.stated_band,
         l.reason as link_reason,
@@ -134,6 +135,9 @@ in_registers as (
                     when 'letters' then 'date_letters'
                     when 'mixed' then 'date_mixed'
                     when 'several' then 'date_several'
+                    when 'by hand' then 'date_by_hand'
+                    when 'year above' then 'date_year_above'
+                    when 'name of the sheet' then 'date_of_sheet'
                 end,
                 case
                     when r.extent_how = 'vague' then 'extent_vague'
@@ -159,6 +163,7 @@ in_registers as (
                         then 'unit_unknown'
                     when r.extent is not null and r.extent_unit is null then 'unit_missing'
                     when u.table_id is not null and r.extent_text is null and r.extent_unit is null then 'unit_unread'
+                    when r.is_unit_above then 'unit_above'
                     when unfit.product is not null and r.extent is not null then 'unit_unfit'
                 end,
                 case
@@ -239,7 +244,10 @@ in_registers as (
                         then 'damage_alternatives'
                     when r.damage_how = 'several' then 'damage_several'
                 end,
-                case when r.is_damage_earlier then 'damage_before' end,
+                case
+                    when r.is_damage_earlier then 'damage_before'
+                    when same.entry_id is not null then 'damage_unchanged'
+                end,
                 case when r.is_result_earlier then 'result_before' end,
                 case when r.is_visit_earlier then 'visit_before' end,
                 case
@@ -333,6 +341,7 @@ in_registers as (
     left join unread as u on r.table_id = u.table_id
     left join item_links as l on r.entry_id = l.entry_id
     left join sub_scores as s on r.entry_id = s.entry_id
+    left join unchanged_damage as same on r.entry_id = same.entry_id
     left join material_scores as m on r.entry_id = m.id
     left join bands_wrong as wrong on r.entry_id = wrong.entry_id
     left join item_conditions as c on r.entry_id = c.entry_id
@@ -393,6 +402,7 @@ together as (
             when 'item_link_unsure' then link_reason
             when 'results_contradicted' then results_contradicted || ', taken as ' || result
             when 'damage_reinspected' then reinspected
+            when 'damage_unchanged' then unchanged_since
             when 'place_alternatives' then room_text
             when 'product_alternatives' then product_text
             when 'types_alternatives' then types_text

@@ -1,6 +1,6 @@
 -- One row per reading of a suspect material. The four parts of the material assessment (HSG264), each with the least
 -- and most that it can be and with where it comes from: the register's own digit, its words, the product, an
--- assumption, or nowhere.
+-- assumption, or nowhere. What has not changed has the damage that an earlier row words or scores.
 -- Kept as a step.
 with type_scores as (
     select
@@ -50,9 +50,9 @@ resolved as (
         case when r.product_type_digit between 1 and 3 then r.product_type_digit end as product_type_own,
         coalesce(r.product_type_digit_low, product_type_own, least.product_type) as product_type_least,
         case when r.damage_digit between 0 and 3 then r.damage_digit end as damage_own,
-        d.score::integer as damage_of_word,
-        coalesce(least.damage, d.low::integer) as damage_low_of_word,
-        d.high::integer as damage_high_of_word,
+        coalesce(d.score::integer, u.damage.score) as damage_of_word,
+        coalesce(least.damage, d.low::integer, u.damage.low) as damage_low_of_word,
+        coalesce(d.high::integer, u.damage.high) as damage_high_of_word,
         r.is_debris,
         coalesce(r.damage_digit_low, damage_own) as damage_own_low,
         case when r.surface_digit between 0 and 3 then r.surface_digit end as surface_own,
@@ -74,6 +74,7 @@ resolved as (
     left join surface_ranges as range on r.product = range.product
     left join type_scores as t on r.entry_id = t.entry_id
     left join leasts as least on r.entry_id = least.entry_id
+    left join unchanged_damage as u on r.entry_id = u.entry_id
     where r.is_suspect
 ),
 

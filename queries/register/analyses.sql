@@ -23,7 +23,7 @@ with named as (
         k.key,
         k.number
     from register_samples as s
-    inner join sample_keys as k on s.sample = k.written
+    inner join sample_keys as k on coalesce(s.sample_of_job, s.sample) = k.written
 ),
 
 -- `as sample 12` refers to the only sample of the property that has this number.
@@ -66,6 +66,42 @@ found as (
     from sample_joins as j
     inner join sample_results as r on j.sample_id = r.sample_id
     group by j.path, j.sheet, j.row_number
+),
+
+-- Which sample of several found what.
+each_key as (
+    select
+        j.path,
+        j.sheet,
+        j.row_number,
+        j.key,
+        bool_or(r.is_positive) as is_positive,
+        each_once(r.asbestos_types) as types,
+        bool_and(j.is_exact) as is_exact,
+        if(min(r.product) = max(r.product), min(r.product), null) as product
+    from sample_joins as j
+    inner join sample_results as r on j.sample_id = r.sample_id
+    group by j.path, j.sheet, j.row_number, j.key
+),
+
+by_key as (
+    select
+        path,
+        sheet,
+        row_number,
+        list(
+            struct_pack(
+                key := replace(key, '-', ''),
+                is_positive := is_positive,
+                types := types,
+                is_exact := is_exact,
+                product := product
+            )
+            order by key
+        ) as by_sample
+    from each_key
+    group by path, sheet, row_number
+    having count(*) > 1
 ),
 
 sizes as (
@@ -224,10 +260,12 @@ select
     coalesce(f.is_other_material, false) as is_other_material,
     coalesce(f.source, o.source) as source,
     f.reason as unsure_reason,
+    b.by_sample,
     f.path is null and coalesce(a.n_answered >= l.value * a.n_named, false) as is_unanswered
 from register_samples as s
 left join found as f on s.path = f.path and s.sheet is not distinct from f.sheet and s.row_number = f.row_number
-left join sizes as n on s.sample = n.written
+left join by_key as b on s.path = b.path and s.sheet is not distinct from b.sheet and s.row_number = b.row_number
+left join sizes as n on coalesce(s.sample_of_job, s.sample) = n.written
 left join referred as o on s.path = o.path and s.sheet is not distinct from o.sheet and s.row_number = o.row_number
 left join answered as a on s.firm = a.firm
 inner join reference.limits as l on l.name = 'samples_answered_least'

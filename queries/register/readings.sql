@@ -54,6 +54,7 @@ fates as (
         list_filter(coalesce(a.types, []), lambda one: one <> 'unknown') as types_analysed,
         coalesce(a.is_sure, false) as is_sure,
         coalesce(a.is_other_material, false) as is_other_material,
+        a.by_sample,
         a.source as analysis_source,
         a.unsure_reason,
         coalesce(a.is_unanswered, false) as is_unanswered
@@ -72,7 +73,11 @@ days_of_homes as (
     from register_lines as r
     inner join fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
-    inner join dates_read as d on r.path = d.path and r.surveyed_on = d.written
+    inner join dates_read as d
+        on
+            r.path = d.path
+            and r.surveyed_on = d.written
+            and (d.hand is null or d.hand = coalesce(r.surveyor, ''))
     where
         not r.is_visit_carried
         and r.path in (
@@ -134,7 +139,7 @@ layers_named as (
         *,
         list_filter(
             if(len(by_result) > 0, by_result, by_type),
-            lambda one: contains(lower(piece), one[1])
+            lambda one: contains(layer_in_full(piece), one[1])
             -- also a misspelt `adhesve`
             or len(
                 list_filter(
@@ -162,6 +167,36 @@ layer_answers as (
     from layers_named
 ),
 
+-- What the sample found that a layer has of its own, whatever those of the others did; few rows have such.
+layer_samples as (
+    select
+        m.path,
+        m.sheet,
+        m.row_number,
+        m.nth,
+        arg_min(m.one, struct_extract(m.one, 'key')) as found_in_sample
+    from (
+        select
+            f.path,
+            f.sheet,
+            f.row_number,
+            layers.nth,
+            sample_boiled_down(samples_named(coalesce(r.sample_ref, r.identification))[layers.nth]) as sample,
+            unnest(f.by_sample) as one
+        from fates as f
+        inner join register_lines as r
+            on f.path = r.path and f.sheet is not distinct from r.sheet and f.row_number = r.row_number
+        inner join pieces as layers on layers.field = 'product' and r.product = layers.written
+        where
+            len(f.by_sample) > 1
+            and layers.n_pieces > 1
+            and len(samples_named(coalesce(r.sample_ref, r.identification))) = layers.n_pieces
+    ) as m
+    where ends_with(struct_extract(m.one, 'key'), m.sample)
+    group by m.path, m.sheet, m.row_number, m.nth
+    having count(*) = 1
+),
+
 used as (
     select
         r.* exclude (room, product, row_number, identification, asbestos_types),
@@ -169,7 +204,7 @@ used as (
         crossed.row_number is not null as is_struck,
         coalesce(w.source_row, r.row_number) as row_number,
         coalesce(w.is_grid, false) as is_of_grid,
-        f.* exclude (path, sheet, row_number, sample),
+        f.* exclude (path, sheet, row_number, sample, is_positive, types_analysed, is_other_material, by_sample),
         coalesce(rooms.piece, r.room) as room,
         coalesce(layers.piece, r.product) as product,
         a.layer_answer,
@@ -197,6 +232,14 @@ used as (
             f.sample
         ) as sample,
         layers.piece is not null as is_layer,
+        g.found_in_sample,
+        if(g.found_in_sample is null, f.is_positive, struct_extract(g.found_in_sample, 'is_positive')) as is_positive,
+        if(
+            g.found_in_sample is null,
+            f.types_analysed,
+            list_filter(struct_extract(g.found_in_sample, 'types'), lambda one: one <> 'unknown')
+        ) as types_analysed,
+        g.found_in_sample is null and f.is_other_material as is_other_material,
         coalesce(t.is_scale_other, false) as is_scale_other,
         coalesce(t.has_cr, false) as has_cr,
         coalesce(t.is_contrasted, false) as is_contrasted,
@@ -219,6 +262,12 @@ used as (
             and layers.nth = a.nth
             and r.identification is not distinct from a.identification
             and r.asbestos_types is not distinct from a.asbestos_types
+    left join layer_samples as g
+        on
+            r.path = g.path
+            and r.sheet is not distinct from g.sheet
+            and r.row_number = g.row_number
+            and layers.nth = g.nth
     left join tables_read as t on r.table_id = t.table_id
     left join struck_rows as crossed
         on
@@ -322,7 +371,13 @@ termed as (
                     'i'
                 )
                 then 'whole_home'
-            when coalesce(place.term, beside.term, u.room) is null and p.part = 'garage' then 'garage'
+            when
+                p.part = 'garage'
+                and coalesce(place.term, beside.term) is null
+                and regexp_matches(
+                    coalesce(u.room, 'all'), '^\W*(inside|interior|internal(ly)?|all|whole|throughout)\W*$', 'i'
+                )
+                then 'garage'
         end as place_of_home,
         case
             when
@@ -397,7 +452,19 @@ termed as (
         end as types_term,
         coalesce(type_in_result.term not in ('none', 'unknown'), false) as is_type_in_result,
         u.sample is not null or coalesce(u.is_sampled, false) as has_sample,
-        u.is_sure and not u.is_layer as may_clear,
+        -- a layer is cleared by a sample of its own, of such a material
+        if(
+            u.is_layer,
+            coalesce(
+                struct_extract(u.found_in_sample, 'is_exact')
+                and (
+                    struct_extract(u.found_in_sample, 'product') = product.term
+                    or coalesce(struct_extract(u.found_in_sample, 'product'), 'other') = 'other'
+                    or (family_of_sample.family = family_of_row.family)
+                ), false
+            ),
+            u.is_sure
+        ) as may_clear,
         coalesce(asbestos_type.how = 'within' or (asbestos_type.term is null and is_type_in_result), false)
             as is_type_within,
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
@@ -423,7 +490,11 @@ termed as (
     from used as u
     inner join properties as p on u.matched_ref = p.property_ref
     inner join source_sheets as s on u.path = s.path and u.sheet is not distinct from s.sheet
-    left join dates_read as d on u.path = d.path and u.surveyed_on = d.written
+    left join dates_read as d
+        on
+            u.path = d.path
+            and u.surveyed_on = d.written
+            and (d.hand is null or d.hand = coalesce(u.surveyor, ''))
     left join days_of_homes as h on u.is_visit_carried and u.path = h.path and u.matched_ref = h.matched_ref
     left join extents_read as x on u.extent = x.written and u.extent_unit is not distinct from x.written_unit
     left join recognised_words as survey_type
@@ -438,6 +509,9 @@ termed as (
     left join reference.places as in_block
         on p.part in ('common parts', 'non-domestic') and coalesce(outdoors.place, place.term) = in_block.place
     left join recognised_words as product on product.field = 'product' and u.product = product.written
+    left join reference.product_families as family_of_row on product.term = family_of_row.product
+    left join reference.product_families as family_of_sample
+        on struct_extract(u.found_in_sample, 'product') = family_of_sample.product
     left join recognised_words as named on named.field = 'product' and u.product_beside = named.written
     left join recognised_words as debris on debris.field = 'debris' and u.product = debris.written
     left join recognised_words as unit on unit.field = 'extent_unit' and u.extent_unit = unit.written
@@ -683,6 +757,7 @@ select
     is_extent_of_before,
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
+    is_unit_above,
     coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,
     accessibility as accessibility_text,
     accessibility_how,

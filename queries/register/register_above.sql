@@ -118,7 +118,8 @@ homes as (
         survey_type,
         surveyed_on,
         surveyor,
-        organisation
+        organisation,
+        job_ref
     from register_rows
     where (path, sheet_key, row_number) in (select (h.path, h.sheet_key, h.own_home_row) from heard as h)
     union all
@@ -134,7 +135,8 @@ homes as (
         survey_type,
         surveyed_on,
         surveyor,
-        organisation
+        organisation,
+        job_ref
     from lines_above
     where is_home
 ),
@@ -164,6 +166,7 @@ select
     s.surveyed_on as surveyed_on_above,
     s.surveyor as surveyor_above,
     s.organisation as organisation_above,
+    s.job_ref as job_above,
     h.own_room_row,
     o.room as own_room,
     o.said_property as own_room_property,

@@ -26,6 +26,7 @@ carried as (
         a.surveyed_on_above,
         a.surveyor_above,
         a.organisation_above,
+        a.job_above,
         a.visit_type,
         a.visit_on,
         a.visit_by,
@@ -64,7 +65,21 @@ noted as (
     select
         c.*,
         -- the day of a re-inspection stands where neither the row nor a line above has that of the survey
-        case when not coalesce(c.is_visit_reinspected, false) then c.surveyed_on end as day_of_survey,
+        case
+            when coalesce(c.is_visit_reinspected, false) then null
+            -- the year may stand on a line above
+            when
+                regexp_full_match(c.visit_on, '(19|20)[0-9]{2}')
+                and regexp_full_match(
+                    c.surveyed_on, '(?i)[0-9]{1,2}(st|nd|rd|th)? +[a-z]{3,9}\.?|[0-9]{1,2}[/.][0-9]{1,2}'
+                )
+                then
+                    rtrim(c.surveyed_on, '.')
+                    || coalesce(nullif(regexp_extract(c.surveyed_on, '^[0-9]+([/.])', 1), ''), ' ')
+                    || c.visit_on
+                    || ' (year above)'
+            else c.surveyed_on
+        end as day_of_survey,
         coalesce(if(c.is_carried, c.surveyed_on_above, null), c.day_of_home, nullif(c.visit_on, '')) as day_of_line,
         o.extent || ' ' || o.extent_unit as extent_noted,
         o.product as product_noted,
@@ -125,6 +140,7 @@ select
     product_beside,
     if(is_extent_overruled, extent_noted, extent) as extent,
     if(is_extent_overruled, null, extent_unit) as extent_unit,
+    is_unit_above and not is_extent_overruled as is_unit_above,
     list_filter(
         [
             if(is_extent_overruled, 'extent', null),
@@ -145,6 +161,7 @@ select
     asbestos_types,
     sample_ref,
     item_ref,
+    coalesce(job_ref, case when is_carried then job_above end) as job_ref,
     if(is_damage_overruled and damage_score is null, damage_noted, damage) as damage,
     is_damage_earlier,
     is_result_earlier,

@@ -77,6 +77,28 @@ lettered as (
     having count(distinct upper(r.cells[p.sample_ref_at])) >= 3
 ),
 
+-- What a line above a table says of its amounts: `Qty in m2 unless stated`.
+units_above as (
+    select
+        table_id,
+        min(unit) as unit
+    from (
+        select
+            table_id,
+            regexp_extract(
+                lower(value),
+                '\b(?:qty|quantity|quantities|amounts?|extents?|areas?|sizes?|measured|measurements?)\b[^.;0-9]{0,20}?'
+                || '\bin (m2|m²|sq\.? ?m(?:etres?)?|sqm|square metres|lin\.? ?m|lm|linear metres|m|metres)(?:\W|$)',
+                1
+            ) as unit
+        from said_above
+        where field is null
+    ) as s
+    where unit <> ''
+    group by table_id
+    having min(unit) = max(unit)
+),
+
 laboratories as (
     select coalesce(list(distinct upper(sample_ref) order by upper(sample_ref)), []) as names
     from sample_lines
@@ -213,6 +235,7 @@ named as (
         r.*,
         p.* exclude (table_id),
         y.names as laboratory_names,
+        if(p.extent_unit_at is null, v.unit, null) as unit_above,
         lettered.table_id is not null as is_lettered,
         b.block,
         led.first_word,
@@ -270,6 +293,7 @@ named as (
     left join table_columns as p on r.table_id = p.table_id
     cross join laboratories as y
     left join lettered on r.table_id = lettered.table_id
+    left join units_above as v on r.table_id = v.table_id
     left join blocks as b on r.path = b.path and coalesce(r.sheet, '') = b.sheet_key and r.row_number = b.row_number
     left join led
         on r.path = led.path and r.sheet is not distinct from led.sheet and r.row_number = led.row_number
@@ -554,7 +578,8 @@ answered as (
                     and asbestos_types is null
                     and regexp_matches(
                         concat_ws('; ', nullif(cells[damage_at], ''), notes),
-                        '(?i)^\W*(no (access|entry)|not accessed|access (refused|denied)'
+                        '(?i)^\W*((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)\W+)?'
+                        || '(no (access|entry)|not accessed|access (refused|denied)'
                         || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
                     )
                     then 'no access'
@@ -628,7 +653,14 @@ select
     and not (is_all_in_one and extents is null) as is_extent_in_notes,
     is_figure(taken_out) and left_there is null and not is_all_taken(extent_found, taken_out, left_there)
         as is_extent_of_before,
-    coalesce(nullif(cells[extent_unit_at], ''), struct_extract(extent_read, 'unit')) as extent_unit,
+    unit_above is not null
+    and struct_extract(extent_read, 'unit') is null
+    and coalesce(regexp_full_match(extent, '\W*[0-9]+([.,][0-9]+)?'), false) as is_unit_above,
+    coalesce(
+        nullif(cells[extent_unit_at], ''),
+        struct_extract(extent_read, 'unit'),
+        if(is_unit_above, unit_above, null)
+    ) as extent_unit,
     asbestos_types,
     sample_ref,
     is_result_earlier,
@@ -662,6 +694,7 @@ select
     case when is_result_in_notes then told else identification_said end as identification,
     sampled_said in ('y', 'yes', 'true') as is_sampled,
     nullif(cells[item_ref_at], '') as item_ref,
+    nullif(regexp_replace(cells[job_ref_at], '\.0$', ''), '') as job_ref,
     case
         when lower(cells[removed_at]) in ('y', 'yes', 'true', 'x', '1') or cells[removed_on_at] <> ''
             then concat_ws(' ', 'removed', nullif(cells[removed_on_at], ''))

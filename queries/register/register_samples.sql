@@ -1,5 +1,6 @@
 -- One row per used register row that names a sample: which, whether as taken there or of another place (`as S12`),
--- in the column of samples or among the words of the result, or alone in the notes.
+-- in the column of samples or among the words of the result, or alone in the notes; and as a laboratory names it that
+-- numbers samples within a job.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with written as (
@@ -58,6 +59,35 @@ with written as (
     inner join register_fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
     where not f.is_layout and f.reason_code is null and coalesce(r.sample_ref, r.identification, r.notes) is not null
+),
+
+-- Samples that are numbered within a job, as a laboratory writes them with it: `S1` of job 2201 as `2201-S1`.
+of_laboratories as (
+    select distinct upper(regexp_replace(sample_ref, '[^A-Za-z0-9]+', '-', 'g')) as ref
+    from sample_lines
+    where line = 'item' and regexp_matches(sample_ref, '[A-Za-z0-9][^A-Za-z0-9]+[A-Za-z0-9]')
+),
+
+of_jobs as (
+    select
+        n.job_ref,
+        n.sample,
+        string_agg(n.with_job, ', ' order by n.with_job) as sample_of_job
+    from (
+        select distinct
+            job_ref,
+            sample,
+            job_ref
+            || '-'
+            || unnest(
+                if(regexp_matches(sample, '^[0-9]{1,3}[A-Za-z]?$'), [sample], list_distinct(samples_named(sample)))
+            ) as with_job
+        from written
+        -- one with a number before it is of another job
+        where job_ref is not null and not regexp_matches(sample, '[0-9]\s*[-/]\s*[A-Za-z]')
+    ) as n
+    inner join of_laboratories as l on upper(regexp_replace(n.with_job, '[^A-Za-z0-9]+', '-', 'g')) = l.ref
+    group by n.job_ref, n.sample
 )
 
 select
@@ -68,6 +98,7 @@ select
     w.matched_ref as property_ref,
     p.building_ref,
     w.sample,
+    j.sample_of_job,
     w.is_reference,
     case when d.day <= $as_of then d.day end as surveyed_on,
     coalesce(lower(w.organisation), w.path) as firm,
@@ -77,7 +108,12 @@ select
     w.asbestos_types
 from written as w
 inner join properties as p on w.matched_ref = p.property_ref
+left join of_jobs as j on w.job_ref = j.job_ref and w.sample = j.sample
 left join spread_rows as l
     on w.path = l.path and w.sheet is not distinct from l.sheet and w.row_number = l.row_number
-left join dates_read as d on w.path = d.path and w.surveyed_on = d.written
+left join dates_read as d
+    on
+        w.path = d.path
+        and w.surveyed_on = d.written
+        and (d.hand is null or d.hand = coalesce(w.surveyor, ''))
 where w.sample is not null

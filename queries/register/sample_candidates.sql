@@ -49,7 +49,7 @@ named as (
         k.key,
         k.number
     from register_samples as s
-    inner join sample_keys as k on s.sample = k.written
+    inner join sample_keys as k on coalesce(s.sample_of_job, s.sample) = k.written
     where
         k.key in (
             select r.key

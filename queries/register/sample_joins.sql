@@ -9,6 +9,7 @@ select
     key,
     is_meant,
     is_reference or not is_meant as is_reference,
+    scope <= 1 and likeness <= 2 and coalesce(is_of_visit, true) as is_exact,
     scope <= 1
     and likeness <= 2
     and coalesce(product_agrees, true)

@@ -2,7 +2,7 @@
 -- `S 1`, `s1`), and those that stand for several taken apart (`S001-S003`, `S1, S2`, `S001/S002`). Some are letters.
 -- Kept as a step.
 with written as (
-    select sample as written
+    select coalesce(sample_of_job, sample) as written
     from register_samples
     union
     select sample_ref as written
@@ -40,6 +40,14 @@ pieces as (
             case
                 when regexp_matches(text, '^[A-Z]+[-. ]?[0-9]+[A-Z]?( */ *[A-Z]+[-. ]?[0-9]+[A-Z]?)+$')
                     then regexp_split_to_array(text, ' */ *')
+                -- with what each is of: `S2 tile / S3 adh.`
+                when
+                    regexp_matches(
+                        text,
+                        '^([A-Z]{1,3}[-.]?[0-9]+[A-Z]?( [A-Z]{3,}\.?)? *[/,;&+] *)+'
+                        || '[A-Z]{1,3}[-.]?[0-9]+[A-Z]?( [A-Z]{3,}\.?)?$'
+                    )
+                    then regexp_extract_all(text, '\b[A-Z]{1,3}[-.]?[0-9]+[A-Z]?\b')
                 else regexp_split_to_array(text, '\s*(?:[,;&+\n]|\bAND\b)\s*')
             end
         ) as piece

@@ -67,8 +67,10 @@ termed as (
             and s.address is not distinct from m.address
             and s.postcode is not distinct from m.postcode
             and m.room_flat is null
-    left join dates_read as taken on s.path = taken.path and s.surveyed_on = taken.written
-    left join dates_read as analysed on s.path = analysed.path and s.analysed_on = analysed.written
+    left join dates_read as taken
+        on s.path = taken.path and s.surveyed_on = taken.written and coalesce(taken.hand, '') = ''
+    left join dates_read as analysed
+        on s.path = analysed.path and s.analysed_on = analysed.written and coalesce(analysed.hand, '') = ''
     left join recognised_results as result on s.analysis_result = result.written
     left join recognised_results as type on s.asbestos_types = type.written
     left join recognised_words as product on product.field = 'product' and s.product = product.written

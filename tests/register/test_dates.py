@@ -2,8 +2,10 @@
 
 from datetime import date
 
+import duckdb
 import pytest
 
+from pipelines.register import dates
 from pipelines.register.dates import days, is_date
 
 AS_OF = date(2026, 10, 1)
@@ -42,3 +44,35 @@ def test_letters_typed_for_figures_of_a_day_are_told() -> None:
 )
 def test_a_day_without_a_year_is_of_that_of_all_others(written: list[str], read: tuple[date | None, str]) -> None:
     assert days(written, AS_OF)[-1] == read
+
+
+def test_a_day_below_its_year_is_read_in_the_order_of_the_others() -> None:
+    assert days(["2.11.2023 (year above)"], AS_OF) == [(date(2023, 11, 2), "year above")]
+    assert days(["4 Mar 2023 (year above)"], AS_OF) == [(date(2023, 3, 4), "year above")]
+    assert days(["03/23/21", "2.11.2023 (year above)"], AS_OF)[1] == (date(2023, 2, 11), "year above")
+
+
+def test_in_a_file_of_both_orders_each_hand_keeps_to_its_own() -> None:
+    con = duckdb.connect()
+    con.execute("create table register_lines (path varchar, line varchar, surveyor varchar, surveyed_on varchar)")
+    con.execute("create table works_lines (path varchar, line varchar, done_on varchar, raised_on varchar)")
+    con.execute("create table sample_lines (path varchar, line varchar, analysed_on varchar, surveyed_on varchar)")
+    rows = [
+        ("AB", "23/5/18"),
+        ("AB", "4/5/18"),
+        ("CD", "03/23/21"),
+        ("CD", "4/5/18"),
+        ("EF", "4/5/18"),
+        (None, "5/5/18"),
+    ]
+    con.executemany("insert into register_lines values ('r', 'item', ?, ?)", rows)
+    dates.read(con, AS_OF)
+    found = con.execute("select hand, written, day, how from dates_read order by hand, written").fetchall()
+    assert found == [
+        ("", "5/5/18", date(2018, 5, 5), "known"),
+        ("AB", "23/5/18", date(2018, 5, 23), "known"),
+        ("AB", "4/5/18", date(2018, 5, 4), "by hand"),
+        ("CD", "03/23/21", date(2021, 3, 23), "known"),
+        ("CD", "4/5/18", date(2018, 4, 5), "by hand"),
+        ("EF", "4/5/18", None, "mixed"),
+    ]

@@ -86,3 +86,23 @@ def test_a_database_names_a_column_by_short_words_and_adds_its_own(heading: str,
 def test_notes_may_say_what_they_are_on(reader: Reader) -> None:
     assert reader.fields_of("notes - encapsulated / removed / sold etc") == ("notes",)
     assert reader.fields_of("Notes for the tenant") == ()
+
+
+def test_references_of_the_stock_list_are_no_samples_though_some_are_written_otherwise() -> None:
+    known = {"ref": ["property_ref", "sample_ref"], "room": ["room"], "what": ["product"]}
+    block = layout.Block(1, 1, (("ref",), ("room",), ("what",)))
+    rows = [["HN-0412", "Hall", "Soffit"], ["HN-0413", "Hall", "Tiles"], ["HN 414", "Loft", "Tank"]]
+    reader = Reader(
+        "registers", known, {}, Contents({}, {"property_ref": frozenset(("hn 0412", "hn 0413"))}), 0.8, 0.5, 3
+    )
+    assert columns.read_columns(block, rows, reader)[0].field == "property_ref"
+
+
+@pytest.mark.parametrize(("values", "field"), [("12213", "asbestos_type_score"), ("CCAAN", "asbestos_types")])
+def test_types_in_figures_beside_the_other_scores_are_scores(values: str, field: str) -> None:
+    known = {"room": ["room"], "prod": ["product_type_score"], "dam": ["damage_score"]}
+    known |= {"surf": ["surface_treatment_score"], "type": ["asbestos_types", "survey_type"]}
+    block = layout.Block(1, 1, (("Room",), ("Prod",), ("Dam",), ("Surf",), ("Type",)))
+    rows = [["Hall", "2", "1", "1", value] for value in values]
+    reader = Reader("registers", known, {}, Contents({}), 0.8, 0.5, 3)
+    assert columns.read_columns(block, rows, reader)[-1].field == field

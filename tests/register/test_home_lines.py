@@ -3,7 +3,7 @@
 import pytest
 
 from pipelines.register.contents import Contents
-from pipelines.register.home_lines import Sheet, beside_labels, home_and_visit
+from pipelines.register.home_lines import NAMES, Sheet, begun, beside_labels, home_and_visit
 from pipelines.register.reader import Reader
 
 
@@ -138,3 +138,34 @@ def test_garages_of_a_yard_of_the_stock_list_are_named_together() -> None:
     sheet = Sheet("registers/a.csv", None, Reader("registers", {}, {}, known, 0.8, 0.5, 3))
     assert sheet.names("Garages, Dene Yard ZZ4 1MY      19.3.12") == {"address": "Garages, Dene Yard ZZ4 1MY"}
     assert sheet.names("Garages inspected by others") is None
+
+
+@pytest.mark.parametrize(
+    ("name", "above", "day"),
+    [
+        ("12.03.24", [], "12.03.24 (name of the sheet)"),
+        ("18 Apr 24", [], "18 Apr 24 (name of the sheet)"),
+        ("12.03.24", [{"field": "surveyed_on", "value": "13.03.24"}], "13.03.24"),
+        ("Block 12", [], None),
+        ("2024", [], None),
+    ],
+)
+def test_a_sheets_name_may_be_the_day_of_the_visit(
+    name: str, above: list[dict[str, str | None]], day: str | None, sheet: Sheet
+) -> None:
+    named = Sheet(sheet.path, name, sheet.reader)
+    assert begun(named, ["address", "room"], above, True)[NAMES.index("surveyed_on")] == day
+
+
+@pytest.mark.parametrize(
+    ("line", "job"),
+    [
+        ("JOB 2208 - 50303 Juniper House", "2208"),
+        ("Job no. A-17: 50303", "A-17"),
+        ("50303 Juniper House", None),
+        ("Jobson House 50303", None),
+    ],
+)
+def test_a_line_may_name_the_job_that_a_home_is(line: str, job: str | None, sheet: Sheet) -> None:
+    assert sheet.at(line).get("job_ref") == job
+    assert "job_ref" not in sheet.at("50303 Juniper House")

@@ -171,3 +171,9 @@ def test_lists_side_by_side_tell_what_the_codes_of_one_mean() -> None:
     assert key.is_for("Type")
     assert not key.is_for("Type of survey")
     assert keys_beside([["Type", "Means of escape"], ["AIB", "Board"], ["TEX", "Rope"], ["OTH", "Other"]]) == []
+
+
+def test_a_mark_that_is_said_to_be_a_ditto_is_no_code() -> None:
+    assert meanings(["pres = presumed, s.p. = strongly presumed, do. = ditto. NB: month first"]) == {
+        "": {"pres": "presumed", "s.p.": "strongly presumed"}
+    }

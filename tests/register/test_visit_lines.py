@@ -1,8 +1,27 @@
 """What a line says of a visit alone."""
 
-from pipelines.register.visit_lines import visit_alone
+import pytest
+
+from pipelines.register.visit_lines import visit_alone, year_alone
 
 
 def test_a_day_and_a_person_alone_are_a_visit() -> None:
     assert visit_alone("30 April 2025, A. Person", {}) == {"surveyed_on": "30 April 2025", "surveyor": "A. Person"}
     assert visit_alone("30 April 2025, kitchens", {}) == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "year"),
+    [
+        ("2018", "2018"),
+        ("2019.0", "2019"),
+        ("2023   (day.month only)", "2023"),
+        ("2021   AB covering for me", "2021"),
+        ("Year: 2020", "2020"),
+        ("2020 Elm Road", None),
+        ("1 of 2020", None),
+        ("2018-05", None),
+    ],
+)
+def test_a_line_may_say_the_year_of_the_rows_below(text: str, year: str | None) -> None:
+    assert year_alone(text) == ({"surveyed_on": year} if year else {})
