@@ -12,14 +12,16 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import findings, grids, groups, homes, layout, sentences, stacked
+from pipelines.register import findings, grids, groups, homes, layout, sentences, stacked, titled
 from pipelines.register.keys import Key, key_within
 from pipelines.register.layout import Source
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import TOTALS
 from pipelines.register.shorthand import CROSSES, TICKS, Shorthand
 
-Table = groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings | stacked.Stacked
+Table = (
+    groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings | stacked.Stacked | titled.Titled
+)
 REPEATED = (sentences.Sentences, stacked.Stacked)
 """Tables that a sheet may have several of."""
 SPREAD = pa.schema(
@@ -97,7 +99,9 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
     for index in range(len(rows)):
         if found and index <= found[-1].last:
             continue
-        if table := _widest(rows, index, reader, shorthand, found[-1].last + 1 if found else 0):
+        if under := _under_titles(rows, index, reader, shorthand):
+            found.append(under)
+        elif table := _widest(rows, index, reader, shorthand, found[-1].last + 1 if found else 0):
             found.append(table)
         elif told := stacked.find(*_at(rows, index), reader, shorthand):
             found.append(told)
@@ -112,6 +116,15 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
             else:
                 break  # an ordinary table
     return found
+
+
+def _under_titles(
+    rows: Sequence[layout.Numbered], index: int, reader: Reader, shorthand: Shorthand
+) -> titled.Titled | None:
+    """The table whose heading this row is, with titles of groups of its columns right above."""
+    if not index or rows[index - 1][0] != rows[index][0] - 1:
+        return None
+    return titled.find(rows[index - 1][1], rows[index][1], index, reader, shorthand)
 
 
 def _at(rows: Sequence[layout.Numbered], index: int) -> tuple[Sequence[Sequence[str]], int, Sequence[Sequence[str]]]:
