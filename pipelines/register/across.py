@@ -5,14 +5,14 @@ with rooms down and materials across or the other way about, whose cells say wha
 stay as they are, in `raw_rows`; what reads a register sees `spread_rows`, lines of a table that has one item a row.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from itertools import groupby
 
 import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import findings, grids, groups, homes, layout, sentences, stacked, titled
+from pipelines.register import findings, grids, groups, homes, layout, listings, sentences, stacked, titled
 from pipelines.register.keys import Key, key_within
 from pipelines.register.layout import Source
 from pipelines.register.reader import Reader
@@ -32,6 +32,10 @@ SPREAD = pa.schema(
 )
 
 
+Spread = tuple[list[dict[str, object]], dict[tuple[str, str | None, int], Sequence[Sequence[Source]]]]
+"""Lines, and by path, sheet and number of each heading among them the columns of the file behind each of theirs."""
+
+
 def take_apart(
     con: duckdb.DuckDBPyConnection, reader: Reader, keys: Mapping[str, Sequence[Key]]
 ) -> Mapping[tuple[str, str | None, int], Sequence[Sequence[Source]]]:
@@ -41,9 +45,12 @@ def take_apart(
     """
     top = int(queries.limits(con)["heading_search_rows"])
     tops = groupby(queries.tuples(con, "register", "rows_to_spread", rows=top, paths=None), key=lambda row: row[:2])
-    sheets = {at for at, rows in tops if find([(number, cells) for *_, number, cells in rows], reader, ())}
-    found: dict[tuple[str, str | None, int], Sequence[Sequence[Source]]] = {}
-    spread: list[dict[str, object]] = []
+    texts: set[tuple[str, str | None]] = set()
+    sheets: set[tuple[str, str | None]] = set()
+    for at, group in tops:
+        rows = [(number, cells) for *_, number, cells in group]
+        (texts if listings.may_be(rows) else sheets if find(rows, reader, ()) else set()).add(at)
+    spread, found = _listed(con, texts, reader)
     paths = sorted({path for path, _ in sheets})
     whole = queries.tuples(con, "register", "rows_to_spread", rows=None, paths=paths) if paths else []
     for (path, sheet), group in groupby(whole, key=lambda row: row[:2]):
@@ -58,6 +65,20 @@ def take_apart(
                 found[path, sheet, line] = [sources for _, sources in table.headings]
     queries.insert(con, "spread_rows", pa.Table.from_pylist(spread, schema=SPREAD), is_step=True)
     return found
+
+
+def _listed(con: duckdb.DuckDBPyConnection, texts: Set[tuple[str, str | None]], reader: Reader) -> Spread:
+    """The lines of texts without columns; one that is longer than people write is left alone."""
+    spread: list[dict[str, object]] = []
+    found: dict[tuple[str, str | None, int], Sequence[Sequence[Source]]] = {}
+    longest = int(queries.limits(con)["listing_rows_most"])
+    paths = sorted({path for path, _ in texts})
+    rows = queries.tuples(con, "register", "rows_to_spread", rows=longest + 1, paths=paths) if paths else []
+    for (path, sheet), group in groupby(rows, key=lambda row: row[:2]):
+        lines = listings.read([row[2:] for row in group], reader, longest) if (path, sheet) in texts else []
+        spread += [dict(zip(SPREAD.names, (path, sheet, *line, True, cells), strict=True)) for line, cells in lines]
+        found |= {(path, sheet, line[0]): listings.SOURCES for line, cells in lines if cells == listings.COLUMNS}
+    return spread, found
 
 
 def lines_of(
