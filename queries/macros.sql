@@ -106,7 +106,7 @@ case
         len(
             regexp_extract_all(
                 layers_first(result),
-                '\b(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
+                '\b(tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
                 || '(chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)'
             )
         ) > 1
@@ -114,15 +114,15 @@ case
             list_zip(
                 regexp_extract_all(
                     layers_first(result),
-                    '\b(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
+                    '\b(tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
                     || '(?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)',
                     1
                 ),
                 regexp_extract_all(
                     regexp_replace(
-                        layers_first(result), ' */ *(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)', '; \1', 'g'
+                        layers_first(result), ' */ *(tile|adh|bitumen|mastic|backing|vinyl|lino|felt)', '; \1', 'g'
                     ),
-                    '\b(?:tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s? +'
+                    '\b(?:tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
                     || '((?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)'
                     || '[^,;.:\n]*)',
                     1
@@ -153,9 +153,16 @@ case
         then 'floor tile'
 end;
 
--- What a result says of layers in their order, where it denies one of them: `Chrysotile / NADIS`.
+-- What a result says of layers in their order, where it denies one of them, `Chrysotile / NADIS`, or says of each
+-- how surely it is presumed: `SP / pres`.
 create macro answers_in_order(result) as
 case
+    when
+        regexp_matches(
+            result,
+            '(?i)^\W*(s\.?p|strong(ly)? pres(umed)?|pres(umed)?)\W*/\W*(s\.?p|strong(ly)? pres(umed)?|pres(umed)?)\W*$'
+        )
+        then list_transform(string_split(result, '/'), lambda one: lower(trim(one)))
     when
         regexp_matches(result, '(?i)^[^/]+/[^/]+$')
         and regexp_matches(
@@ -167,6 +174,14 @@ case
         then list_transform(string_split(result, '/'), lambda one: lower(trim(one)))
     else []
 end;
+
+-- Whether a result is that of another home, not of this one's samples: `as Flat 2 (amosite)`, `same as 14 Elm Road`.
+create macro refers_to_home(result) as
+regexp_matches(
+    result,
+    '^\W*(?i:(same )?as( (at|in|for))?) ((?i:flat|apartment|apt|house|bungalow|number|no)\b\.? ?[0-9]{1,4}[A-Za-z]?\b'
+    || '|[0-9]{1,4}[A-Za-z]? [A-Z][a-z]{2})'
+);
 
 -- The references of samples that a text names.
 create macro samples_named(said) as

@@ -5,21 +5,23 @@ with rooms down and materials across or the other way about, whose cells say wha
 stay as they are, in `raw_rows`; what reads a register sees `spread_rows`, lines of a table that has one item a row.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from itertools import groupby
 
 import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import findings, grids, groups, homes, layout, sentences, stacked
+from pipelines.register import findings, grids, groups, homes, layout, listings, sentences, stacked, titled
 from pipelines.register.keys import Key, key_within
 from pipelines.register.layout import Source
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import TOTALS
 from pipelines.register.shorthand import CROSSES, TICKS, Shorthand
 
-Table = groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings | stacked.Stacked
+Table = (
+    groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings | stacked.Stacked | titled.Titled
+)
 REPEATED = (sentences.Sentences, stacked.Stacked)
 """Tables that a sheet may have several of."""
 SPREAD = pa.schema(
@@ -28,6 +30,10 @@ SPREAD = pa.schema(
         *(("is_grid", pa.bool_()), ("cells", pa.list_(pa.string()))),
     ]
 )
+
+
+Spread = tuple[list[dict[str, object]], dict[tuple[str, str | None, int], Sequence[Sequence[Source]]]]
+"""Lines, and by path, sheet and number of each heading among them the columns of the file behind each of theirs."""
 
 
 def take_apart(
@@ -39,9 +45,12 @@ def take_apart(
     """
     top = int(queries.limits(con)["heading_search_rows"])
     tops = groupby(queries.tuples(con, "register", "rows_to_spread", rows=top, paths=None), key=lambda row: row[:2])
-    sheets = {at for at, rows in tops if find([(number, cells) for *_, number, cells in rows], reader, ())}
-    found: dict[tuple[str, str | None, int], Sequence[Sequence[Source]]] = {}
-    spread: list[dict[str, object]] = []
+    texts: set[tuple[str, str | None]] = set()
+    sheets: set[tuple[str, str | None]] = set()
+    for at, group in tops:
+        rows = [(number, cells) for *_, number, cells in group]
+        (texts if listings.may_be(rows) else sheets if find(rows, reader, ()) else set()).add(at)
+    spread, found = _listed(con, texts, reader)
     paths = sorted({path for path, _ in sheets})
     whole = queries.tuples(con, "register", "rows_to_spread", rows=None, paths=paths) if paths else []
     for (path, sheet), group in groupby(whole, key=lambda row: row[:2]):
@@ -56,6 +65,20 @@ def take_apart(
                 found[path, sheet, line] = [sources for _, sources in table.headings]
     queries.insert(con, "spread_rows", pa.Table.from_pylist(spread, schema=SPREAD), is_step=True)
     return found
+
+
+def _listed(con: duckdb.DuckDBPyConnection, texts: Set[tuple[str, str | None]], reader: Reader) -> Spread:
+    """The lines of texts without columns; one that is longer than people write is left alone."""
+    spread: list[dict[str, object]] = []
+    found: dict[tuple[str, str | None, int], Sequence[Sequence[Source]]] = {}
+    longest = int(queries.limits(con)["listing_rows_most"])
+    paths = sorted({path for path, _ in texts})
+    rows = queries.tuples(con, "register", "rows_to_spread", rows=longest + 1, paths=paths) if paths else []
+    for (path, sheet), group in groupby(rows, key=lambda row: row[:2]):
+        lines = listings.read([row[2:] for row in group], reader, longest) if (path, sheet) in texts else []
+        spread += [dict(zip(SPREAD.names, (path, sheet, *line, True, cells), strict=True)) for line, cells in lines]
+        found |= {(path, sheet, line[0]): listings.SOURCES for line, cells in lines if cells == listings.COLUMNS}
+    return spread, found
 
 
 def lines_of(
@@ -97,7 +120,9 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
     for index in range(len(rows)):
         if found and index <= found[-1].last:
             continue
-        if table := _widest(rows, index, reader, shorthand, found[-1].last + 1 if found else 0):
+        if under := _under_titles(rows, index, reader, shorthand):
+            found.append(under)
+        elif table := _widest(rows, index, reader, shorthand, found[-1].last + 1 if found else 0):
             found.append(table)
         elif told := stacked.find(*_at(rows, index), reader, shorthand):
             found.append(told)
@@ -112,6 +137,15 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
             else:
                 break  # an ordinary table
     return found
+
+
+def _under_titles(
+    rows: Sequence[layout.Numbered], index: int, reader: Reader, shorthand: Shorthand
+) -> titled.Titled | None:
+    """The table whose heading this row is, with titles of groups of its columns right above."""
+    if not index or rows[index - 1][0] != rows[index][0] - 1:
+        return None
+    return titled.find(rows[index - 1][1], rows[index][1], index, reader, shorthand)
 
 
 def _at(rows: Sequence[layout.Numbered], index: int) -> tuple[Sequence[Sequence[str]], int, Sequence[Sequence[str]]]:

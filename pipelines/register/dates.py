@@ -23,7 +23,7 @@ TOGETHER = re.compile(r"^(19|20)(\d{2})(\d{2})(\d{2})$")
 SERIAL = re.compile(r"^[2-5]\d{4}(\.\d+)?$")
 SERIAL_ZERO = date(1899, 12, 30)
 MONTHS = {name.lower(): number for number, name in enumerate(month_abbr) if name} | {"sept": 9}
-BY_WHOM = re.compile(r"^[a-z][a-z .&'-]*?[ ,:-]+(?=\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d)$)")
+BY_WHOM = re.compile(r"^(?!w(?:ee)?k\b)[a-z][a-z .&'-]*?[ ,:-]+(?=\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d)$)")
 """Who came, before the day of a column that has both."""
 WEEKDAY = re.compile(r"^(?:mon|tues?|wed(?:nes)?|thur?s?|fri|sat(?:ur)?|sun)(?:day)?\.?,? (?=\d)")
 DAYS = re.compile(
@@ -31,6 +31,8 @@ DAYS = re.compile(
     r"(?=\d{1,2}(?:st|nd|rd|th)? ?[a-z]{3,9} (?:\d{4}|\d\d)$)"
 )
 """Before the last of several days: `5 & 6 April 2023`."""
+WEEK = re.compile(r"^(?:w/?[cb]|w(?:ee)?k (?:commencing|beginning|starting|of))\b[.:]? *(?=\S)")
+"""Before the first day of a week: `w/c 3 June 24`."""
 NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
 SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
 """A day beside others, as `layout.labelled` writes it."""
@@ -90,8 +92,8 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
 
     `known`: it can mean one day only; `day first`: usual where numbers can be read both ways; `month first`: others
     of the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given,
-    so the first of the month stands; `year`: only a year is given, so its first day stands; `no year`: none is given,
-    so it is that of the file's other days; `year above`: it is that of a line above; `name of the sheet`: nothing else
+    so the first of the month stands; `year`: only a year is given, so its first day stands; `week`: that of a week is
+    given, so its first; `no year`: none is given, so it is that of the file's other days; `year above`: it is that of a line above; `name of the sheet`: nothing else
     says it; `several`: other days are named beside it, so it is the first of them; `letters`: some of its figures are
     letters like them; `serial`: a spreadsheet's number of days; `impossible`.
     """
@@ -157,6 +159,9 @@ def _inexact(text: str, order: str, as_of: date) -> Read:
     """A day that its text tells only in part, among others, in letters or as a number of days."""
     if match := YEAR_ONLY.match(text):
         return _known(int(match[1]), 1, 1)[0], "year"
+    if match := WEEK.match(text):
+        day = _day(text[match.end() :], order, as_of)[0]
+        return day, "week" if day else "impossible"
     if match := DAYS.match(text):
         return _day(text[match.end() :], order, as_of)[0], "several"
     if LETTERS.match(text):

@@ -38,14 +38,17 @@ MENDED = pa.schema(
 )
 
 
+Line = tuple[str, str | None, Mapping[str, str], str | None, Sequence[tuple[int, str]]]
+BLANK: Line = ("layout", None, {}, None, ())
+
+
 def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
     """Make `thin_lines` (one row a line that is no ordinary item or stands for a table) and `mended_rows` (rows whose
     cells are not as they stood, because a mark repeats the cell above or a text runs on)."""
-    thin = queries.tuples(con, "register", "lines_to_read")
     found: list[tuple[Any, ...]] = []
     mended: dict[tuple[str, str | None, int], list[str]] = {}
     naming: dict[tuple[str, str | None], set[int]] = {}
-    for (path, sheet), lines in groupby(thin, key=lambda row: row[:2]):
+    for (path, sheet), lines in groupby(queries.tuples(con, "register", "lines_to_read"), key=lambda row: row[:2]):
         at = Sheet(path, sheet, registers)
         rows_here = list(lines)
         furniture = page_furniture(rows_here)
@@ -57,7 +60,8 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
                 home = begun(at, fields, above, has_property)
                 found.append((path, sheet, number, "layout", None, *home, None, at.said.get("address")))
                 continue
-            line, text, names, room, run_on = _line(at, cells, fields, previous, furniture)
+            is_blank = not any(cell.strip() for cell in cells)  # what it says stands in other lines
+            line, text, names, room, run_on = BLANK if is_blank else _line(at, cells, fields, previous, furniture)
             block = names.get("address") if line == "layout" and at.is_block(names.get("address", "")) else None
             found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, block))
             if line == "item" and (said := _of_rooms(at, cells, fields)):
@@ -71,9 +75,6 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
     queries.insert(con, "thin_lines", pd.DataFrame(found, columns=list(LINES)).astype(LINES))
     changed = [dict(zip(MENDED.names, (*key, cells), strict=True)) for key, cells in mended.items()]
     queries.insert(con, "mended_rows", pa.Table.from_pylist(changed, schema=MENDED))
-
-
-Line = tuple[str, str | None, Mapping[str, str], str | None, Sequence[tuple[int, str]]]
 
 
 def _line(

@@ -17,7 +17,7 @@ inside the quoted cell gives a nearer one, that reading is taken.
 import re
 from codecs import getincrementaldecoder
 from collections import deque
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
 from itertools import chain
@@ -34,6 +34,9 @@ MARKS = ",;\t|^~"
 BLOCK_BYTES = 1 << 22
 HEAD_LINES = 50
 NARROW = 3
+NO_MARK = "\0"
+"""What stands in no text, so that each line is one cell."""
+LEAST_INDENTED, LEAST_ALIKE = 0.25, 0.5
 QUOTE, NEWLINE, RETURN = b'"\n\r'
 BREAK = re.compile(r"\r\n|\n|\r")
 MARK_NAMED = re.compile(r'"?sep=([!#-/:-@\[-`{-~\t])"?', re.IGNORECASE)
@@ -75,8 +78,18 @@ def dialect_of(head: str, limits: Limits) -> Dialect:
     if named:
         return Dialect(named[1], _usual(lines[1:], named[1], limits)[1], names_mark=True)
     found = {mark: _usual(lines, mark, limits) for mark in MARKS if mark in head}
+    if _is_running_text(lines, found):
+        return Dialect(NO_MARK, 1)
     best = max(found, key=lambda mark: found[mark][0], default=",")
     return Dialect(best, found[best][1] if found else 1)
+
+
+def _is_running_text(lines: Sequence[str], found: Mapping[str, tuple[int, int]]) -> bool:
+    """Whether lines are no rows of cells: many are indented, and no mark divides half of them alike."""
+    filled = [line for line in lines if line.strip()]
+    n_indented = sum(line[:2] in ("  ", "\t ") or (line[:1] == "\t" and "\t" not in line.strip()) for line in filled)
+    n_alike = max((score // (width - 1) for score, width in found.values() if width > 1), default=0)
+    return n_indented >= LEAST_INDENTED * len(filled) > 0 and n_alike < LEAST_ALIKE * len(filled)
 
 
 def _usual(lines: Sequence[str], mark: str, limits: Limits) -> tuple[int, int]:

@@ -63,6 +63,7 @@ in_registers as (
         r.sample_ref,
         r.analysis_source,
         r.unsure_reason,
+        r.identification_text,
         r.results_contradicted,
         r.notes,
         if(
@@ -131,6 +132,7 @@ in_registers as (
                 case r.day_how
                     when 'month' then 'date_of_month'
                     when 'year' then 'date_of_year'
+                    when 'week' then 'date_of_week'
                     when 'no year' then 'date_without_year'
                     when 'letters' then 'date_letters'
                     when 'mixed' then 'date_mixed'
@@ -176,6 +178,7 @@ in_registers as (
                     when r.is_result_in_notes then 'identification_in_notes'
                     when r.results_contradicted is not null then 'results_contradicted'
                     when r.identification_term = 'identified' and r.is_reference then 'result_by_reference'
+                    when r.is_reference and refers_to_home(r.identification_text) then 'result_by_home'
                     when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result
                         then 'result_unknown'
                     when r.identification_term in ('yes', 'no') then 'result_short'
@@ -421,6 +424,7 @@ together as (
             when 'sample_of_other_material' then analysis_source
             when 'result_by_reference' then sample_ref
             when 'cleared_by_reference' then concat_ws(', ', sample_ref, analysis_source)
+            when 'result_by_home' then identification_text
             when 'types_unusual' then unusual_type
             when 'unit_unfit' then extent_unit
             when 'extent_overruled' then notes

@@ -204,7 +204,10 @@ used as (
         crossed.row_number is not null as is_struck,
         coalesce(w.source_row, r.row_number) as row_number,
         coalesce(w.is_grid, false) as is_of_grid,
-        f.* exclude (path, sheet, row_number, sample, is_positive, types_analysed, is_other_material, by_sample),
+        f.* exclude (
+            path, sheet, row_number, sample, is_reference, is_positive, types_analysed, is_other_material, by_sample
+        ),
+        f.is_reference or coalesce(refers_to_home(r.identification), false) as is_reference,
         coalesce(rooms.piece, r.room) as room,
         coalesce(layers.piece, r.product) as product,
         a.layer_answer,

@@ -51,6 +51,9 @@ with written as (
                             || '[0-9]{1,6}(?:[-/.][0-9]{1,6})*[A-Za-z]?\b'
                         ), ''
                     ),
+                    nullif(
+                        regexp_extract(said, '(?i)\bsamples?\s+(?:(?:no|ref)\b\.?\s*)?([0-9]{1,6}/[0-9]{1,4})\b', 1), ''
+                    ),
                     nullif(regexp_extract(said, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), ''),
                     case when r.identification is distinct from said then said end
                 )

@@ -276,3 +276,36 @@ def test_findings_by_number_in_one_cell_are_items_of_their_own(reader: Reader) -
     assert [source for source, _ in found] == [1, 2, 2, 3, 4]
     assert found[1][1][3].startswith("Textured coating") and found[2][1][3].startswith("Floor tiles")
     assert "H1" in found[1][1] and "H1" not in found[2][1]
+
+
+UNDER_TITLES = """
+    |        | CEILINGS |          |          |    | FLOORS    |          |        |       | SOFFIT
+    Address | Visited | Rooms | Material | Result | m2 | Rooms | Material | Result | m2 | Material | Result | lin m | NB
+    1 Elm Rd | 1/3/24 | Hall | t/c | S1 chrys | 8 | Kit | tiles | SP | 9 abt | AC, bare | pres | 14 | told tnt
+    2 Elm Rd | 1/3/24 | - | | | | no access | | | | uPVC | NSM | |
+    (2 Elm Rd cont.) | | | | | | Bath | tiles | as S1 | 3 | | | |
+    3 Elm Rd | 1/3/24 | No access - carded twice | | | | | | | | | | |
+"""
+
+
+def test_groups_of_columns_under_titles_become_a_line_each_whatever_their_headings(reader: Reader) -> None:
+    rows = table_of(UNDER_TITLES)
+    found = lines(rows, reader)
+    first = next(nth for nth, (_, cells) in enumerate(found) if cells[:1] == ["Address"])
+    assert [cells for _, cells in found[first + 1 :]] == [
+        ["1 Elm Rd", "1/3/24", "told tnt", "Hall", "t/c", "S1 chrys", "8 m2"],
+        ["1 Elm Rd", "1/3/24", "told tnt", "Kit", "tiles", "SP", "9 m2 abt"],
+        ["1 Elm Rd", "1/3/24", "told tnt", "SOFFIT", "AC, bare", "pres", "14 lin m", "AC, bare"],
+        ["2 Elm Rd", "1/3/24", "no access"],
+        ["2 Elm Rd", "1/3/24", "SOFFIT", "uPVC", "NSM"],
+        ["2 Elm Rd", "Bath", "tiles", "as S1", "3 m2"],
+        ["3 Elm Rd", "1/3/24", "Whole property", "No access - carded twice"],
+    ]
+
+
+def test_titles_over_what_stands_once_are_no_groups(reader: Reader) -> None:
+    rows = table_of(
+        "LOCATION | | FLOORS | | ASSESSMENT | \nAddress | Room | Material | Result | Condition | Remarks\n"
+        "1 Elm Rd | Hall | tiles | SP | good | -"
+    )
+    assert not across.find(rows, reader, ())

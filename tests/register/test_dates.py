@@ -21,6 +21,7 @@ def test_a_day_without_its_year_is_of_the_year_of_the_other_days_of_its_file() -
     assert days(["2/3/23", "21/2"], AS_OF)[1] == (date(2023, 2, 21), "no year")
     assert days(["2/3/23", "2/3/22", "21/2"], AS_OF)[2] == (None, "impossible")
     assert days(["21/2"], AS_OF) == [(None, "impossible")]
+    assert days(["w/c 3 Jun 24", "week commencing 3/6/2024"], AS_OF) == [(date(2024, 6, 3), "week")] * 2
     assert days(["5 & 6 April 2023"], AS_OF) == [(date(2023, 4, 6), "several")]
     assert days(["in two goes, 21st and 22nd Sept 26"], AS_OF) == [(date(2026, 9, 22), "several")]
 
