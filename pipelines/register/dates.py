@@ -92,10 +92,11 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
 
     `known`: it can mean one day only; `day first`: usual where numbers can be read both ways; `month first`: others
     of the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given,
-    so the first of the month stands; `year`: only a year is given, so its first day stands; `week`: that of a week is
-    given, so its first; `no year`: none is given, so it is that of the file's other days; `year above`: it is that of a line above; `name of the sheet`: nothing else
-    says it; `several`: other days are named beside it, so it is the first of them; `letters`: some of its figures are
-    letters like them; `serial`: a spreadsheet's number of days; `impossible`.
+    so the first of the month stands; `year`: only a year is given, so its first day stands; `week`: that of a week
+    is given, so its first; `no year`: none is given, so it is that of the file's other days; `year above`: it is
+    that of a line above; `name of the sheet`: nothing else says it; `several`: other days are named beside it, so
+    it is the first of them; `letters`: some of its figures are letters like them; `serial`: a spreadsheet's number
+    of days; `impossible`.
     """
     order = _order(written)
     read = [_day(_short(text), order, as_of) for text in written]
