@@ -64,7 +64,7 @@ def evidence(item: Any) -> str:
     """How it is known to be asbestos, or not."""
     types = " and ".join(item.asbestos_types)
     sample = "" if pd.isna(item.evidence_sample_ref) else f", sample {item.evidence_sample_ref}"
-    when = parts.day(item.evidence_on)
+    when = f"{'analysed ' if item.is_analysis_day else ''}{parts.day(item.evidence_on)}"
     match item.identification:
         case "identified":
             return f"Identified as {types or 'asbestos of a type not stated'} ({when}{sample})."

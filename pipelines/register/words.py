@@ -25,7 +25,9 @@ SEARCHED_WITHIN = (
     "construction",
     "job_status",
 )
-NEAREST_SHOWN = 3
+NEAREST_SHOWN, NEAREST_AMONG = 3, 6
+CLEARS = frozenset(("none", "not_asbestos", "not_detected", "not_suspect"))
+"""Terms that say that there is nothing."""
 TYPES = ("asbestos_type", "type_in_result")
 SAMPLE = re.compile(
     r"\b(?:\d{1,3}[a-z]{1,4}[-/]|[a-z]{1,3}[-/.]?)\d{1,6}(?:/\d{1,5})?[a-z]?\b|\b\d{3,6}(?:/\d{2,4})?\b", re.I
@@ -260,13 +262,12 @@ def _two_words(written: str, known: Mapping[str, str], short: Mapping[str, str])
 
 
 def nearest(written: str, known: Mapping[str, str]) -> list[str]:
-    """The known terms whose words are spelt most like this one, the nearest first."""
-    word = plain(written)
-    matches = process.extract(
-        word, sorted(known), scorer=DamerauLevenshtein.normalized_similarity, limit=2 * NEAREST_SHOWN
-    )
-    terms = list(dict.fromkeys(known[match[0]] for match in matches))
-    return terms[:NEAREST_SHOWN]
+    """The known terms whose words are spelt most like this one, the nearest first. What would clear the material is
+    among them only where the word is a slip of it: nobody should pick it because it stands first."""
+    matches = process.extract(plain(written), sorted(known), scorer=WORDS_ALIKE, limit=NEAREST_AMONG)
+    alike = ((known[word], likeness) for word, likeness, _ in matches)
+    terms = dict.fromkeys(term for term, likeness in alike if term not in CLEARS or likeness >= LEAST_RESPELT)
+    return list(terms)[:NEAREST_SHOWN]
 
 
 def _beside_sample(rest: str, known: Mapping[str, str]) -> tuple[str | None, str]:

@@ -1,16 +1,19 @@
 -- One row per field and word. Words that no table knows, with the known ones nearest to them, and descriptions of
--- jobs whose work is not known.
+-- jobs whose work is not known. What a room's column says of a thing alone (`Pipe boxing`) is known: no room is named.
 select
-    field,
-    written as term,
-    n_rows::integer as n_rows,
-    nearest
-from recognised_words
+    w.field,
+    w.written as term,
+    w.n_rows::integer as n_rows,
+    w.nearest
+from recognised_words as w
+left join recognised_words as thing
+    on w.field = 'place' and thing.field = 'element' and w.written = thing.written and thing.how = 'known'
 where
-    term is null
-    and n_rows > 0
-    and field not in ('debris', 'element', 'type_in_result', 'place_beside', 'result_in_product', 'material_band')
-    and not regexp_matches(written, '^[0-9]')
+    w.term is null
+    and w.n_rows > 0
+    and w.field not in ('debris', 'element', 'type_in_result', 'place_beside', 'result_in_product', 'material_band')
+    and not regexp_matches(w.written, '^[0-9]')
+    and thing.written is null
 union all
 select
     'work_type' as field,

@@ -155,6 +155,20 @@ def test_each_table_of_a_building_page_can_be_taken_away(
     assert len(shown) >= 6
 
 
+def test_what_was_identified_stands_with_the_day_of_its_analysis(
+    sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    building_ref, ref, item_id, sample, day = one(
+        sample_result,
+        "select i.building_ref, i.property_ref, i.item_id, e.sample_ref, strftime(s.analysed_on, '%-d %b %Y') "
+        "from items as i inner join entries as e on i.evidence_entry_id = e.entry_id inner join samples as s "
+        "on i.property_ref = s.property_ref and s.entry_ids = [e.entry_id] where i.identification = 'identified' "
+        "and len(s.asbestos_types) > 0 and s.analysed_on is not null order by item_id limit 1",
+    )
+    app = page(sample_folder, monkeypatch, "building", building=building_ref, property=ref, item=item_id)
+    assert f"(analysed {day}, sample {sample})." in said(app)
+
+
 def test_what_was_never_looked_for_stands_with_its_chance_and_exposure_and_their_ranges(
     sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

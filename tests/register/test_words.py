@@ -14,7 +14,7 @@ from pipelines.register.contents import Contents
 from pipelines.register.meanings import BY_LAST, Column, by_words
 from pipelines.register.reader import Reader
 from pipelines.register.terms import parts
-from pipelines.register.words import plain, recognise_word
+from pipelines.register.words import CLEARS, nearest, plain, recognise_word
 
 WORST_FIRST = (
     *("insulating_board", "asbestos_cement", "crocidolite", "amosite", "chrysotile"),
@@ -322,3 +322,24 @@ def test_a_misspelt_strong_presumption_is_no_mere_one(known: dict[str, dict[str,
 def test_what_is_over_another_room_or_joined_to_one_is_a_place_of_its_own(known: dict[str, dict[str, str]]) -> None:
     assert recognise_word("place", "Loft over top landing", known["place"])[0] == "loft"
     assert parts("place", "Riser and bin store", known["place"], known["element"]) == ["Riser", "bin store"]
+
+
+@pytest.mark.parametrize(
+    ("field", "written"),
+    [
+        ("product", "Grey fibrous lumps"),
+        ("product", "Wobbleboard"),
+        ("asbestos_type", "ID"),
+        ("asbestos_type", "Pos"),
+        ("asbestos_type", "Identified"),
+        ("identification", "lin m"),
+    ],
+)
+def test_what_would_clear_a_material_is_not_offered_for_a_word_that_is_merely_like_it(
+    field: str, written: str, known: dict[str, dict[str, str]]
+) -> None:
+    assert not CLEARS & set(nearest(written, known[field]))
+
+
+def test_a_slip_of_what_clears_a_material_is_offered_as_that(known: dict[str, dict[str, str]]) -> None:
+    assert nearest("None detectedd", known["identification"])[0] == "not_detected"
