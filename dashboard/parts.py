@@ -214,9 +214,17 @@ def between(low: Any, high: Any) -> str:
     return f"{low}" if low == high else f"{low} to {high}"
 
 
-def take_away(frame: pd.DataFrame, file_name: str, label: str = "These as csv") -> None:
-    """A button that saves what is shown, its texts made harmless."""
-    st.download_button(label, lambda: exports.csv(frame), file_name=file_name, mime="text/csv", key=f"csv {file_name}")
+def as_csv(label: str, rows: Callable[[], pd.DataFrame], name: str) -> None:
+    """A way to take a table away, as a line of text below it; its rows are asked for when somebody does."""
+    st.download_button(
+        label,
+        lambda: exports.csv(rows()),
+        file_name=f"{name}.csv",
+        mime="text/csv",
+        key=f"csv {name}",
+        type="tertiary",
+        on_click="ignore",
+    )
 
 
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
