@@ -264,11 +264,6 @@ def as_csv(label: str, rows: Callable[[], pd.DataFrame], name: str) -> None:
     )
 
 
-def take_away(frame: pd.DataFrame, name: str, label: str = "These as csv") -> None:
-    """A way to take away a table that is shown whole."""
-    as_csv(label, lambda: frame, name)
-
-
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
     """The queries behind what a page shows, one click away."""
     folded("Where these figures come from", "basis", lambda: _queries(questions, tables))

@@ -56,7 +56,7 @@ def one_file(files: pd.DataFrame) -> None:
             )
         ),
     )
-    parts.take_away(headings, "columns_as_read", "These columns as csv")
+    parts.as_csv("These columns as csv", lambda: headings, "columns_as_read")
     parts.basis(["files", "file_headings", "file_first_rows"], ["heading_rows", "source_files"])
 
 
@@ -112,7 +112,7 @@ def doubts(counts: pd.DataFrame) -> None:
             numbers=[3, 4],
         ),
     )
-    parts.take_away(counts, "doubts_by_kind")
+    parts.as_csv("These as csv", lambda: counts, "doubts_by_kind")
     names = {ALL: "all doubts"} | {row.doubt: f"{parts.in_words(row.field)}: {row.reason}" for row in data.each(counts)}
     picked = parts.one_of(names, "The rows in doubt", "doubt", first=1, width=620)
     found = data.ask("doubt_rows", doubt=None if picked == ALL else picked)
@@ -135,7 +135,7 @@ def doubts(counts: pd.DataFrame) -> None:
             "accepted_on": st.column_config.DateColumn("On", format="D MMM YYYY"),
         },
     )
-    parts.take_away(found, "doubts", "These doubts as csv")
+    parts.as_csv("These doubts as csv", lambda: found, "doubts")
     parts.basis(["doubt_counts", "doubt_rows"], ["doubts"])
 
 
@@ -163,7 +163,7 @@ def contradictions(found: pd.DataFrame) -> None:
             "address": st.column_config.TextColumn("Address", width=260),
         },
     )
-    parts.take_away(found, "contradictions")
+    parts.as_csv("These as csv", lambda: found, "contradictions")
     parts.basis(["contradictions"], ["item_contradictions"])
 
 
@@ -188,7 +188,7 @@ def unknown_words() -> None:
             numbers=[2],
         ),
     )
-    parts.take_away(data.ask("unknown_words", top=None), "unknown_words")
+    parts.as_csv("These as csv", lambda: data.ask("unknown_words", top=None), "unknown_words")
     parts.basis(["unknown_words"], ["unknown_terms"])
 
 

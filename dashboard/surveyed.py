@@ -32,24 +32,29 @@ def coverage() -> None:
     )
     for column, (by, label) in zip(st.columns(len(PARTS), gap="large"), PARTS.items(), strict=True):
         with column:
-            shares = data.ask("coverage", by=by)
-            parts.write(
-                parts.table(
-                    [label, "Homes and parts", "Surveyed", "Share", "Never surveyed"],
-                    [
-                        (
-                            row.part,
-                            f"{row.properties:,}",
-                            f"{row.surveyed:,}",
-                            parts.percent(row.surveyed, row.properties),
-                            f"{row.never_surveyed:,}",
-                        )
-                        for row in data.each(shares)
-                    ],
-                    numbers=[1, 2, 3, 4],
+            shares(by, label)
+
+
+def shares(by: str, label: str) -> None:
+    """How much of each area, or of each age, was surveyed."""
+    rows = data.ask("coverage", by=by)
+    parts.write(
+        parts.table(
+            [label, "Homes and parts", "Surveyed", "Share", "Never surveyed"],
+            [
+                (
+                    row.part,
+                    f"{row.properties:,}",
+                    f"{row.surveyed:,}",
+                    parts.percent(row.surveyed, row.properties),
+                    f"{row.never_surveyed:,}",
                 )
-            )
-            parts.take_away(shares, f"surveyed_by_{by}")
+                for row in data.each(rows)
+            ],
+            numbers=[1, 2, 3, 4],
+        )
+    )
+    parts.as_csv("These as csv", lambda: rows, f"surveyed_by_{by}")
 
 
 def never_surveyed() -> None:
@@ -100,4 +105,4 @@ def never_surveyed() -> None:
             ),
         },
     )
-    parts.take_away(found, "never_surveyed")
+    parts.as_csv("These as csv", lambda: found, "never_surveyed")

@@ -5,7 +5,6 @@ import plotly.graph_objects as go
 import streamlit as st
 
 from dashboard import data, parts
-from pipelines import exports
 
 PAIRS_SHOWN = 15
 FEWEST_WORKS = 2
@@ -66,7 +65,7 @@ def works_by_exposure(works: pd.DataFrame, as_of: str) -> None:
         parts.paragraph(f"{whole.exceedance_in_words} Lines: the 90 % range.", "quiet"),
     )
     st.plotly_chart(chart(works), key="works", theme=None, config={"displaylogo": False})
-    st.download_button("These figures as csv", lambda: exports.csv(works), file_name="work_types.csv", mime="text/csv")
+    parts.as_csv("These figures as csv", lambda: works, "work_types")
 
 
 def chart(works: pd.DataFrame) -> go.Figure:
@@ -164,6 +163,7 @@ def worst_pairs(pairs: pd.DataFrame) -> None:
             numbers=[3, 4],
         ),
     )
+    parts.as_csv("These pairs as csv", lambda: pairs, "pairs")
 
 
 def parameters(effects: pd.DataFrame, total: float) -> None:
@@ -185,6 +185,7 @@ def parameters(effects: pd.DataFrame, total: float) -> None:
             numbers=[1, 2],
         ),
     )
+    parts.as_csv("These figures as csv", lambda: effects, "parameter_effects")
 
 
 def every_parameter() -> None:
@@ -231,7 +232,7 @@ def every_parameter() -> None:
             "source": st.column_config.TextColumn("Source", width="large"),
         },
     )
-    st.download_button("These as csv", lambda: exports.csv(found), file_name="parameters.csv", mime="text/csv")
+    parts.as_csv("These as csv", lambda: found, "parameters")
 
 
 show()

@@ -77,7 +77,7 @@ def counts() -> None:
             ),
         },
     )
-    parts.take_away(files, "files")
+    parts.as_csv("These as csv", lambda: files, "files")
     parts.basis(["folder_totals", "file_totals"], ["source_files"])
 
 
@@ -127,7 +127,7 @@ def rows_set_aside(rows: pd.DataFrame) -> None:
             "row_json": st.column_config.TextColumn("The row as read", width="large"),
         },
     )
-    parts.take_away(shown, "set_aside", "These rows as csv")
+    parts.as_csv("These rows as csv", lambda: shown, "set_aside")
     parts.basis(["reasons_to_mend", "set_aside"], ["set_aside_rows", "row_fates"])
 
 
@@ -163,7 +163,7 @@ def open_questions(kinds: pd.DataFrame) -> None:
     if len(shown) > most and st.button(f"Show {min(QUESTIONS_AT_ONCE, len(shown) - most)} more of {len(shown):,}"):
         st.session_state["questions shown"] = most + QUESTIONS_AT_ONCE
         st.rerun()
-    parts.take_away(shown, "questions")
+    parts.as_csv("These as csv", lambda: shown, "questions")
     parts.basis(["question_kinds", "open_questions", "question_places"], ["open_questions"])
 
 
