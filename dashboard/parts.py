@@ -16,6 +16,8 @@ from dashboard import theme
 from pipelines import queries
 
 LEAST_SHOWN = 0.0001
+LISTED = "listed"
+MOST_DIGITS = 6
 SUB_SCORES = {
     "product_type": "Product type",
     "damage": "Damage",
@@ -23,6 +25,8 @@ SUB_SCORES = {
     "asbestos_type": "Asbestos type",
 }
 IN_SHORT = "Scores order work; they do not make a home safe. Where unsure, presume asbestos and do not disturb it."
+PREMISES = "common parts and other premises"
+DUTY = "The duty to manage covers common parts and non-domestic premises, not the inside of homes."
 LETTERS = (
     "Bases of defaults: D by rule from published measurements; S the same, some known at second hand or from memory; "
     "SJ with one end judged; P pooled published measurements, their spread judged; J judgement."
@@ -109,6 +113,11 @@ def percent(part: float, whole: float) -> str:
     """A share as a whole percentage, never 0 % or 100 % unless it is exactly that."""
     share = 100 * part / whole if whole else 0.0
     return f"{round(share) if share in (0, 100) else min(max(round(share), 1), 99)} %"
+
+
+def share_of(part: int, whole: int) -> tuple[str, str]:
+    """`12 of 40` and the share that it is, both blank where there is none of it."""
+    return (f"{part:,} of {whole:,}", percent(part, whole)) if whole else ("", "")
 
 
 def link(page: str, **parameters: str) -> str:
@@ -253,6 +262,22 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Seque
     return Markup('<div class="scroll"><table><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>').format(
         head, body
     )
+
+
+def listed(step: int) -> int:
+    """How many rows of a list to show: as many as its address says, else `step` of them."""
+    asked = st.query_params.get(LISTED, "")
+    return max(int(asked), step) if asked.isdecimal() and len(asked) <= MOST_DIGITS else step
+
+
+def more(shown: int, of: int, step: int) -> None:
+    """A button that shows as many more as there were at first, where there are more."""
+    if shown < of:
+        st.button(
+            f"Show {min(step, of - shown)} more of {of:,}",
+            on_click=st.query_params.update,
+            args=({LISTED: shown + step},),
+        )
 
 
 def source(path: str, sheet: Any, row_number: int) -> str:
