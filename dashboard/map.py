@@ -22,6 +22,8 @@ DIAMETER_SEEN = 5
 DIAMETER_UNSURVEYED = 4
 RING = 5
 GAP = 2
+URGENT_RING = 11
+URGENT_GAP = 5
 MOST_DRAWN = 4_000
 GRID_CELLS = 60
 
@@ -35,16 +37,17 @@ def figure(
 ) -> go.Figure:
     """Buildings over the outlines of areas and roads; their footprints when near.
 
-    Colour and size both say how much (`step`, 0 to 5, or -1 where nothing is recorded); a dark ring says act now; a
-    thin ring apart from its dot, or about none, says never surveyed. The `customdata` of a mark and of a ground plan is
-    the row of its building in `buildings`; `label` is what the pointer shows.
+    Colour and size both say how much (`step`, 0 to 5, or -1 where nothing is recorded); a strong ring apart from its
+    dot says act now; a thin one, or one about nothing, says never surveyed. Later rows of `buildings` lie on top.
+    The `customdata` of a mark and of a ground plan is the row of its building in `buildings`; `label` is what the
+    pointer shows.
     """
     under: list[Any] = [_land(areas, colours)]
     if roads is not None and not roads.empty:
         under.append(_roads(roads, colours))
     if footprints is not None and not footprints.empty:
         under.append(_footprints(buildings, footprints, colours))
-    drawn = go.Figure([*under, _rings(buildings, colours), *_dots(buildings, colours)])
+    drawn = go.Figure([*under, _dots(buildings, colours)])
     drawn.update_layout(
         map={"style": BLANK, "layers": [_sea(colours)], **_view(buildings)},
         height=HEIGHT_PX,
@@ -68,26 +71,26 @@ def grouped(buildings: pd.DataFrame) -> pd.DataFrame:
     return ordered.groupby(keys, sort=True).head(1).assign(n=ordered.groupby(keys)["rank"].transform("size"))
 
 
-def _rings(buildings: pd.DataFrame, colours: theme.Palette) -> go.Scattermap:
-    """Under the dots: what shows around them as a ring."""
-    unsurveyed = _is_unsurveyed(buildings)
-    shown = unsurveyed | (buildings["items_act_now"] > 0)
-    colour = np.where(unsurveyed, colours.quiet, colours.text)
-    return _marks(buildings[shown], _diameter(buildings)[shown] + RING, colour[shown])
+def _dots(buildings: pd.DataFrame, colours: theme.Palette) -> go.Scattermap:
+    """Each mark as discs one on the other, which no other mark comes between: a ring, the ground within it, the dot.
 
-
-def _dots(buildings: pd.DataFrame, colours: theme.Palette) -> list[go.Scattermap]:
-    """The ground within the rings of what was never surveyed, what was looked at, and the steps on top."""
+    The ground parts ring and dot, whose colours may be all but the same.
+    """
     unsurveyed = _is_unsurveyed(buildings)
+    urgent = buildings["items_act_now"] > 0
     scored = buildings["step"] >= 0
-    steps = [colours.steps[step] for step in buildings.loc[scored, "step"]]
-    seen = ~unsurveyed & ~scored
-    diameter = _diameter(buildings)
-    return [
-        _marks(buildings[unsurveyed], diameter[unsurveyed] + GAP, np.full(int(unsurveyed.sum()), colours.land)),
-        _marks(buildings[seen], diameter[seen], np.full(int(seen.sum()), colours.quiet)),
-        _marks(buildings[scored], diameter[scored], np.array(steps)),
+    size = pd.Series(_diameter(buildings), buildings.index)
+    fills = pd.Series([colours.steps[step] if step >= 0 else colours.quiet for step in buildings["step"]], size.index)
+    discs: list[tuple[Any, Any, Any]] = [
+        (unsurveyed, size + RING, colours.quiet),
+        (unsurveyed, size + GAP, colours.land),
+        (urgent, size + URGENT_RING, colours.text),
+        (urgent, size + URGENT_GAP, colours.land),
+        (scored | ~unsurveyed, size, fills),
     ]
+    drawn = pd.concat([buildings[shown].assign(size=width, colour=fill) for shown, width, fill in discs])
+    drawn = drawn.sort_index(kind="stable")
+    return _marks(drawn, drawn["size"].to_numpy(), drawn["colour"])
 
 
 def _is_unsurveyed(buildings: pd.DataFrame) -> pd.Series:

@@ -18,6 +18,8 @@ from pipelines import exports, queries
 LEAST_SHOWN = 0.0001
 FEW_COLUMNS = 3
 """As many as fit beside each other on a phone; of tables with more, each row becomes a list there."""
+LISTED = "listed"
+MOST_DIGITS = 6
 SUB_SCORES = {
     "product_type": "Product type",
     "damage": "Damage",
@@ -30,6 +32,8 @@ NO_EVENT = (
     "year. Do not read them as like for like."
 )
 IN_SHORT = "Scores order work; they do not make a home safe. Where unsure, presume asbestos and do not disturb it."
+PREMISES = "common parts and other premises"
+DUTY = "The duty to manage covers common parts and non-domestic premises, not the inside of homes."
 LETTERS = (
     "Bases of defaults: D by rule from published measurements; S the same, some known at second hand or from memory; "
     "SJ with one end judged; P pooled published measurements, their spread judged; J judgement."
@@ -125,6 +129,11 @@ def percent(part: float, whole: float) -> str:
     """A share as a whole percentage, never 0 % or 100 % unless it is exactly that."""
     share = 100 * part / whole if whole else 0.0
     return f"{round(share) if share in (0, 100) else min(max(round(share), 1), 99)} %"
+
+
+def share_of(part: int, whole: int) -> tuple[str, str]:
+    """`12 of 40` and the share that it is, both blank where there is none of it."""
+    return (f"{part:,} of {whole:,}", percent(part, whole)) if whole else ("", "")
 
 
 def link(page: str, **parameters: str) -> str:
@@ -333,6 +342,22 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Seque
     return Markup(
         '<div class="scroll"><table class="{}"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>'
     ).format(many, head, body)
+
+
+def listed(step: int) -> int:
+    """How many rows of a list to show: as many as its address says, else `step` of them."""
+    asked = st.query_params.get(LISTED, "")
+    return max(int(asked), step) if asked.isdecimal() and len(asked) <= MOST_DIGITS else step
+
+
+def more(shown: int, of: int, step: int) -> None:
+    """A button that shows as many more as there were at first, where there are more."""
+    if shown < of:
+        st.button(
+            f"Show {min(step, of - shown)} more of {of:,}",
+            on_click=st.query_params.update,
+            args=({LISTED: shown + step},),
+        )
 
 
 def source(path: str, sheet: Any, row_number: int) -> str:

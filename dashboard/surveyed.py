@@ -26,7 +26,7 @@ def coverage() -> None:
         parts.heading("What was surveyed"),
         parts.paragraph(
             "A home or part counts as surveyed where somebody was inside and looked: not only at the door, not only "
-            "for one sample, not only in a home thought alike.",
+            f"for one sample, not only in a home thought alike. {parts.DUTY}",
             "quiet",
         ),
     )
@@ -40,14 +40,12 @@ def shares(by: str, label: str) -> None:
     rows = data.ask("coverage", by=by)
     parts.write(
         parts.table(
-            [label, "Homes and parts", "Surveyed", "Share", "Never surveyed"],
+            [label, "Homes surveyed", "Share", f"{parts.PREMISES.capitalize()} surveyed", "Share"],
             [
                 (
                     row.part,
-                    f"{row.properties:,}",
-                    f"{row.surveyed:,}",
-                    parts.percent(row.surveyed, row.properties),
-                    f"{row.never_surveyed:,}",
+                    *parts.share_of(row.homes_surveyed, row.homes),
+                    *parts.share_of(row.premises_surveyed, row.premises),
                 )
                 for row in data.each(rows)
             ],

@@ -11,6 +11,17 @@ with in_buildings as (
     from building_ranking
 ),
 
+-- Homes, and beside them common parts, garages and what is not lived in: most of that is under the duty to manage.
+covered as (
+    select
+        count(*) filter (where p.part = 'home') as homes,
+        count(*) filter (where p.part = 'home' and s.is_surveyed) as homes_surveyed,
+        count(*) filter (where p.part <> 'home') as premises,
+        count(*) filter (where p.part <> 'home' and s.is_surveyed) as premises_surveyed
+    from properties as p
+    left join surveyed_properties as s on p.property_ref = s.property_ref
+),
+
 in_items as (
     select
         count(*) as items,
@@ -23,6 +34,7 @@ in_items as (
 
 select
     b.*,
+    c.*,
     b.exceedances_known + b.exceedances_possible as exceedances,
     n.exceedances_low,
     n.exceedances_high,
@@ -41,5 +53,6 @@ select
     'Expected figures are worked out from central values of the parameters, whose ranges reach further up than down: '
     || 'the truth is likelier to lie above them than below.' as central_in_words
 from in_buildings as b
+cross join covered as c
 cross join in_items as i
 left join portfolio_ranges as n on true

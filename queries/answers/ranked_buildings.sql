@@ -1,7 +1,9 @@
--- One row per building. Buildings in the order in which to act, with where they stand. Where a product is chosen, score
--- and act-now are those of its recorded items alone; where a product, a kind of work or one half of what is known is
--- chosen, exposure, its reasons and the place by it are those of what is chosen alone, and have no range.
+-- One row per building. Buildings in the order in which to act, with where they stand. Where a product, a kind of work
+-- or one half of what is known is chosen, score, counts, act-now, reason and place are those of the recorded items that
+-- pass; exposure, its reasons and the place by it are those of what is chosen alone, and have no range. What is only
+-- possible has no score: its buildings stand by exposure.
 -- $top: how many
+-- $told: of how many of them, from the first on, what their exposure is made of is told, or null for all
 -- $by: score or exposure
 -- $area: only this management area, or null for all
 -- $dwelling_type: only with properties of this type, or null
@@ -33,15 +35,31 @@ restricted as (
     group by building_ref
 ),
 
+-- A kind of work meets the items that it has a line of exposure for.
+met as (
+    select item_id
+    from exposures
+    where work_type = $work_type
+),
+
+-- The recorded items that pass, where a product or a kind of work is chosen.
 held as (
     select
         i.building_ref,
-        min(r.rank) as best_rank,
+        arg_min(coalesce(i.material_score, i.material_high), r.rank) as worst_score,
+        arg_min(r.total_most, r.rank) as worst_total,
+        arg_min(r.total_is_sure, r.rank) as worst_total_is_sure,
+        arg_min(r.why_short, r.rank) as worst_why,
         count(*)::integer as items,
         (count(*) filter (where i.act_now))::integer as items_act_now
     from item_ranking as r
     inner join items as i on r.item_id = i.item_id
-    where i.product = $product
+    left join met as m on i.item_id = m.item_id
+    where
+        ($product is not null or $work_type is not null)
+        and coalesce($known, 'recorded') = 'recorded'
+        and ($product is null or i.product = $product)
+        and ($work_type is null or m.item_id is not null)
     group by i.building_ref
 ),
 
@@ -61,11 +79,14 @@ chosen as (
         r.building_ref,
         r.rank as rank_of_all,
         r.rank_by_exposure as exposure_rank_of_all,
-        h.best_rank,
+        h.worst_score,
+        h.worst_total,
+        h.worst_total_is_sure,
+        h.worst_why,
         h.items as items_held,
         h.items_act_now as items_held_act_now,
-        $product is null as is_every_product,
-        $product is null and $work_type is null and $known is null as has_range,
+        $product is null and $work_type is null and coalesce($known, 'recorded') = 'recorded' as is_every_item,
+        is_every_item and $known is null as has_range,
         if(has_range, r.exceedances_known, coalesce(x.exceedances_known, 0)) as known,
         if(has_range, r.exceedances_possible, coalesce(x.exceedances_possible, 0)) as possible,
         known + possible as exceedances
@@ -75,10 +96,8 @@ chosen as (
     left join held as h on r.building_ref = h.building_ref
     where
         ($area is null or b.area = $area)
-        and ($work_type is null or x.building_ref is not null)
-        and ($known is distinct from 'possible' or x.building_ref is not null)
-        and ($known is distinct from 'recorded' or if($product is null, r.items > 0, h.building_ref is not null))
-        and ($product is null or x.building_ref is not null or h.building_ref is not null)
+        and (is_every_item or x.building_ref is not null or h.building_ref is not null)
+        and (coalesce($known, 'possible') = 'possible' or if(is_every_item, r.items > 0, h.building_ref is not null))
         and (
             ($dwelling_type is null and $era is null)
             or r.building_ref in (
@@ -92,14 +111,18 @@ placed as (
     select
         *,
         row_number() over (order by exceedances desc, exposure_rank_of_all) as place,
-        row_number() over (order by best_rank nulls last, exceedances desc, building_ref) as place_by_score
+        row_number() over (
+            order by
+                coalesce(items_held_act_now > 0, false) desc, worst_total desc nulls last, exceedances desc,
+                building_ref
+        ) as place_by_score
     from chosen
 ),
 
 shown as (
     select
         *,
-        if(is_every_product, rank_of_all, place_by_score)::integer as rank,
+        if(is_every_item, rank_of_all, place_by_score)::integer as rank,
         if(has_range, exposure_rank_of_all, place)::integer as rank_by_exposure,
         if($by = 'exposure', rank_by_exposure, rank) as nth
     from placed
@@ -113,37 +136,55 @@ pairs as (
         p.contact_code,
         p.is_possible,
         p.work_type,
-        sum(p.exceedances) as exceedances
+        sum(p.exceedances)::double as exceedances
     from parts as p
     where
         p.building_ref in (
             select s.building_ref
             from shown as s
+            qualify $told is null or row_number() over (order by s.nth) <= $told
         )
     group by p.building_ref, p.contact_code, p.is_possible, p.work_type
 ),
 
+-- Rows of values are compared field by field, the least first.
 most as (
-    select *
+    select
+        building_ref,
+        min(
+            struct_pack(
+                negative := -exceedances,
+                contact_code := contact_code,
+                is_possible := is_possible,
+                work_type := work_type
+            ), 3
+        ) as pairs
     from pairs
-    qualify
-        row_number() over (
-            partition by building_ref
-            order by exceedances desc, contact_code, is_possible, work_type
-        ) <= 3
+    group by building_ref
+),
+
+work_names as (
+    select map(list(work_type order by work_type), list(short order by work_type)) as works
+    from reference.work_types
+),
+
+material_names as (
+    select map(list(contact_code order by contact_code), list(short order by contact_code)) as materials
+    from reference.contact_codes
 ),
 
 explained as (
     select
         m.building_ref,
-        string_agg(
-            pair(w.short, k.short, m.is_possible, m.exceedances),
-            '; ' order by m.exceedances desc, m.contact_code, m.is_possible, m.work_type
+        array_to_string(
+            list_transform(
+                m.pairs,
+                lambda m: pair(w.works[m.work_type], k.materials[m.contact_code], m.is_possible, -m.negative)
+            ), '; '
         ) as reasons
     from most as m
-    inner join reference.contact_codes as k on m.contact_code = k.contact_code
-    inner join reference.work_types as w on m.work_type = w.work_type
-    group by m.building_ref
+    cross join work_names as w
+    cross join material_names as k
 ),
 
 told as (
@@ -157,9 +198,9 @@ told as (
         b.name,
         b.area,
         in_area(b.name, b.area) as name_in_area,
-        if(s.is_every_product, r.worst_score, coalesce(i.material_score, i.material_high)) as worst_score,
-        if(s.is_every_product, r.worst_total, n.total_most) as worst_total,
-        if(s.is_every_product, r.worst_total_is_sure, n.total_is_sure) as worst_total_is_sure,
+        if(s.is_every_item, r.worst_score, s.worst_score) as worst_score,
+        if(s.is_every_item, r.worst_total, s.worst_total) as worst_total,
+        if(s.is_every_item, r.worst_total_is_sure, s.worst_total_is_sure) as worst_total_is_sure,
         s.exceedances,
         if(s.has_range, r.exceedances_low, null) as exceedances_low,
         if(s.has_range, r.exceedances_high, null) as exceedances_high,
@@ -170,18 +211,23 @@ told as (
         s.known as exceedances_known,
         s.possible as exceedances_possible,
         s.exceedances / greatest(b.homes, 1) as exceedances_per_home,
-        if(s.is_every_product, r.items, coalesce(s.items_held, 0)) as items,
-        if(s.is_every_product, r.items_act_now, coalesce(s.items_held_act_now, 0)) as items_act_now,
+        if(s.is_every_item, r.items, coalesce(s.items_held, 0)) as items,
+        if(s.is_every_item, r.items_act_now, coalesce(s.items_held_act_now, 0)) as items_act_now,
         r.properties,
         r.properties_surveyed,
         b.latitude,
         b.longitude,
-        if(
-            s.is_every_product, r.score_reason,
-            coalesce(
-                n.why_short || more_items(s.items_held - 1, ' of this material'), 'None of this material is recorded'
-            )
-        ) as score_reason,
+        if($product is null, '', ' of this material')
+        || if($work_type is null, '', ' that this activity meets') as chosen_in_words,
+        case
+            when s.is_every_item then r.score_reason
+            when $known = 'possible' then 'What is only possible has no score'
+            else
+                coalesce(
+                    s.worst_why || more_items(s.items_held - 1, chosen_in_words),
+                    'Nothing' || chosen_in_words || ' is recorded'
+                )
+        end as score_reason,
         x.reasons,
         if(s.has_range, r.exposure_reason, exceeded(s.exceedances, null, null, x.reasons)) as exposure_reason,
         s.nth
@@ -189,12 +235,10 @@ told as (
     inner join building_ranking as r on s.building_ref = r.building_ref
     inner join buildings as b on s.building_ref = b.building_ref
     left join explained as x on s.building_ref = x.building_ref
-    left join item_ranking as n on $product is not null and s.best_rank = n.rank
-    left join items as i on n.item_id = i.item_id
 )
 
 select
-    * exclude (nth),
+    * exclude (nth, chosen_in_words),
     score_reason || '. ' || exposure_reason as why
 from told
 order by nth

@@ -7,8 +7,10 @@ import pandas as pd
 import pytest
 
 from dashboard import map, theme
+from tests.dashboard.test_theme import FOR_TEXT, contrast
 
 COLOURS = theme.palette("light")
+SEEN_PX = 2
 NO_AREAS = pd.DataFrame({"outline": pd.Series(dtype=object), "label": pd.Series(dtype=object)})
 
 
@@ -48,8 +50,23 @@ def test_what_was_never_surveyed_has_a_ring_apart_from_any_dot_in_each_order(ste
     assert (outline, ground) == (COLOURS.quiet, COLOURS.land)
     assert ring > gap
     assert [size < gap for size, _ in dots] == [True] * (steps[1] >= 0)
-    assert [colour for _, colour in drawn(0, figure)] == [COLOURS.text, COLOURS.steps[steps[0]]]
     assert len(drawn(2, figure)) == 1
+
+
+@pytest.mark.parametrize("name", ["light", "dark"])
+@pytest.mark.parametrize("step", range(6))
+def test_the_ring_of_what_cannot_wait_is_seen_about_a_dot_of_every_step(step: int, name: str) -> None:
+    colours = theme.palette(name)
+    (ring, outline), (gap, ground), (dot, fill) = drawn(0, map.figure(buildings([step, -1, -1]), NO_AREAS, colours))
+    assert fill == colours.steps[step]
+    assert ring - gap >= 2 * SEEN_PX and gap - dot >= 2 * SEEN_PX
+    assert contrast(outline, ground) >= FOR_TEXT
+
+
+def test_no_mark_comes_between_the_ring_and_the_dot_of_another() -> None:
+    figure = map.figure(buildings([4, -1, -1]), NO_AREAS, COLOURS)
+    (marks,) = (trace for trace in figure.data if trace.type == "scattermap")
+    assert list(marks.customdata) == [0, 0, 0, 1, 1, 2]
 
 
 def test_a_ground_plan_stands_for_its_building() -> None:
