@@ -10,10 +10,10 @@ EXPOSURE_COLUMNS = [
     "Activity",
     "Task and its time",
     "Touched, times a year",
-    "Over 0.1 f/ml in 4 h, uncontrolled, %",
-    "Over 0.1 f/ml in 4 h, with control, %",
-    "Over 0.6 f/ml in 10 min, uncontrolled, %",
-    "Over 0.6 f/ml in 10 min, with control, %",
+    "Over 0.1 f/ml in 4\N{NO-BREAK SPACE}h, uncontrolled,\N{NO-BREAK SPACE}%",
+    "Over 0.1 f/ml in 4\N{NO-BREAK SPACE}h, with control,\N{NO-BREAK SPACE}%",
+    "Over 0.6 f/ml in 10\N{NO-BREAK SPACE}min, uncontrolled,\N{NO-BREAK SPACE}%",
+    "Over 0.6 f/ml in 10\N{NO-BREAK SPACE}min, with control,\N{NO-BREAK SPACE}%",
     "Exceedances a year, uncontrolled",
     "Exceedances a year, with control",
 ]
@@ -29,8 +29,10 @@ HOW_TO_RECOMPUTE = (
     "(accessibility − the usual) × √(extent of all of its kind ÷ the usual), from reach_least to reach_most; extent "
     "counts where all of its kind was measured. Share: the part of such material in the home, or in the room for work "
     "that meets one room, that this item is. Exceedances a year = touched a year × "
-    "chance of being there × chance over 0.1 f/ml. That chance: ln C is normal about ln GM with standard deviation "
-    "√((ln GSD)² + (ln factor / 1.645)²), and C × the lesser of minutes and 240, over 240, is above 0.1."
+    "chance of being there × chance over 0.1 f/ml. That chance: the fibres in the air, C, are such that ln C is normal "
+    "about ln GM (geometric mean) with standard deviation √((ln GSD)² + (ln factor / 1.645)²), where GSD is their "
+    "geometric standard deviation and the factor says how far GM may be off; and C × the lesser of minutes and 240, "
+    "over 240, is above 0.1."
 )
 BASIS_COLUMNS = [
     "Activity",
@@ -55,8 +57,8 @@ def show(item: Any) -> None:
     shown = works.rename(columns={"exceedances_per_year": "exceedances"})
     parts.write(
         parts.paragraph(
-            f"{HOW_TO_READ} Somebody beside the work breathes about {parts.figure(beside.point)} of that "
-            f"({parts.span(beside.low, beside.high, parts.figure)}; {beside.basis}).",
+            f"{HOW_TO_READ} Somebody beside the work breathes about {parts.figure(beside.point)} of what the one who "
+            f"does it breathes (90 % range {parts.span(beside.low, beside.high, parts.figure)}; {beside.basis}).",
             "quiet",
         ),
         parts.no_event(works),
@@ -69,18 +71,17 @@ def show(item: Any) -> None:
         ),
         parts.paragraph(usual(next(data.each(works)))),
         parts.table(BASIS_COLUMNS, [basis_row(row) for row in data.each(works)], numbers=[3, 4, 5, 7]),
-        parts.paragraph(HOW_TO_RECOMPUTE, "quiet"),
+        parts.paragraph(f"{HOW_TO_RECOMPUTE} {parts.LETTERS}", "quiet"),
     )
     parts.as_csv("These figures as csv", lambda: works, f"exposure_{item.item_id}")
 
 
 def usual(row: Any) -> str:
     """What reach and extent of such a material contact is stated for."""
-    unit = row.usual_extent_unit.replace("m2", "m²")
     said = {
         f"accessibility {row.usual_reach:g}": row.reach_basis,
-        f"{row.usual_extent:g} {unit} in a property": row.extent_basis,
-        f"{row.usual_room_extent:g} {unit} in one room": row.room_extent_basis,
+        f"{parts.extent(row.usual_extent, row.usual_extent_unit)} in a property": row.extent_basis,
+        f"{parts.extent(row.usual_room_extent, row.usual_extent_unit)} in one room": row.room_extent_basis,
     }
     usuals = ", ".join(words + (" (own)" if basis == "own" else "") for words, basis in said.items())
     return f"Usual of such material, default (J) where not own: {usuals}."

@@ -49,7 +49,7 @@ def not_items(property_ref: str, entries: pd.DataFrame) -> None:
         parts.heading("Not entered, or nothing suspect seen"),
         parts.paragraph("Where nobody could look, presume asbestos until someone has.", "quiet"),
         parts.table(
-            ["Visit", "Room as written", "Result", "Notes as written", "Source"],
+            ["Visit", "Room as written", "Result", "Notes as written", "Source row"],
             [
                 (
                     parts.day(row.surveyed_on),

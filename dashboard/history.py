@@ -44,13 +44,13 @@ def show(item: Any, said: Said) -> None:
             [
                 "Visit",
                 "Kind of survey",
-                "By",
-                "Written as",
-                "Damage",
+                "Surveyor or firm",
+                "Room and material as written",
+                "Damage score",
                 "Result",
                 "Material score",
-                "Why this item",
-                "Source",
+                "Why it is this item",
+                "Source row",
             ],
             [
                 (
@@ -98,9 +98,9 @@ def source_row(entry: Any, cells: pd.DataFrame, doubts: pd.DataFrame, uses: list
     use = f" The item's {' and '.join(uses)} come from here." if uses else ""
     parts.write(
         parts.heading(parts.source(entry.path, entry.sheet, entry.row_number), 3),
-        parts.paragraph(f"As it stood in the file, SHA-256 {entry.sha256}.{use}", "source"),
+        parts.paragraph(f"The row as it stood in the file, whose SHA-256 is {entry.sha256}.{use}", "source"),
         parts.table(
-            ["Heading", "As written", "Read as"],
+            ["Heading", "Cell as written", "Read as"],
             [
                 (
                     "" if pd.isna(cell.heading) else cell.heading,
@@ -131,7 +131,10 @@ def known_by(row: Any) -> str:
 def samples_table(samples: pd.DataFrame) -> Markup:
     """Laboratories' results as they wrote them, with why each is about this and where it stands."""
     return parts.table(
-        ["Sample", "Result", "As written", "Material and place as written", "Analysed", "By", "Why", "Source"],
+        [
+            *("Sample", "Result", "Result as written", "Material and place as written", "Analysed on"),
+            *("Laboratory, certificate, analyst", "Why it is of this item, or of none", "Source row"),
+        ],
         [
             (
                 sample.sample_ref,

@@ -11,11 +11,12 @@ from dashboard import data, decisions, exposures, history, parts
 def show(item: Any, told: history.Said) -> None:
     """One item: what and where, how it scores and why, doubts, what laboratories found, history and source rows."""
     name = f"{item.product_in_words}, {item.place_in_words}"
+    how_much = "not given" if pd.isna(item.extent) else parts.extent(item.extent, item.extent_unit)
     said = [
         Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], parts.act_now() if item.act_now else ""),
-        Markup('<p class="quiet">Written as “{}”. {} <a href="{}" target="_self">Link to this item</a></p>').format(
-            item.room_text, extent(item), parts.link_to(item.building_ref, item.property_ref, item.item_id)
-        ),
+        Markup(
+            '<p class="quiet">Written as “{}”. Extent {}. <a href="{}" target="_self">Link to this item</a></p>'
+        ).format(item.room_text, how_much, parts.link_to(item.building_ref, item.property_ref, item.item_id)),
         parts.paragraph(evidence(item)),
         *(parts.paragraph(laboratory(sample)) for sample in data.each(told.samples)),
     ]
@@ -43,7 +44,7 @@ def show(item: Any, told: history.Said) -> None:
 
 def below(item: Any, told: history.Said) -> None:
     """What is folded away under an item."""
-    rows = f"History and source rows ({len(told.entries)})"
+    rows = f"History and source rows ({parts.counted(len(told.entries), 'row')})"
     parts.folded(rows, f"history {item.item_id}", lambda: history.show(item, told))
     if item.status != "not_detected":
         score = f"Priority score {item.priority_score} of 12: its ten factors"
@@ -51,13 +52,6 @@ def below(item: Any, told: history.Said) -> None:
         parts.folded(score, f"factors {item.item_id}", lambda: factors(item))
         parts.folded("Who may disturb it: exposure by activity", f"works {item.item_id}", lambda: exposures.show(item))
         parts.folded(acts, f"guidance {item.item_id}", lambda: guidance(item))
-
-
-def extent(item: Any) -> str:
-    """How much of it there is."""
-    if pd.isna(item.extent):
-        return "Extent not given."
-    return f"{item.extent:g} {'' if pd.isna(item.extent_unit) else item.extent_unit.replace('m2', 'm²')}".strip() + "."
 
 
 def evidence(item: Any) -> str:
@@ -85,7 +79,8 @@ def priority(item: Any) -> str:
     """The priority assessment and the total, with what was assumed."""
     low, high = item.priority_low, item.priority_high
     said = f"Priority score {item.priority_score} of 12, could be {low} to {high}"
-    assumed = f"; {len(item.priority_assumed)} of its 10 factors are assumed" if len(item.priority_assumed) else ""
+    n = len(item.priority_assumed)
+    assumed = f"; {n} of its 10 factors {'is' if n == 1 else 'are'} assumed" if n else ""
     total = "" if pd.isna(item.total_score) else f" Total {item.total_score} of 24."
     return f"{said}{assumed} (group averages rounded {item.rounding}).{total}"
 
@@ -102,7 +97,7 @@ def factors(item: Any) -> None:
             "quiet",
         ),
         parts.table(
-            ["Group", "Factor", "Score", "Could be", "Taken from", "Source"],
+            ["Group", "Factor", "Score", "Score could be", "Taken from", "Source"],
             [
                 (
                     row.factor_group,
@@ -120,7 +115,7 @@ def factors(item: Any) -> None:
     parts.as_csv("These factors as csv", lambda: rows, f"priority_factors_{item.item_id}")
     parts.write(
         parts.table(
-            ["Group", "Average", f"Rounded {item.rounding}", "Could be"],
+            ["Group", "Average", f"Score, rounded {item.rounding}", "Score could be"],
             [
                 (
                     row.factor_group,

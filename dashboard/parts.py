@@ -125,6 +125,13 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
 
 
+def extent(value: float, unit: Any) -> str:
+    """How much of something there is: `3 m²`, `1 piece`."""
+    if unit == "nr":
+        return f"{value:g} piece{'' if value == 1 else 's'}"
+    return f"{value:g}" if pd.isna(unit) else f"{value:g} {unit.replace('m2', 'm²')}"
+
+
 def percent(part: float, whole: float) -> str:
     """A share as a whole percentage, never 0 % or 100 % unless it is exactly that."""
     share = 100 * part / whole if whole else 0.0

@@ -121,7 +121,8 @@ def about_building(building: Any) -> None:
         ),
         parts.paragraph(f"{building.score_reason}.", "lead"),
         parts.paragraph(
-            f"By exposure number {building.rank_by_exposure:,} ({places(building)}): {building.exposure_reason}. "
+            f"By exposure number {building.rank_by_exposure:,} of {building.buildings:,} ({places(building)}): "
+            f"{building.exposure_reason}. "
             f"{building.controlled_in_words}."
         ),
         parts.paragraph(held_by(building)) if building.properties > 1 else Markup(""),
@@ -132,16 +133,17 @@ def places(building: Any) -> str:
     """The range of its place by exposure."""
     if building.rank_low == building.rank_high:
         return "no other place in its 90 % range"
-    return f"90 % range {building.rank_low:,} to {building.rank_high:,}"
+    return f"90 % range of its place {building.rank_low:,} to {building.rank_high:,}"
 
 
 def held_by(building: Any) -> str:
     """How many homes and parts were looked at, and what they hold."""
-    held = "nothing is recorded in them"
+    held = "nothing is recorded there"
     if building.items:
         urgent = f"{building.items_act_now} of them to act on now" if building.items_act_now else "none to act on now"
-        held = f"they hold {parts.counted(building.items, 'item')}, {urgent}"
-    return f"{building.properties_surveyed} of its {building.properties} homes and parts were surveyed; {held}."
+        held = f"recorded there: {parts.counted(building.items, 'item')}, {urgent}"
+    were = "was" if building.properties_surveyed == 1 else "were"
+    return f"{building.properties_surveyed} of its {building.properties} homes and parts {were} surveyed; {held}."
 
 
 def act_now(building: Any, urgent: pd.DataFrame) -> None:
@@ -149,7 +151,7 @@ def act_now(building: Any, urgent: pd.DataFrame) -> None:
     if urgent.empty or building.properties == 1:
         return
     lines = Markup("").join(
-        Markup('<li><a href="{}" target="_self">{}: {}, {}</a>; {}; seen {}</li>').format(
+        Markup('<li><a href="{}" target="_self">{}: {}, {}</a>; {}; last seen {}</li>').format(
             parts.link_to(building.building_ref, row.property_ref, row.item_id),
             row.address,
             row.product_in_words,
@@ -204,11 +206,12 @@ def choose_property(building: Any, properties: pd.DataFrame) -> Any:
         parts.notice(f"There is no home or part {asked} in this building; the one with the worst item is shown.")
     if len(rows) == 1:
         return rows[first]
+    names = own_names({ref: row.address for ref, row in rows.items()})
     picked = st.selectbox(
         "Home or part",
         list(rows),
         index=list(rows).index(asked if asked in rows else first),
-        format_func=lambda ref: property_line(rows[ref]),
+        format_func=lambda ref: f"{names[ref]}: {property_line(rows[ref])}",
         key=f"property of {building.building_ref}",
         on_change=forget,
         args=("item",),
@@ -229,7 +232,7 @@ def choose_item(held: pd.DataFrame, building: Any, chosen: Any) -> pd.DataFrame:
         return held
     cleared = len(held) - chosen.items
     parts.write(
-        Markup('<p>One of {} here{}. <a href="{}" target="_self">Show all</a></p>').format(
+        Markup('<p>One of {} here{}. <a href="{}" target="_self">Show all items</a></p>').format(
             parts.counted(len(held), "item"),
             f", {cleared} of them removed or with no asbestos detected" if cleared else "",
             parts.link_to(building.building_ref, chosen.property_ref),
@@ -244,8 +247,17 @@ def every_item(properties: pd.DataFrame) -> pd.DataFrame:
     return pd.concat([data.ask("property_items", property_ref=ref) for ref in looked_at])
 
 
+def own_names(addresses: dict[str, str]) -> dict[str, str]:
+    """Addresses without the end that all of them share, the street and town of their building, said above them."""
+    pieces = {ref: str(address).split(", ") for ref, address in addresses.items()}
+    shared, most = 0, min(map(len, pieces.values())) - 1
+    while shared < most and len({one[-1 - shared] for one in pieces.values()}) == 1:
+        shared += 1
+    return {ref: ", ".join(one[: len(one) - shared]) for ref, one in pieces.items()}
+
+
 def property_line(row: Any) -> str:
-    """A home or part in the list of its building."""
+    """What a home or part holds, in the list of its building."""
     if not row.is_surveyed:
         said = "never surveyed"
     elif row.items == 0:
@@ -253,7 +265,7 @@ def property_line(row: Any) -> str:
     else:
         said = f"{parts.counted(row.items, 'item')}, worst material score {row.worst_score} of 12"
         said += f", {row.items_act_now} to act on now" if row.items_act_now else ""
-    return f"{row.address}: {said}"
+    return said
 
 
 def about_property(row: Any) -> None:

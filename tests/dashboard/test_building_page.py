@@ -15,7 +15,7 @@ import pytest
 import streamlit as st
 
 from dashboard import data, parts
-from pipelines import queries
+from pipelines import queries, run
 from tests import portfolios
 from tests.dashboard.pages import number, one, page, said, tables, unfold
 
@@ -325,6 +325,24 @@ def test_a_building_page_lists_what_cannot_wait_and_what_each_work_adds_up_to(
         for cell in (row[1], row[4]):
             point, *ends = map(float, re.findall(r"[\d.]+", cell))
             assert ends == sorted([*ends, point])[::2] or cell == "<0.0001"
+
+
+def test_one_is_said_in_the_singular_and_each_home_by_what_is_its_own(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stock = [
+        home | {"Address": f"Flat {n}, Elm Court, Alder", "Block": "Elm Court"}
+        for n, home in enumerate(portfolios.HOMES[:2], start=1)
+    ]
+    portfolios.build(portfolios.write(tmp_path, {"r.csv": [portfolios.row(Extent="1 nr")]}, stock))
+    (building_ref,) = one(tmp_path / run.RESULT, "select building_ref from buildings")
+    app = page(tmp_path, monkeypatch, "building", building=building_ref)
+    assert "1 of its 2 homes and parts was surveyed; recorded there: 1 item, none to act on now." in said(app)
+    assert "Written as “Kitchen”. Extent 1 piece." in said(app)
+    assert [box.label for box in app.expander if box.label.startswith("History")] == ["History and source rows (1 row)"]
+    (homes,) = (box.options for box in app.selectbox if box.label == "Home or part")
+    assert homes[0].startswith("Flat 1: 1 item, worst material score")
+    assert homes[1] == "Flat 2: never surveyed"
 
 
 def test_an_address_names_a_home_and_one_item_in_it(
