@@ -10,7 +10,12 @@ from pipelines.register.layout import RESULTS
 
 RUNS_ON = ("product", "position", "notes", "recommendation", "room")
 SHARED_PART = re.compile(r",?\s*\b(?:communal|common)\b.*$", re.I)
-OF_SAME = re.compile(r"\b(of) (?:the )?same\b(?! (?:as|type|kind|sort|age)\b)", re.I)
+OF_SAME = re.compile(
+    r"\b(of) (?:the )?same\b(?=\W*$|\s*[,;.(&+-]|\s+(?:on|in|at|to|under|below|beneath|over|above|behind|beside|by|near"
+    r"|around|against|along|inside|outside|from|with|and|but|throughout)\b)",
+    re.I,
+)
+"""Not `of same material`, which has a noun of its own."""
 
 
 def repeated(

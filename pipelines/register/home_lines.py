@@ -25,7 +25,7 @@ NAMES = (
     "job_ref",
 )
 VISIT = NAMES[4:8]
-UNIT = r"(?:(?:flat|apartment|apt|maisonette|unit|bedsit|studio)\.?)"
+UNIT = r"(?:(?:flat|flt|apartment|apt|maisonette|unit|bedsit|studio)\.?)"
 FLAT = re.compile(
     rf"^\s*{UNIT}?\s*(no\.?|nr\.?|number)?\s*\d{{1,4}}\s*[a-z]?\s*$|^\s*{UNIT}\s*(?:no\.?\s*)?[a-z]\d?\s*$"
     r"|^\s*(?:(?:lower |upper )?ground|basement|first|second|third|top|1st|2nd|3rd) floor (?:flat|maisonette)\s*$",

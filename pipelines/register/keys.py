@@ -32,7 +32,8 @@ FEWEST_SIGNS = 2
 DITTO = re.compile(r"^ditto\b", re.I)
 """What marks that repeat the cell above stand for: they are read as such, not as codes."""
 GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}.*)$")
-CAPITALS = re.compile(r"\b[A-Z]{2,}\b")
+CAPITALS = re.compile(r"\b[A-Z][a-z]*[A-Z][A-Za-z]*\b")
+"""Codes among words, `AIB`, `BitA`."""
 WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b)|\s*(?=\())(\S.*)$")
 """Codes before the sample that they stand for, `A+C - HC3`, `A as HC2`, or before what they are said of, `C (tile)`."""
 BEFORE_BRACKETS = re.compile(r"^(\S+(?: \S+)+) (\([^()]*\))$")
@@ -45,6 +46,11 @@ AFTER_STOP = re.compile(r"\.\s.*$", re.S)
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
 STEP = re.compile(r"(\d)\s*[=:.)–-]?\s*([A-Za-z]{3}[^\d]*)")
 SCALE = re.compile(rf"^\s*(?:{STEP.pattern}){{2,}}$")
+OF_SCORES = re.compile(
+    r"^[<>≤≥]?\s*\d+\s*(?:-|–|to|and|or|&)\s*(?:\d+|over|under|above|below|more|less|up|fewer)$", re.I
+)
+JOINS = frozenset(("or", "and", "in", "to", "of", "if", "for"))
+"""Words within a text, `- or 0 in scores`, where nothing but codes could stand."""
 SEVERAL = re.compile(r"\s*[+/,&]\s*")
 FOUND_AS_BEFORE = re.compile(
     r"^(?:as (?:\d{4}|before|last.*)|same|unchanged|n/?c|no change|removed\b.*|not (?:seen|inspected|visited)"
@@ -59,6 +65,7 @@ FEWEST_CODES = 3
 LONGEST_JOINED = SHORTEST_WORD = 3
 LEAST_PAIRS = 0.5
 SHORTEST_NAME = 2
+NAME_WORDS_MOST = 10
 
 
 @dataclass
@@ -124,7 +131,10 @@ class Key:
         return " & ".join(self.meanings[letter] for letter in letters) if is_all else None
 
     def is_for(self, heading: str) -> bool:
-        """Whether the name of the codes is a heading, or they have a word in common, in full or short."""
+        """Whether the name of the codes is a heading, or they have a word in common, in full or short; no sentence is
+        a name."""
+        if len(self.name.split()) > NAME_WORDS_MOST:
+            return False
         return (bool(self.name) and plain(heading) == plain(self.name)) or any(
             len(shorter) >= SHORTEST_NAME and longer.startswith(shorter) and not SAYS_NOTHING & {one, other}
             for one in plain(heading).split()
@@ -153,7 +163,7 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
             name = cells[0]
         elif len(cells) == 3 and not is_named and CODE.match(cells[1]) and MEANING.search(cells[2]):
             name, pairs = cells[0], [("", cells[1].removesuffix(".0"), cells[2])]
-        n_pairs += bool(pairs)
+        n_pairs += bool(pairs) or (len(cells) == 2 and OF_SCORES.match(cells[1]) is not None)
         for group, code, meaning in pairs:
             known = found.setdefault(group or name, Key(group or name))
             meaning = _unexplained(meaning)
@@ -211,14 +221,19 @@ def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, 
         elif in_order := _in_order(cells[at], following):
             yield from in_order
             at += 1
-        elif all(map(CODE.match, codes)) and MEANING.search(following):
+        elif all(map(CODE.match, codes)) and not JOINS.intersection(codes) and _is_meaning(following):
             apart = (re.split(mark, following) for mark in (r"\s{2,}", r"\s+"))
             each = next((said for said in apart if len(said) == len(codes)), [following] * len(codes))
             yield from (("", code.removesuffix(".0"), meaning) for code, meaning in zip(codes, each, strict=True))
             at += 1
-        elif inside := IN_ONE.match(cells[at]):
+        elif (inside := IN_ONE.match(cells[at])) and _is_meaning(inside[2]):
             yield "", inside[1], inside[2]
         at += 1
+
+
+def _is_meaning(text: str) -> bool:
+    """Whether a text says what a code means, not which scores it stands for: `16 and over`."""
+    return MEANING.search(text) is not None and not OF_SCORES.match(text)
 
 
 def _in_order(codes: str, meanings: str) -> list[tuple[str, str, str]]:
@@ -246,7 +261,7 @@ def without_explanation(meaning: str) -> str:
 
 def _scale(text: str) -> list[tuple[str, str]]:
     """The figures that a text explains one after the other: `0 good  1 slight  2 medium  3 bad`."""
-    found = [(one[1], one[2].strip(" ,;.")) for one in STEP.finditer(text)] if SCALE.match(text) else []
+    found = [(one[1], one[2].strip(" ,;./")) for one in STEP.finditer(text)] if SCALE.match(text) else []
     figures = [int(figure) for figure, _ in found]
     is_running = figures == list(range(figures[0], figures[0] + len(figures))) if figures else False
     return found if is_running else []

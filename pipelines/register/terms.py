@@ -26,6 +26,9 @@ SEVERAL = ("place", "product")
 MARKS = r"\s*(?:[,;&+|]|(?<!\b[a-z])/|\band\b"
 """What parts rooms or layers, but for the stroke of a short word: `F/tiles`, `U/S cupboard`."""
 BETWEEN = {"place": rf"{MARKS})\s*", "product": rf"{MARKS}|\bon\b|\bover\b|\bwith\b)\s*"}
+STROKE = re.compile(r"\s/|/\s")
+WITHOUT_STROKES = {"product": r"\s*(?:[,;&+|]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
+"""What parts layers one of which has two names: `Vinyl / thermoplastic tiles on bitumen adhesive`."""
 PARTS_MOST = 12
 VOCABULARY = {"type_in_result": "asbestos_type", "place_beside": "place", "result_in_product": "identification"}
 """Fields whose words are those of another."""
@@ -118,6 +121,8 @@ def parts(
     if is_known or (ALTERNATIVES.search(written) and "|" not in written):
         return []
     pieces = _pieces(field, written)
+    if field == "product" and STROKE.search(written) and None in _terms_of(field, pieces, known, {}):
+        pieces = _pieces(field, written, WITHOUT_STROKES)
     if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
         return []
     if field == "place" and any(plain(piece) in WHEREABOUTS or GROUNDS.match(piece) for piece in pieces):
@@ -161,11 +166,11 @@ def _is_element_first(written: str, pieces: Sequence[str], elements: Mapping[str
     return "," not in written and AND.search(written) is not None and first is not None and not any(others)
 
 
-def _pieces(field: str, written: str) -> list[str]:
+def _pieces(field: str, written: str, between: Mapping[str, str] = BETWEEN) -> list[str]:
     """What the words between rooms or layers part, a number with the word before it: `Bed 1/2`."""
     text = OF_ROOMS.sub("", written) if field == "place" else written
-    between = r"\s*\|\s*" if "|" in text else BETWEEN[field]
-    pieces = [piece.strip() for piece in re.split(between, text.strip(), flags=re.I)]
+    mark = r"\s*\|\s*" if "|" in text else between[field]
+    pieces = [piece.strip() for piece in re.split(mark, text.strip(), flags=re.I)]
     for index in range(1, len(pieces)):
         if pieces[index].isdigit() and (noun := re.match(r"(.*?)\s*\d+$", pieces[index - 1])):
             pieces[index] = f"{noun[1]} {pieces[index]}"

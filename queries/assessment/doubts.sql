@@ -112,6 +112,7 @@ in_registers as (
                     when r.place_how = 'respelt' then 'place_respelt'
                     when r.place_how = 'beside' then 'place_beside'
                     when r.place_how = 'by thing' then 'place_by_thing'
+                    when r.place_how = 'of block' then 'place_stairs'
                 end,
                 case when r.is_room_carried then 'place_carried_down' end,
                 case when u.table_id is not null and r.accessibility_text is null then 'accessibility_unread' end,

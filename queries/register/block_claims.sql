@@ -1,5 +1,5 @@
 -- What an address of a block itself says. One row per building with several properties and claim that means its common
--- parts; a name that other buildings have as well names none surely.
+-- parts; a name that other buildings have as well names none surely. Garages beside a block of its name are not meant.
 -- Kept as a step.
 with homes as (
     select
@@ -41,14 +41,31 @@ said as (
         c.postcode_key
     from stock_properties as p
     inner join stock_claims as c on p.building_name = c.address and p.postcode is not distinct from c.postcode
+),
+
+garages as (
+    select building_ref
+    from stock_properties
+    group by building_ref
+    having bool_and(part = 'garage')
+),
+
+named as (
+    select
+        s.*,
+        g.building_ref is not null as is_of_garages,
+        bool_and(is_of_garages) over (partition by s.unit, s.name, s.postcode_key) as are_garages_alone
+    from said as s
+    left join garages as g on s.building_ref = g.building_ref
 )
 
 select distinct
-    s.building_ref,
+    n.building_ref,
     b.property_ref,
-    s.unit,
-    s.name,
-    s.rest,
-    s.postcode_key
-from said as s
-left join block_parts as b on s.building_ref = b.building_ref
+    n.unit,
+    n.name,
+    n.rest,
+    n.postcode_key
+from named as n
+left join block_parts as b on n.building_ref = b.building_ref
+where not n.is_of_garages or n.are_garages_alone

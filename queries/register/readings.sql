@@ -388,9 +388,19 @@ termed as (
                 and regexp_matches(concat_ws(' ', u.room, u.product, u.position), '(?i)\blow[- ](level|down)\b')
                 then 'external_low'
         end as place_low,
+        -- in common parts the underside of the stairs is seen from the stairs below
+        case
+            when
+                p.part = 'common parts'
+                and place.term = 'under_stairs'
+                and regexp_matches(u.room, '(?i)\b(soffits?|undersides?)\b')
+                and not regexp_matches(u.room, '(?i)\b(cup\w*|cpd|store|under|u|beneath|below|spandrel\w*)\b')
+                then 'stair_core'
+        end as place_stairs,
         coalesce(
             k.said.place,
             in_block.in_common_parts,
+            place_stairs,
             outdoors.place,
             place_low,
             place_named_beside,
@@ -399,6 +409,7 @@ termed as (
         ) as place,
         case
             when k.said.place is not null or in_block.in_common_parts is not null then place.how
+            when place_stairs is not null then 'of block'
             when outdoors.place is not null then 'by thing'
             when place_named_beside is not null then 'beside'
             else place.how

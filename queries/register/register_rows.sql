@@ -288,7 +288,16 @@ named as (
             case when p.reinspected_at is distinct from p.surveyed_on_at then nullif(r.cells[p.surveyed_on_at], '') end,
             r.day_behind
         ) as own_day,
-        nullif(r.cells[p.reinspected_at], '') as reinspected_on
+        -- when to come again is no day of a re-inspection: `12 mth`, `asap`
+        case
+            when
+                not regexp_matches(
+                    r.cells[p.reinspected_at],
+                    '(?i)^\W*([0-9]+[ -]*(m|mths?|mos?|months?|monthly|y|yrs?|years?|yearly|w|wks?|weeks?)'
+                    || '|annual\w*|asap)\W*$'
+                )
+                then nullif(r.cells[p.reinspected_at], '')
+        end as reinspected_on
     from addressed as r
     left join table_columns as p on r.table_id = p.table_id
     cross join laboratories as y
@@ -308,7 +317,9 @@ said as (
             when
                 regexp_matches(
                     address_cells,
-                    '^(flat|apartment|apt|maisonette|unit|garage)?\s*(no\.?|nr\.?|number)?\s*[0-9]{1,4}\s*[a-z]?$', 'i'
+                    '^((flat|flt|fl|apartment|apt|maisonette|mais|unit|studio|garage|gge)\.?)?\s*(no\.?|nr\.?|number)?'
+                    || '\s*[0-9]{1,4}\s*[a-z]?$',
+                    'i'
                 )
                 then address_cells || ', ' || block
             when

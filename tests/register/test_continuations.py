@@ -23,3 +23,8 @@ def test_a_number_before_a_ditto_stands_at_the_street_above_and_same_is_what_sta
     ]
     said = dict(repeated(rows, {0}))
     assert said == {2: ["6A Elm Road", "Bits of Pipe lagging on floor"], 4: ["Flat 7 Elm Court", "Tiles"]}
+
+
+def test_the_same_material_is_named_in_words_and_repeats_nothing() -> None:
+    said = "Refers to a sample of same material"
+    assert list(repeated([(1, ["Sampled - found"]), (2, [said]), (3, [said])])) == []

@@ -128,6 +128,7 @@ def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
     (key,) = keys_of("Key", rows)
     assert key.meanings == {"G": "Good", "F": "Fair", "H": "High"}
     assert key.is_for("Cond.")
+    assert not Key("All of this must be presumed to contain asbestos until it is seen").is_for("Asb. Type")
     assert not Key("Product score").is_for("Condition score")
 
 
@@ -176,4 +177,27 @@ def test_lists_side_by_side_tell_what_the_codes_of_one_mean() -> None:
 def test_a_mark_that_is_said_to_be_a_ditto_is_no_code() -> None:
     assert meanings(["pres = presumed, s.p. = strongly presumed, do. = ditto. NB: month first"]) == {
         "": {"pres": "presumed", "s.p.": "strongly presumed"}
+    }
+
+
+def test_codes_of_large_and_small_letters_are_read_among_words() -> None:
+    key = Key("Material", {"VFT": "Vinyl floor tile", "BitA": "Bitumen adhesive", "RPl": "Plastic"})
+    assert key.decode("VFT on BitA") == "Vinyl floor tile on Bitumen adhesive"
+    assert key.decode("Lid, RPl") == "Lid, Plastic"
+
+
+def test_scores_behind_a_code_and_words_between_codes_mean_nothing() -> None:
+    rows = [
+        *(["Key"], ["Band"], ["HIGH", "16 and over"], ["MED", "11 - 15"], ["V LOW", "6 and under"]),
+        *(
+            ["NIL", "no asbestos"],
+            ["TBC", "to be confirmed"],
+            ["N/A", "not assessed"],
+            ["- or 0 in scores", "not scored"],
+        ),
+        ["Type", "1 chrysotile / 2 amphibole / 3 crocidolite"],
+    ]
+    assert {key.name: key.meanings for key in keys_of("Key", rows)} == {
+        "Band": {"NIL": "no asbestos", "TBC": "to be confirmed", "N/A": "not assessed"},
+        "Type": {"1": "chrysotile", "2": "amphibole", "3": "crocidolite"},
     }

@@ -107,6 +107,7 @@ def test_what_joins_or_wraps_is_meant_rather_than_what_it_is_on(
         ("Thermoplastic f/tiles & black bitumen adhesive", ["Thermoplastic f/tiles", "black bitumen adhesive"]),
         ("Floor tiles/bitumen adhesive", ["Floor tiles", "bitumen adhesive"]),
         ("f/tiles", []),
+        ("Vinyl / thermoplastic tiles on bitumen adhesive", ["Vinyl / thermoplastic tiles", "bitumen adhesive"]),
     ],
 )
 def test_a_stroke_within_a_shortened_word_parts_no_layers(
