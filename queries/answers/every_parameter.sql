@@ -69,7 +69,7 @@ usual_sources as (
         json_object('contact_code', k.contact_code) as keys,
         k.short || ': ' || u.about as about,
         if(u.name = 'usual reach', 'accessibility, 0 to 3', k.usual_extent_unit) as unit,
-        k.source
+        if(u.name = 'usual reach', k.source, k.extent_source) as source
     from reference.contact_codes as k
     cross join (
         values ('usual reach', 'usual accessibility'),
@@ -110,16 +110,31 @@ model_sources as (
     from reference.model_values as m
 ),
 
+-- The years of which an archetype has properties: their defaults are what its chances start from.
+archetype_years as (
+    select distinct
+        archetype,
+        part,
+        oldest_year
+    from property_cells
+    where is_before_2000
+),
+
 presence_sources as (
     select
         'presence' as name,
         json_object('archetype', p.archetype, 'part', p.part, 'contact_code', p.contact_code) as keys,
         k.short || ', ' || p.part || ' of archetype ' || p.archetype as about,
         'share of properties' as unit,
-        min(d.source) as source
+        array_to_string(each_once([d.source]), '. ') as source
     from presence as p
+    inner join archetype_years as y on p.archetype = y.archetype and p.part = y.part
     inner join reference.contact_codes as k on p.contact_code = k.contact_code
-    inner join reference.presence as d on p.part = d.part and p.contact_code = d.contact_code
+    inner join reference.presence as d
+        on
+            p.part = d.part
+            and p.contact_code = d.contact_code
+            and (y.oldest_year is null or y.oldest_year between d.from_year and d.to_year)
     group by p.archetype, p.part, p.contact_code, k.short
 ),
 
