@@ -148,9 +148,9 @@ def test_each_table_of_a_building_page_can_be_taken_away(
     for head, rows in tables(app):
         total = sum(row[0] == "all four" for row in rows)
         shown[head[0]] += len(rows) * (1 if head[-1] != "Minutes" else 0) - total
-    for name, rows in taken.items():
+    for name, lines in taken.items():
         for first, kinds in tables_of.items():
-            written[first] += len(rows) * name.startswith(kinds)
+            written[first] += len(lines) * name.startswith(kinds)
     assert written == shown
     assert len(shown) >= 6
 
