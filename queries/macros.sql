@@ -185,9 +185,14 @@ regexp_matches(
 
 -- The references of samples that a text names.
 create macro samples_named(said) as
-regexp_extract_all(
-    said, '\b(?:[0-9]{1,3}[A-Za-z]{1,4}[-/]|[A-Za-z]{1,4}[-/.]?)[0-9]+(?:[-/.][0-9]+)*[A-Za-z]?\b'
-);
+case
+    when regexp_full_match(said, '[A-Z]{1,4} [0-9]+[A-Za-z]?(\s*[/,&]\s*[A-Z]{1,4} [0-9]+[A-Za-z]?)+')
+        then regexp_split_to_array(said, '\s*[/,&]\s*')
+    else
+        regexp_extract_all(
+            said, '\b(?:[0-9]{1,3}[A-Za-z]{1,4}[-/]|[A-Za-z]{1,4}[-/.]?)[0-9]+(?:[-/.][0-9]+)*[A-Za-z]?\b'
+        )
+end;
 
 -- A sample as `sample_keys` compares it, without marks between.
 create macro sample_boiled_down(said) as

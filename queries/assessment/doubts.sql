@@ -118,7 +118,10 @@ in_registers as (
                 case when u.table_id is not null and r.accessibility_text is null then 'accessibility_unread' end,
                 case when u.table_id is not null and r.extent_text is null then 'extent_unread' end,
                 case when u.table_id is not null and r.sample_ref is null then 'sample_unread' end,
-                case when u.table_id is not null and r.types_text is null then 'types_unread' end,
+                case
+                    when u.table_id is not null and r.types_text is null and len(r.asbestos_types) = 0
+                        then 'types_unread'
+                end,
                 case when r.n_rooms > 1 then 'place_shared' end,
                 case when r.n_rooms > 1 and r.extent is not null and r.extent_how <> 'each' then 'extent_shared' end,
                 case when r.is_layer then 'product_layer' end,
@@ -183,6 +186,8 @@ in_registers as (
                     when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result
                         then 'result_unknown'
                     when r.identification_term in ('yes', 'no') then 'result_short'
+                    when r.identification_term = 'not_detected' and r.identification = 'not_suspect'
+                        then 'result_by_eye'
                     when r.identification_term = 'unclear' then 'result_unclear'
                     when r.is_suspect and r.identification_term in ('not_detected', 'not_suspect')
                         then 'result_contradicted'

@@ -557,6 +557,16 @@ stated as (
     select
         *,
         coalesce(product_term not in ('none', 'not_asbestos'), false) or len(types_said) > 0 as names_material,
+        -- where neither a material nor a sample is named, none was found by eye
+        coalesce(
+            identification_term = 'not_detected'
+            and product is null
+            and not has_sample
+            and asbestos_types is null
+            and regexp_matches(identification, '(?i)^\W*(none|nothing|nil)\b')
+            and not regexp_matches(identification, '(?i)\b(sampl\w*|analys\w*|lab\w*|detect\w*|fibres?)\b'),
+            false
+        ) as is_nothing_seen,
         coalesce(damage_score, damage) as damage_text,
         coalesce(surface_treatment_score, surface) as surface_text,
         regexp_extract(
@@ -604,6 +614,7 @@ said_of as (
                     )
                 )
                 then 'not_detected'
+            when is_nothing_seen then 'not_suspect'
             when identification_term = 'identified' and is_reference then 'strongly_presumed'
             when identification_term is not null then identification_term
             when is_type_in_result and has_sample and not is_reference then 'identified'

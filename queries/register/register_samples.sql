@@ -54,6 +54,15 @@ with written as (
                     nullif(
                         regexp_extract(said, '(?i)\bsamples?\s+(?:(?:no|ref)\b\.?\s*)?([0-9]{1,6}/[0-9]{1,4})\b', 1), ''
                     ),
+                    -- `same as VT 40`, not `as FLAT 12` or `as NO 3`
+                    case
+                        when
+                            refers <> ''
+                            and not regexp_matches(
+                                said, '\b(NO|NR|FLAT|APT|UNIT|ROOM|RM|BED|ITEM|ROW|LINE|LIST|PAGE|TYPE|YEAR)S? [0-9]'
+                            )
+                            then nullif(regexp_extract(said, '\b[A-Z]{1,4} [0-9]{1,6}[A-Za-z]?\b'), '')
+                    end,
                     nullif(regexp_extract(said, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), ''),
                     case when r.identification is distinct from said then said end
                 )
