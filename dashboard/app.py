@@ -17,6 +17,7 @@ def frame() -> None:
     page = st.navigation(
         [
             st.Page(VIEWS / "portfolio.py", title="Portfolio", default=True),
+            st.Page(VIEWS / "act_now.py", title="Act now", url_path="act-now"),
             st.Page(VIEWS / "building.py", title="Building", url_path="building"),
             st.Page(VIEWS / "activities.py", title="Activities", url_path="activities"),
             st.Page(VIEWS / "data_in.py", title="Data in", url_path="data-in"),

@@ -17,8 +17,11 @@ FOR_ALL = {"pipelines", "pipelines.queries", "pipelines.errors", "pipelines.sett
 ABOVE_STAGES = {"run", "cli", "printing", "exports", "sample", "__init__"}
 FOR_VIEWS = {
     f"dashboard.{name}"
-    for name in ("data", "actions", "decisions", "gaps", "items", "history", "parts", "map", "readings", "surveyed")
-} | {"dashboard.theme", "pipelines.exports"}
+    for name in (
+        *("actions", "addresses", "data", "decisions", "filters", "gaps", "history", "items", "map", "parts"),
+        *("readings", "surveyed", "theme"),
+    )
+} | {"pipelines.exports"}
 SQL = re.compile(r"\s*(select|with|insert|create|delete|update|from|attach)\s+\w[\w.*,\s]*\b", re.IGNORECASE)
 UNORDERED = re.compile(r"\b(any_value|first|last|mode|random)\s*\(|row_number\(\)\s+over\s*\(\s*\)", re.IGNORECASE)
 GATHERING = re.compile(r"\b(list|array_agg|string_agg)\(([^()]*(?:\([^()]*\)[^()]*)*)\)", re.IGNORECASE)

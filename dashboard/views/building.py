@@ -1,13 +1,13 @@
 """What is in this building, how sure that is, and which row of which file says so."""
 
 from typing import Any
-from urllib.parse import parse_qsl, urlencode
+from urllib.parse import urlencode
 
 import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import data, decisions, gaps, history, items, parts
+from dashboard import addresses, data, decisions, gaps, history, items, parts
 
 HITS_SHOWN = 30
 QUESTIONS = (
@@ -54,7 +54,8 @@ def show() -> None:
 
 def back() -> None:
     """A link to the list that one came from, with its filters."""
-    where = f".?{urlencode(parse_qsl(st.query_params.get('back', '')))}"
+    listed, said = addresses.came_from(st.query_params.get("back", ""))
+    where = f"{listed or '.'}?{urlencode(said)}"
     parts.write(Markup('<p class="back"><a href="{}" target="_self">Back to the list</a></p>').format(where))
 
 

@@ -292,6 +292,60 @@ def test_the_tabs_lead_back_to_what_was_chosen_until_it_is_chosen_anew(
     assert urlsplit(seen.page.url).query == ""
 
 
+def test_the_sentence_leads_to_the_items_and_from_one_of_them_back(
+    seen: Seen, demo: Path, filtered: tuple[str, Locator]
+) -> None:
+    area, _ = filtered
+    (items,) = portfolios.ask(
+        demo / run.RESULT,
+        f"select count(*) from items inner join buildings using (building_ref) where act_now and area = '{area}'",
+    )[0]
+    seen.page.get_by_text("List of the items to act on now").click()
+    seen.page.get_by_role("heading", name=f"Of what is chosen: {items} items").wait_for()
+    assert seen.page.locator("tbody tr").count() == items
+    seen.page.screenshot(path=PICTURES / "act_now.png")
+    item = seen.page.locator("tbody tr").last.locator("a").first
+    product = item.inner_text()
+    item.click()
+    seen.page.get_by_text("Back to the list").wait_for()
+    seen.page.locator(".item").first.wait_for()
+    assert product.lower() in seen.page.locator(".item").first.inner_text().lower()
+    seen.page.get_by_text("Back to the list").click()
+    seen.page.get_by_role("heading", name=f"Of what is chosen: {items} items").wait_for()
+    assert parse_qs(urlsplit(seen.page.url).query) == {"area": [area]}
+
+
+def test_each_list_keeps_what_was_chosen_on_it(seen: Seen, filtered: tuple[str, Locator]) -> None:
+    area, listed = filtered
+    tab(seen, "Act now", "buildings to act on now.")
+    assert seen.page.get_by_role("heading", level=1).inner_text()[0].isdigit()
+    assert urlsplit(seen.page.url).query == ""
+    seen.page.get_by_label("Product").click()
+    seen.page.get_by_role("option", name="insulating board", exact=True).click()
+    seen.page.get_by_role("heading", name="Of what is chosen").wait_for()
+    tab(seen, "Portfolio", "Where they stand")
+    listed.wait_for()
+    assert parse_qs(urlsplit(seen.page.url).query) == {"area": [area]}
+    tab(seen, "Act now", "Of what is chosen")
+    assert parse_qs(urlsplit(seen.page.url).query) == {"product": ["insulating board"]}
+
+
+def test_the_list_goes_on_and_all_of_it_can_be_saved(seen: Seen, demo: Path) -> None:
+    (buildings,) = portfolios.ask(demo / run.RESULT, "select count(*) from buildings")[0]
+    seen.page.goto(f"{seen.root}/?work_type=Rewire")
+    seen.page.get_by_text("Show 40 more").click()
+    seen.page.get_by_text("The first 80 of").wait_for()
+    assert seen.page.locator("ol.ranked a").count() == 80
+    seen.page.reload()
+    said = seen.page.get_by_text("The first 80 of").inner_text()
+    with seen.page.expect_download() as saved:
+        seen.page.get_by_text("All as csv").click()
+    rows = list(csv.DictReader(StringIO(saved.value.path().read_text("utf-8-sig"), newline="")))
+    assert f"of {len(rows):,} buildings" in said
+    assert len(rows) < buildings
+    assert all(row["reasons"] for row in rows if float(row["exceedances"]) > 0)
+
+
 def test_the_tabs_lead_from_a_building_to_its_list_and_back(seen: Seen, filtered: tuple[str, Locator]) -> None:
     area, listed = filtered
     # The list's links open a page anew, which knows of the list by the address alone.

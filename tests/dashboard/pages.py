@@ -24,6 +24,8 @@ def page(folder: Path, monkeypatch: pytest.MonkeyPatch, name: str = "portfolio",
     app = AppTest.from_file(str(APP), default_timeout=30)
     if name != "portfolio":
         app.run()
+        if name == "act_now":  # by way of a page that has none of its filters, which would keep what they were
+            app.switch_page("views/activities.py").run()
         app.switch_page(f"views/{name}.py")
     app.query_params.update(parameters)
     app.run()

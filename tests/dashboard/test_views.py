@@ -9,7 +9,7 @@ from dashboard import parts
 from tests import portfolios
 from tests.dashboard.pages import HOSTILE, one, page, said, unfold
 
-PAGES = ("portfolio", "building", "activities", "data_in")
+PAGES = ("portfolio", "act_now", "building", "activities", "data_in")
 WITH_TEXT_OF_REGISTERS = ("portfolio", "building", "data_in")
 ESCAPED = "&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt; [link](http://example.org) **bold** $x^2$"
 
