@@ -31,7 +31,11 @@ ranged as (
 select
     w.in_words as work,
     w.done_by,
-    r.work_type in (select work_type from reference.contacts where task = 'air_movement') as is_all_year,
+    r.work_type in (
+        select work_type
+        from reference.contacts
+        where task = 'air_movement'
+    ) as is_all_year,
     r.exceedances,
     least(greatest(round(r.ends[1], 12), 1e-12), r.exceedances) as exceedances_low,
     greatest(round(r.ends[2], 12), r.exceedances) as exceedances_high,
