@@ -6,7 +6,8 @@ from typing import Any
 import duckdb
 import pandas as pd
 
-from pipelines import exposure, queries, settings
+from pipelines import queries, settings
+from pipelines.exposure import chances
 from tests.benchmarks import in_pandas
 from tests.benchmarks.measures import STEPS_COMPARED, TABLES_COMPARED, THREADS, Files, Report, timed
 
@@ -59,7 +60,7 @@ def _exposure(con: duckdb.DuckDBPyConnection, tables: in_pandas.Tables, chosen: 
 
     def ours() -> None:
         con.execute("drop table if exists exposure_profiles")
-        profiles = exposure.exposure_profiles(queries.rows(con, "exposure", "profile_rows"))
+        profiles = chances.exposure_profiles(queries.rows(con, "exposure", "profile_rows"))
         queries.insert(con, "exposure_profiles", profiles)
         for step in ("profile_sums", "item_sums", "building_exposures"):
             queries.make(con, "exposure", step, chosen)

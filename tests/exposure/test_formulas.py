@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from pipelines import queries
-from pipelines.exposure import CONTROL_LIMIT, FLOOR, NINETY, SHORT_TERM, Limit, mean_dose, p_over, p_over_range
+from pipelines.exposure.chances import CONTROL_LIMIT, FLOOR, NINETY, SHORT_TERM, Limit, mean_dose, p_over, p_over_range
 
 RELEASE = pd.read_csv(queries.REFERENCE / "release.csv").set_index(["product", "task", "control"])
 # European Union, 0.01 f/ml over 8 hours: Directive (EU) 2023/2668.

@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 
 from pipelines import queries
-from pipelines.exposure import CONTROL_LIMIT, p_over
+from pipelines.exposure.chances import CONTROL_LIMIT, p_over
 from tests import portfolios
 
 

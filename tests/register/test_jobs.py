@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from pipelines import queries
-from pipelines.register.jobs import Lexicon, Works, read_job, read_lexicon, recognise_job
+from pipelines.register.job_lexicon import Lexicon, read_lexicon
+from pipelines.register.jobs import Works, read_job, recognise_job
 
 HERE = Path(__file__).parent
 EXCEPTIONS = {"Worktop lifting, refix edging strip", "Clear contents of void and change lock"}

@@ -1,7 +1,7 @@
 """Delimited text comes back cell for cell, whatever its dialect, and a stray quote swallows no row.
 
 The form in order is that of RFC 4180 (a quoted cell holds delimiters, line breaks and doubled quotes); what becomes of
-files out of order is a rule of this reader, stated in pipelines/sources/delimited.py.
+files out of order is a rule of this reader, stated in pipelines/sources/careful.py.
 """
 
 import re
@@ -14,8 +14,9 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from pipelines.sources import UnreadableError, delimited
-from pipelines.sources.delimited import MARKS, Dialect
+from pipelines.sources import UnreadableError, blocks, careful, delimited
+from pipelines.sources.careful import Dialect
+from pipelines.sources.delimited import MARKS
 from pipelines.sources.rows import NUMBERED, numbered, table
 from tests.sources import reading
 from tests.sources.reading import LIMITS, of, plain_words, told, words
@@ -97,9 +98,9 @@ def is_in(text: str | bytes, encoding: str) -> bool:
 def test_blocks_read_what_careful_lines_read(text: str, size: int, usual: int) -> None:
     dialect = Dialect(",", usual)
     pieces = [text[at : at + size].encode() for at in range(0, len(text), size)]
-    found = delimited.blocks(pieces, dialect, LIMITS)
+    found = blocks.blocks(pieces, dialect, LIMITS)
     lines = re.findall(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+", text)
-    expected = table(numbered(delimited.careful(lines, dialect, LIMITS)), LIMITS)
+    expected = table(numbered(careful.careful(lines, dialect, LIMITS)), LIMITS)
     if found is not None:
         assert whole(found) == whole(expected)
 
@@ -107,7 +108,7 @@ def test_blocks_read_what_careful_lines_read(text: str, size: int, usual: int) -
 @EACH
 @given(st.lists(st.lists(st.text("ab é\u2028\u00a0\x0b\x1c", max_size=4), min_size=1, max_size=5), max_size=8))
 def test_texts_without_quotes_are_read_by_blocks(rows: list[list[str]]) -> None:
-    found = delimited.blocks([written(rows, ";", "\n").encode()], Dialect(";", 3), LIMITS)
+    found = blocks.blocks([written(rows, ";", "\n").encode()], Dialect(";", 3), LIMITS)
     assert found is not None
     assert [(row["row_number"], row["cells"]) for row in whole(found)] == [
         (number, cells) for number, cells in enumerate(rows, 1) if "".join(cells) and not "".join(cells).isspace()

@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from pipelines import queries
-from pipelines.exposure import CONTROL_LIMIT, p_over
+from pipelines.exposure.chances import CONTROL_LIMIT, p_over
 from tests import portfolios
 
 # Kind: the contact codes that the words may rightly lead to, and why more than one.
