@@ -5,7 +5,8 @@ from pathlib import Path
 from pipelines.register import listings
 from pipelines.register.reader import Reader
 from pipelines.sources import delimited
-from pipelines.sources.delimited import NO_MARK, Dialect
+from pipelines.sources.careful import Dialect
+from pipelines.sources.delimited import NO_MARK
 
 LIMITS = {
     "row_characters_most": 1000,
