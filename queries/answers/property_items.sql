@@ -19,7 +19,7 @@ with evidence as (
     left join samples as s
         on
             s.property_ref = $property_ref
-            and list_contains(s.entry_ids, i.evidence_entry_id)
+            and list_contains(s.entry_ids, said.entry_id)
             and if(len(s.asbestos_types) > 0, 'identified', 'not_detected') = i.identification
     where i.property_ref = $property_ref
     group by i.item_id, i.identification, e.sample_ref, e.surveyed_on

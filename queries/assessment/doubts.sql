@@ -362,8 +362,8 @@ in_stock as (
         s.path,
         s.sheet,
         s.row_number,
-        m.polygon_area,
-        b.area as building_area,
+        m.polygon_area || ', listed in ' || s.area as on_map,
+        b.area || ', this one in ' || coalesce(s.area, m.polygon_area) as of_building,
         unnest([
             case when s.uprn is null and s.uprn_text is not null then 'uprn_impossible' end,
             case when s.built_year is null and s.built_year_text is not null then 'built_year_impossible' end,
@@ -452,7 +452,7 @@ together as (
         doubt,
         [] as corrected_fields,
         null as field,
-        case doubt when 'area_off_map' then polygon_area when 'area_of_building' then building_area end as value
+        case doubt when 'area_off_map' then on_map when 'area_of_building' then of_building end as value
     from in_stock
     union all
     select

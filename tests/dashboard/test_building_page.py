@@ -71,8 +71,8 @@ def test_a_building_stands_where_most_of_it_is_listed_and_says_what_is_listed_el
     )
     app = page(sample_folder, monkeypatch, "building", building=building_ref, property=ref)
     assert f"{most}, as most of its homes and parts are listed; 1 in {other}. Reference {building_ref}." in said(app)
-    assert f"most properties of the building are listed in {most}, and so the building stands there" in said(app)
-    assert f"on the map the property stands in {most}; the area of the property list stands" in said(app)
+    assert f"most properties of the building are listed in {most}, this one in {other}; the building" in said(app)
+    assert f"on the map the property stands in {most}, listed in {other}; the property list" in said(app)
     neighbour = page(sample_folder, monkeypatch, "building", building=building_ref)
     assert "on the map the property stands in" not in said(neighbour)
 

@@ -144,7 +144,7 @@ def test_of_outlines_that_overlap_the_one_a_property_is_listed_in_is_around_it(t
     (folder / "places" / "areas.geojson").write_text(shapes, "utf-8")
     result = portfolios.read(folder)
     asked = "select row_number, doubt, reason from doubts where field = 'area'"
-    told = "on the map the property stands in East; the area of the property list stands"
+    told = "on the map the property stands in East, listed in West; the property list's area was kept"
     assert portfolios.ask(result, asked) == [(4, "area_off_map", told)]
     assert portfolios.ask(result, "select area from properties order by property_ref") == [
         ("North",),
