@@ -282,7 +282,7 @@ def as_csv(label: str, rows: Callable[[], pd.DataFrame], name: str) -> None:
 
 def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
     """The queries behind what a page shows, one click away."""
-    folded("Where these figures come from", "basis", lambda: _queries(questions, tables))
+    folded("Where these figures come from", f"basis {questions[0]}", lambda: _queries(questions, tables))
 
 
 def _queries(questions: Sequence[str], tables: Sequence[str]) -> None:
@@ -371,6 +371,11 @@ def source(path: str, sheet: Any, row_number: int) -> str:
     """Where a row stands: file, sheet, row."""
     where = path if pd.isna(sheet) else f"{path}, sheet {sheet}"
     return f"{where}, row {row_number}"
+
+
+def within(name: str) -> str:
+    """A name within a sentence."""
+    return f"{name[:1].lower()}{name[1:]}"
 
 
 def in_words(term: Any) -> str:

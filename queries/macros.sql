@@ -30,9 +30,13 @@ create macro remaining(exceedances, low, high) as
 || if(low is null, '', ' (90 % range ' || figure(low) || ' to ' || figure(high) || ')')
 || if(figure(exceedances) = '1', ' remains', ' remain');
 
+-- A name within a sentence.
+create macro within(name) as
+lower(left(name, 1)) || substr(name, 2);
+
 -- One work at one kind of material, with what it adds.
 create macro pair(work, material, is_possible, exceedances) as
-work || ' at ' || case when is_possible then 'possible ' else '' end || material || ' (' || figure(exceedances) || ')';
+within(work) || ' at ' || case when is_possible then 'possible ' else '' end || material || ' (' || figure(exceedances) || ')';
 
 -- What else is recorded beside one item.
 create macro more_items(number, kind) as

@@ -7,7 +7,6 @@ import streamlit as st
 from markupsafe import Markup
 
 from dashboard import addresses, data, filters, parts
-from pipelines import exports
 
 LISTED = 100
 COUNTED = {"item_id": "item", "building_ref": "building"}
@@ -35,7 +34,7 @@ def sentences(found: pd.DataFrame, chosen: dict[str, str | None]) -> None:
     items, buildings = (parts.counted(found[key].nunique(), word) for key, word in COUNTED.items())
     first = f"{items} in {buildings} to act on now." if len(found) else "Nothing recorded needs action now."
     if any(chosen.values()):
-        first = f"Of what is chosen: {first[:1].lower()}{first[1:]}"
+        first = f"Of what is chosen: {parts.within(first)}"
     parts.write(parts.heading(first, 1), parts.paragraph(RULE, "quiet"))
     if chosen["known"] == "possible":
         parts.notice("What is only possible is no item, so none of it is listed here.")
@@ -62,12 +61,7 @@ def listed(found: pd.DataFrame, shown: int) -> None:
         )
     )
     parts.more(min(shown, len(found)), len(found), LISTED)
-    st.download_button(
-        f"All as csv ({parts.counted(len(found), 'item')})",
-        lambda: exports.csv(found),
-        file_name="act_now.csv",
-        mime="text/csv",
-    )
+    parts.as_csv(f"All as csv ({parts.counted(len(found), 'item')})", lambda: found, "act_now")
 
 
 def to(row: Any, words: str, **parameters: str) -> Markup:

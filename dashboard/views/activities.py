@@ -1,20 +1,26 @@
 """Which work leads to exposure, at which materials, with and without control, and what the total hangs on."""
 
+import textwrap
+from typing import Any
+
 import pandas as pd
 import plotly.graph_objects as go
 import streamlit as st
+from markupsafe import Markup
 
 from dashboard import data, parts
 
 PAIRS_SHOWN = 15
+EVERYTHING = 1_000_000
 FEWEST_WORKS = 2
 PARAMETERS_SHOWN = 15
+LONGEST_NAME = 28
 POINTS = {"point": "Best estimate", "low": "Low, 5 %", "high": "High, 95 %"}
 ANY = "any"
 FONT = '"Source Sans", sans-serif'
 FIGURES = {
-    "rate": "how often work is done",
-    "contact": "chance that work touches a material",
+    "rate": "how often an activity takes place",
+    "contact": "chance that an activity touches a material",
     "minutes": "how long a task takes",
     "release": "fibres in the air",
     "positive share": "share of presumed materials that are asbestos",
@@ -32,12 +38,12 @@ def show() -> None:
     run = data.ask_one("latest_run")
     works = data.ask("work_totals")
     if len(works) < FEWEST_WORKS:
-        parts.notice("No kind of work meets anything here: nothing is recorded, and nothing is possible.")
+        parts.notice("No activity meets anything here: nothing is recorded, and nothing is possible.")
         return
     works_by_exposure(works, parts.day(run.as_of) if run else "")
     one_work(works)
-    worst_pairs(data.ask("worst_pairs", top=PAIRS_SHOWN))
-    parameters(data.ask("parameter_effects", top=PARAMETERS_SHOWN), float(works["exceedances"].sum()))
+    worst_pairs(data.ask("worst_pairs", top=EVERYTHING))
+    parameters(data.ask("parameter_effects", top=EVERYTHING), float(works["exceedances"].sum()))
     every_parameter()
     parts.basis(
         ["work_totals", "worst_pairs", "parameter_effects", "every_parameter"],
@@ -51,17 +57,19 @@ def works_by_exposure(works: pd.DataFrame, as_of: str) -> None:
     total, whole = works["exceedances"].sum(), next(data.each(data.ask("portfolio_summary")))
     share = parts.percent(first["exceedances"] + second["exceedances"], total)
     parts.write(
-        parts.heading(f"{first['short'].capitalize()}, then {second['short']}: {share} of the exposure expected.", 1),
+        parts.heading(
+            f"{first['in_words']}, then {parts.within(second['in_words'])}: {share} of the exposure expected.", 1
+        ),
         parts.paragraph(
-            f"All work together comes to {parts.figure(total)} exceedances of the control limit a year (90 % range "
-            f"{parts.span(whole.exceedances_low, whole.exceedances_high, parts.figure)}), at recorded and possible "
-            f"materials. {whole.controlled_in_words} Where nobody may do a thing, and where occupants do it, the "
-            "uncontrolled figure stays.",
+            f"All activities together come to {parts.figure(total)} exceedances of the control limit a year (90 % "
+            f"range {parts.span(whole.exceedances_low, whole.exceedances_high, parts.figure)}), at recorded and "
+            f"possible materials. {whole.controlled_in_words} Where nobody may do a thing, and where occupants do it, "
+            "the uncontrolled figure stays.",
             "lead",
         ),
     )
     parts.write(
-        parts.heading(f"Expected exceedances of the control limit a year by kind of work, as of {as_of}"),
+        parts.heading(f"Expected exceedances of the control limit a year by activity, as of {as_of}"),
         parts.paragraph(f"{whole.exceedance_in_words} Lines: the 90 % range.", "quiet"),
     )
     st.plotly_chart(chart(works), key="works", theme=None, config={"displaylogo": False})
@@ -72,7 +80,7 @@ def chart(works: pd.DataFrame) -> go.Figure:
     """Bars of each kind of work, without and with control."""
     colours = parts.colours()
     rows = works.iloc[::-1]
-    names = [f"{row.in_words}{'' if row.done_by == 'trade' else ' (occupant)'}" for row in data.each(rows)]
+    names = [in_lines(f"{row.in_words}{'' if row.done_by == 'trade' else ' (occupant)'}") for row in data.each(rows)]
     drawn = go.Figure(
         [
             go.Bar(
@@ -97,7 +105,7 @@ def chart(works: pd.DataFrame) -> go.Figure:
     drawn.update_layout(
         xaxis={"title": "exceedances a year", "gridcolor": colours.line, "zeroline": False},
         yaxis={"automargin": True, "showgrid": False},
-        height=26 * len(rows) + 110,
+        height=34 * len(rows) + 110,
         barmode="group",
         legend={"orientation": "h", "traceorder": "reversed", "y": 1.0, "yanchor": "bottom", "x": 0, "xanchor": "left"},
         margin={"l": 0, "r": 10, "t": 40, "b": 50},
@@ -107,6 +115,11 @@ def chart(works: pd.DataFrame) -> go.Figure:
         plot_bgcolor=colours.background,
     )
     return drawn
+
+
+def in_lines(name: str) -> str:
+    """A name in lines that leave room for bars on a phone."""
+    return "<br>".join(textwrap.wrap(name, LONGEST_NAME))
 
 
 def reach(rows: pd.DataFrame, column: str, colour: str) -> dict[str, object]:
@@ -123,18 +136,18 @@ def reach(rows: pd.DataFrame, column: str, colour: str) -> dict[str, object]:
 
 
 def one_work(works: pd.DataFrame) -> None:
-    """A link to the map and list of one kind of work."""
+    """A link to the map and list of one activity."""
     names = {row.work_type: row.in_words for row in data.each(works)}
-    parts.left_out("work", "One kind of work", names.values())
+    parts.left_out("work", "One activity", names.values())
     left, right = st.columns([3, 5], vertical_alignment="bottom")
     with left:
         picked = st.selectbox(
-            "One kind of work", list(names), format_func=names.__getitem__, key="work", bind="query-params"
+            "One activity", list(names), format_func=names.__getitem__, key="work", bind="query-params"
         )
     with right:
         st.page_link(
             "views/portfolio.py",
-            label="Its map, and the buildings where it leads to most exposure",
+            label="Buildings where it leads to most exposure",
             query_params={"work_type": names[picked], "by": "exposure"},
         )
 
@@ -142,28 +155,34 @@ def one_work(works: pd.DataFrame) -> None:
 def worst_pairs(pairs: pd.DataFrame) -> None:
     """The pairs of work and material that add the most."""
     parts.write(
-        parts.heading("Work and material that add the most"),
+        parts.heading("Activities and materials that add the most"),
         parts.paragraph(
-            "No allowed way: no method allowed at this material does this work, so the uncontrolled figure stays in "
-            "the sums. Occupants are not expected to control theirs. Figures have their 90 % ranges.",
+            f"{first_of(pairs, PAIRS_SHOWN, 'pair')} No allowed way: no method allowed at this material does this "
+            "work, so the uncontrolled figure stays in the sums. Occupants are not expected to control theirs. Figures "
+            "have their 90 % ranges.",
             "quiet",
         ),
         parts.table(
-            ["Work", "Material", "By", "Exceedances a year", "With good practice"],
+            ["Activity", "Material", "Task", "Exceedances a year", "With good practice"],
             [
                 (
                     row.work,
                     row.material,
                     row.task,
-                    parts.ranged(row, "exceedances"),
-                    parts.ranged(row, "exceedances_controlled") if row.has_control else parts.uncontrolled(row.done_by),
+                    parts.with_range(row, "exceedances"),
+                    controlled(row),
                 )
-                for row in data.each(pairs)
+                for row in data.each(pairs.head(PAIRS_SHOWN))
             ],
             numbers=[3, 4],
         ),
     )
-    parts.as_csv("These pairs as csv", lambda: pairs, "pairs")
+    parts.as_csv("All pairs as csv", lambda: pairs, "pairs")
+
+
+def controlled(row: Any) -> Markup | str:
+    """What good practice leaves of a pair, or why it leaves all."""
+    return parts.with_range(row, "exceedances_controlled") if row.has_control else parts.uncontrolled(row.done_by)
 
 
 def parameters(effects: pd.DataFrame, total: float) -> None:
@@ -171,21 +190,27 @@ def parameters(effects: pd.DataFrame, total: float) -> None:
     parts.write(
         parts.heading("What the total hangs on"),
         parts.paragraph(
-            f"How far the total of {parts.figure(total)} a year moves when one figure goes from the low to the high "
-            f"end of its 90 % range and all others stay. Most are judgement; a landlord's own in parameters/ replace "
-            f"them. {parts.LETTERS}",
+            f"{first_of(effects, PARAMETERS_SHOWN, 'figure')} How far the total of {parts.figure(total)} a year moves "
+            "when one figure goes from the low to the high end of its 90 % range and all others stay. Most are "
+            f"judgement; a landlord's own in parameters/ replace them. {parts.LETTERS}",
             "quiet",
         ),
         parts.table(
-            ["Figure", "Moves the total by", "Behind, exceedances a year", "Basis"],
+            ["Figure", "Moves the total by", "Exceedances a year that rest on it", "Basis"],
             [
                 (row.parameter, parts.figure(row.movement), parts.figure(row.exceedances), row.basis)
-                for row in data.each(effects)
+                for row in data.each(effects.head(PARAMETERS_SHOWN))
             ],
             numbers=[1, 2],
         ),
     )
-    parts.as_csv("These figures as csv", lambda: effects, "parameter_effects")
+    parts.as_csv("All of these figures as csv", lambda: effects, "parameter_effects")
+
+
+def first_of(rows: pd.DataFrame, shown: int, one: str) -> str:
+    """How many of all are shown."""
+    few = f"All {parts.counted(len(rows), one)}."
+    return f"The first {shown} of {parts.counted(len(rows), one)}." if len(rows) > shown else few
 
 
 def every_parameter() -> None:
@@ -210,7 +235,10 @@ def every_parameter() -> None:
         )
     with right:
         text = st.text_input(
-            "With these words", key="words", bind="query-params", placeholder="a work, material, area, basis or source"
+            "With these words",
+            key="words",
+            bind="query-params",
+            placeholder="an activity, material, area, basis or source",
         )
     found = data.ask("every_parameter", kind=None if kind == ANY else kind, text=text.strip() or None)
     if found.empty:

@@ -7,7 +7,6 @@ import streamlit as st
 from markupsafe import Markup
 
 from dashboard import addresses, data, filters, map, parts, theme
-from pipelines import exports
 
 LISTED = 40
 EVERYTHING = 1_000_000
@@ -57,7 +56,7 @@ def sentences(summary: Any, ranked: pd.DataFrame, is_part: bool) -> None:
         else "Nothing recorded needs action now."
     )
     parts.write(
-        parts.heading(f"Whole portfolio: {first[:1].lower()}{first[1:]}" if is_part else first, 1),
+        parts.heading(f"Whole portfolio: {parts.within(first)}" if is_part else first, 1),
         to_act_on_now(ranked, is_part),
         parts.paragraph(never_surveyed(summary), "lead"),
         parts.paragraph(
@@ -137,13 +136,10 @@ def ranked_list(ranked: pd.DataFrame, order: str, listed: int, chosen: dict[str,
         )
         parts.write(Markup('<ol class="ranked">{}</ol>').format(lines))
         parts.more(len(first), len(ranked), LISTED)
-    st.download_button(
-        f"{'All' if len(ranked) > 1 else 'It'} as csv ({parts.counted(len(ranked), 'building')})",
-        lambda: exports.csv(
-            with_ranges(data.ask("ranked_buildings", by=order, top=EVERYTHING, **chosen), order, listed, chosen)
-        ),
-        file_name="buildings.csv",
-        mime="text/csv",
+    parts.as_csv(
+        f"All as csv ({parts.counted(len(ranked), 'building')})",
+        lambda: with_ranges(data.ask("ranked_buildings", by=order, top=EVERYTHING, **chosen), order, listed, chosen),
+        "buildings",
     )
 
 

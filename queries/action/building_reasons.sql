@@ -62,7 +62,7 @@ ordered as (
 select
     b.building_ref,
     string_agg(
-        pair(w.short, k.short, o.pair.is_possible, -o.pair.negative),
+        pair(w.in_words, k.short, o.pair.is_possible, -o.pair.negative),
         '; ' order by o.pair
     ) as reasons
 from ordered as o

@@ -45,7 +45,7 @@ select
     end
     || '), ' || coalesce('last seen on ' || strftime(i.last_surveyed_on, '%-d %b %Y'), 'date of survey unknown')
         as why_short,
-    exceeded(i.exceedances, null, null, w.short) as exposure_reason,
+    exceeded(i.exceedances, null, null, within(w.in_words)) as exposure_reason,
     concat_ws(
         '; ',
         upper(left(p.in_words, 1)) || substr(p.in_words, 2) || ', ' || coalesce(l.in_words, 'place not recognised'),

@@ -164,7 +164,7 @@ most as (
 ),
 
 work_names as (
-    select map(list(work_type order by work_type), list(short order by work_type)) as works
+    select map(list(work_type order by work_type), list(in_words order by work_type)) as works
     from reference.work_types
 ),
 

@@ -2,7 +2,6 @@
 select
     p.work_type,
     w.in_words,
-    w.short,
     w.done_by,
     sum(p.exceedances::decimal(38, 15))::double as exceedances,
     n.exceedances_low,

@@ -8,8 +8,3 @@ select
     work_type,
     in_words as written
 from reference.work_types
-union all
-select
-    work_type,
-    short as written
-from reference.work_types

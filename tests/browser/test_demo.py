@@ -335,8 +335,10 @@ def test_the_list_goes_on_and_all_of_it_can_be_saved(seen: Seen, demo: Path) -> 
     seen.page.goto(f"{seen.root}/?work_type=Rewire")
     seen.page.get_by_text("Show 40 more").click()
     seen.page.get_by_text("The first 80 of").wait_for()
-    assert seen.page.locator("ol.ranked a").count() == 80
+    seen.page.locator("ol.ranked a").nth(79).wait_for()
     seen.page.reload()
+    seen.page.locator("ol.ranked a").nth(79).wait_for()
+    assert seen.page.locator("ol.ranked a").count() == 80
     said = seen.page.get_by_text("The first 80 of").inner_text()
     with seen.page.expect_download() as saved:
         seen.page.get_by_text("All as csv").click()
@@ -414,3 +416,16 @@ def test_a_search_stands_in_the_address(seen: Seen, demo: Path) -> None:
     assert parse_qs(urlsplit(seen.page.url).query)["find"] == [name]
     seen.page.reload()
     seen.page.get_by_role("heading", name=name, level=1).wait_for()
+
+
+@pytest.mark.parametrize("name", ["activities", "act-now"])
+def test_on_a_phone_no_table_reaches_out_of_sight_and_no_word_is_broken(seen: Seen, name: str) -> None:
+    seen.page.set_viewport_size({"width": 390, "height": 844})
+    seen.page.goto(f"{seen.root}/{name}")
+    seen.page.locator(".u table td").last.wait_for()
+    seen.page.screenshot(path=PICTURES / f"{name}_phone.png", full_page=True)
+    reach = seen.page.locator(".u .scroll").evaluate_all("boxes => boxes.map(box => box.scrollWidth - box.clientWidth)")
+    broken, texts = seen.page.evaluate(CUT_OR_BROKEN)
+    seen.page.set_viewport_size({"width": 1400, "height": 1000})
+    assert texts > 50
+    assert (max(reach), broken) == (0, [])

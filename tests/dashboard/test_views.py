@@ -73,7 +73,7 @@ def test_what_an_address_asks_for_in_vain_is_told(sample_folder: Path, monkeypat
     assert "Product: the address asks for “Lagging”, which is none of the choices" in text
     assert "Area: the address asks" not in text
     text = said(page(sample_folder, monkeypatch, "activities", work="Juggling"))
-    assert "One kind of work: the address asks for “Juggling”" in text
+    assert "One activity: the address asks for “Juggling”" in text
 
 
 @pytest.mark.parametrize("name", PAGES)
