@@ -36,7 +36,8 @@ lower(left(name, 1)) || substr(name, 2);
 
 -- One work at one kind of material, with what it adds.
 create macro pair(work, material, is_possible, exceedances) as
-within(work) || ' at ' || case when is_possible then 'possible ' else '' end || material || ' (' || figure(exceedances) || ')';
+within(work) || ' at ' || case when is_possible then 'possible ' else '' end || material
+|| ' (' || figure(exceedances) || ')';
 
 -- What else is recorded beside one item.
 create macro more_items(number, kind) as
