@@ -17,6 +17,19 @@ with gathered as (
     group by b.area
 ),
 
+covered as (
+    select
+        b.area,
+        count(*) filter (where p.part = 'home') as of_homes,
+        count(*) filter (where p.part = 'home' and s.is_surveyed) as homes,
+        count(*) filter (where p.part <> 'home') as of_premises,
+        count(*) filter (where p.part <> 'home' and s.is_surveyed) as premises
+    from properties as p
+    inner join buildings as b on p.building_ref = b.building_ref
+    left join surveyed_properties as s on p.property_ref = s.property_ref
+    group by b.area
+),
+
 first_of_all as (
     select
         r.rank as best_rank,
@@ -48,9 +61,20 @@ select
     n.rank_group,
     concat_ws(
         '; ',
-        case when g.items_act_now > 0 then g.items_act_now || ' to act on now' end,
-        g.items || ' items in ' || g.buildings || if(g.buildings = 1, ' building', ' buildings'),
-        g.properties_surveyed || ' of ' || g.properties || ' properties surveyed',
+        case
+            when g.items_act_now > 0
+                then g.items_act_now || if(g.items_act_now = 1, ' item', ' items') || ' to act on now'
+        end,
+        g.items || if(g.items = 1, ' item', ' items') || ' in '
+        || g.buildings || if(g.buildings = 1, ' building', ' buildings'),
+        concat_ws(
+            ' and ',
+            case when c.of_homes > 0 then c.homes || ' of ' || c.of_homes || if(c.of_homes = 1, ' home', ' homes') end,
+            case
+                when c.of_premises > 0
+                    then c.premises || ' of ' || c.of_premises || ' common parts and other premises'
+            end
+        ) || ' surveyed',
         'first comes ' || f.in_words
     ) as score_reason,
     exceeded(round(g.exceedances_known + g.exceedances_possible, 12), n.exceedances_low, n.exceedances_high, null)
@@ -59,4 +83,5 @@ select
     score_reason || '. ' || exposure_reason as why
 from gathered as g
 inner join area_ranges as n on g.area = n.area
+inner join covered as c on g.area = c.area
 left join first_of_all as f on g.best_rank = f.best_rank
