@@ -83,7 +83,8 @@ def test_a_reason_names_single_pairs_with_their_own_figures(built: Path, sample_
             (building, work, material, possible): figure
             for building, work, material, possible, figure in portfolios.ask(
                 database,
-                "select building_ref, w.short, k.short, is_possible, figure(sum(exceedances)) from building_parts "
+                "select building_ref, within(w.in_words), k.short, is_possible, figure(sum(exceedances)) "
+                "from building_parts "
                 "inner join reference.work_types as w using (work_type) "
                 "inner join reference.contact_codes as k using (contact_code) group by all",
             )
