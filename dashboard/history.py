@@ -6,7 +6,7 @@ from typing import Any
 import pandas as pd
 from markupsafe import Markup
 
-from dashboard import data, decisions, parts
+from dashboard import data, decisions, parts, scores
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def show(item: Any, said: Said) -> None:
                     result(row),
                     "not scored"
                     if pd.isna(row.material_low)
-                    else parts.score_in_words(
+                    else scores.score_in_words(
                         row.material_score, row.material_low, row.material_high, row.material_band
                     ),
                     known_by(row),

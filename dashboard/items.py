@@ -5,7 +5,7 @@ from typing import Any
 import pandas as pd
 from markupsafe import Markup
 
-from dashboard import data, decisions, exposures, history, parts
+from dashboard import data, decisions, exposures, history, parts, scores
 
 
 def show(item: Any, told: history.Said) -> None:
@@ -13,7 +13,7 @@ def show(item: Any, told: history.Said) -> None:
     name = f"{item.product_in_words}, {item.place_in_words}"
     how_much = "not given" if pd.isna(item.extent) else parts.extent(item.extent, item.extent_unit)
     said = [
-        Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], parts.act_now() if item.act_now else ""),
+        Markup("<h3>{}{} {}</h3>").format(name[:1].upper(), name[1:], scores.act_now() if item.act_now else ""),
         Markup(
             '<p class="quiet">Written as “{}”. Extent {}. <a href="{}" target="_self">Link to this item</a></p>'
         ).format(item.room_text, how_much, parts.link_to(item.building_ref, item.property_ref, item.item_id)),
@@ -31,10 +31,10 @@ def show(item: Any, told: history.Said) -> None:
         said.append(contradiction_list(told.contradictions))
     scored = Markup("")
     if item.status != "not_detected":
-        words = parts.score_in_words(item.material_score, item.material_low, item.material_high, item.material_band)
+        words = scores.score_in_words(item.material_score, item.material_low, item.material_high, item.material_band)
         scored = Markup("<div>{}{}{}</div>").format(
             Markup("<p><b>Material score {}</b></p>").format(words),
-            parts.score_scale(item),
+            scores.score_scale(item),
             parts.paragraph(priority(item), "source"),
         )
     parts.write(Markup('<div class="item"><div>{}</div>{}</div>').format(Markup("").join(said), scored))

@@ -20,12 +20,6 @@ FEW_COLUMNS = 3
 """As many as fit beside each other on a phone; of tables with more, each row becomes a list there."""
 LISTED = "listed"
 MOST_DIGITS = 6
-SUB_SCORES = {
-    "product_type": "Product type",
-    "damage": "Damage",
-    "surface_treatment": "Surface treatment",
-    "asbestos_type": "Asbestos type",
-}
 NO_EVENT = (
     "All year: using a place is no event, so it is counted once a year. Its figure is the chance that a 4-hour mean of "
     "the air there is over the limit in such use, on one day of the year or on many; the other figures are events a "
@@ -171,32 +165,6 @@ def property_column(label: str = "Property") -> Any:
     return st.column_config.LinkColumn(label, display_text=r"[?&]property=([^&]*)")
 
 
-def chip(score: Any) -> Markup:
-    """A material score on the colour of its step, or a dash where there is none."""
-    if pd.isna(score):
-        return Markup('<span class="chip none" title="no score">–</span>')
-    return Markup('<span class="chip step{}" title="material score {} of 12">{}</span>').format(
-        theme.step(int(score)), int(score), int(score)
-    )
-
-
-def total_chip(total: Any, is_sure: Any, score: Any) -> Markup:
-    """A total on the colour of its material score, as the highest that it can be where a part is missing."""
-    if pd.isna(total):
-        return chip(total)
-    said = f"{total}" if is_sure else f"≤{total}"
-    return Markup('<span class="chip step{}" title="total {} of 24, with material score {} of 12">{}</span>').format(
-        theme.step(int(score)), said, int(score), said
-    )
-
-
-def exposure_chip(exceedances: float, step: int) -> Markup:
-    """Expected exceedances a year on the colour of their step."""
-    return Markup('<span class="chip step{}" title="expected exceedances a year">{}</span>').format(
-        step, figure(exceedances)
-    )
-
-
 def figure(value: float) -> str:
     """A small figure to two digits that count: 2.3, 0.31, 0.0045."""
     if value == 0:
@@ -290,45 +258,6 @@ def _queries(questions: Sequence[str], tables: Sequence[str]) -> None:
         if stage:
             write(paragraph(f"queries/{stage}/{name}.sql", "source"))
             st.code(queries.load(stage, name).text, language="sql")
-
-
-def act_now() -> Markup:
-    """The mark of what cannot wait: a frame and words, no colour."""
-    return Markup('<span class="now">act now</span>')
-
-
-def score_in_words(score: Any, low: int, high: int, band: Any) -> str:
-    """`7 of 12, medium`, `5 of 12, at least 3` or `4 to 7 of 12`."""
-    if pd.isna(score):
-        said = f"{low} to {high} of {theme.HIGHEST}"
-    elif low < score or score < high:
-        said = f"{score} of {theme.HIGHEST}, could be {low} to {high}"
-    else:
-        said = f"{score} of {theme.HIGHEST}"
-    return said if pd.isna(band) else f"{said}, {band}"
-
-
-def score_scale(item: Any) -> Markup:
-    """The four sub-scores as parts of twelve: solid as far as they are sure, hatched as far as they may go."""
-    step = theme.step(int(item.shown_score))
-    bars, names = [], []
-    for part, name in SUB_SCORES.items():
-        low, high = getattr(item, f"{part}_low"), getattr(item, f"{part}_high")
-        score = getattr(item, f"{part}_score")
-        for units, kind in ((low, "sure"), (high - low, "perhaps")):
-            if units:
-                label = low if kind == "sure" else f"+{units}"
-                bars.append(
-                    Markup('<span class="step{} {}" style="width:{}%" title="{}">{}</span>').format(
-                        step, kind, round(100 * units / theme.HIGHEST, 3), name, label
-                    )
-                )
-        said = f"{low} to {high}" if pd.isna(score) else f"{score}"
-        said += f" (could be {low} to {high})" if not pd.isna(score) and low < high else ""
-        names.append(Markup("<b>{}</b><span>{}</span>").format(said, name))
-    return Markup('<div class="scale">{}</div><div class="parts">{}</div>').format(
-        Markup("").join(bars), Markup("").join(names)
-    )
 
 
 def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Sequence[int] = ()) -> Markup:

@@ -19,7 +19,7 @@ FOR_VIEWS = {
     f"dashboard.{name}"
     for name in (
         *("actions", "addresses", "data", "decisions", "filters", "gaps", "history", "items", "map", "parts"),
-        *("readings", "surveyed", "theme"),
+        *("readings", "scores", "surveyed", "theme"),
     )
 } | {"pipelines.exports"}
 SQL = re.compile(r"\s*(select|with|insert|create|delete|update|from|attach)\s+\w[\w.*,\s]*\b", re.IGNORECASE)

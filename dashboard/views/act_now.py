@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import addresses, data, filters, parts
+from dashboard import addresses, data, filters, parts, scores
 
 LISTED = 100
 COUNTED = {"item_id": "item", "building_ref": "building"}
@@ -48,7 +48,7 @@ def listed(found: pd.DataFrame, shown: int) -> None:
             ["Score", "Item", "Building", "Home or part of it", "Place", "Why now", "Last seen"],
             [
                 (
-                    parts.total_chip(row.total_score, row.total_is_sure, row.material_score),
+                    scores.total_chip(row.total_score, row.total_is_sure, row.material_score),
                     to(row, row.product_in_words, property=row.property_ref, item=row.item_id),
                     to(row, row.building_in_area),
                     to(row, row.address, property=row.property_ref) if row.is_part else "",

@@ -6,7 +6,7 @@ import pandas as pd
 import streamlit as st
 from markupsafe import Markup
 
-from dashboard import addresses, data, filters, map, parts, theme
+from dashboard import addresses, data, filters, map, parts, scores, theme
 
 LISTED = 40
 EVERYTHING = 1_000_000
@@ -175,11 +175,11 @@ def group(number: int) -> Markup:
 def line(row: Any, order: str) -> Markup:
     """One building of the list."""
     if order == "score":
-        place, mark = str(row.rank), parts.total_chip(row.worst_total, row.worst_total_is_sure, row.worst_score)
+        place, mark = str(row.rank), scores.total_chip(row.worst_total, row.worst_total_is_sure, row.worst_score)
     else:
         is_span = row.has_range and row.rank_low < row.rank_high
         place = f"{row.rank_low}–{row.rank_high}" if is_span else str(row.rank_by_exposure)
-        mark = parts.exposure_chip(row.exceedances, row.step)
+        mark = scores.exposure_chip(row.exceedances, row.step)
     return Markup(
         '<li><a href="{}" target="_self"><span class="rank">{}</span>{}<span><span class="name">{}</span> {}</span>'
         '<span class="why">{}</span></a></li>'
@@ -188,7 +188,7 @@ def line(row: Any, order: str) -> Markup:
         place,
         mark,
         row.name_in_area,
-        parts.act_now() if row.items_act_now else "",
+        scores.act_now() if row.items_act_now else "",
         f"{row.score_reason if order == 'score' else row.exposure_reason}.",
     )
 

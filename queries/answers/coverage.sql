@@ -1,5 +1,5 @@
--- How much of the portfolio was surveyed: homes, and beside them common parts, garages and what is not lived in, most
--- of it under the duty to manage. One row per management area, or per era of the oldest part.
+-- One row per management area, or per era of the oldest part: how much was surveyed of homes, and beside them of common
+-- parts, garages and what is not lived in, most of it under the duty to manage.
 -- $by: area or era
 with known as (
     select

@@ -1,5 +1,5 @@
--- Where what a person could decide is about: the properties that may be meant, and the items that rows may speak of.
--- One row per question and home, part or item.
+-- One row per question and home, part or item that it may be about: the properties that may be meant, and the items that
+-- rows may speak of.
 with meant as (
     select
         kind,

@@ -1,5 +1,5 @@
--- Why rows, sheets or files were set aside, most rows first, and whether there is anything to mend; `n_whole` counts
--- files and sheets that were as a whole, whose rows are counted as far as they could be read. One row per reason.
+-- One row per reason why rows, sheets or files were set aside, most rows first, and whether there is anything to mend;
+-- `n_whole` counts files and sheets that were as a whole, whose rows are counted as far as they could be read.
 select
     s.reason_code,
     sum(s.n_rows)::integer as n_rows,

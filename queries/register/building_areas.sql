@@ -1,5 +1,5 @@
--- The management area of each building: the one that most of its properties are listed in, the first by name where as
--- many are in another; what is not stated counts for nothing beside what is. One row per building.
+-- One row per building: the management area that most of its properties are listed in, the first by name where as many
+-- are in another; what is not stated counts for nothing beside what is.
 -- Kept as a step.
 with counted as (
     select

@@ -2,8 +2,6 @@
 
 import csv
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, field
 from io import BytesIO, StringIO
 from pathlib import Path
 from typing import Literal
@@ -11,92 +9,20 @@ from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator
 
 from dashboard import map, theme
 from pipelines import run
 from tests import portfolios
-from tests.browser.served import NEEDS_CHROMIUM, command, opened, served
+from tests.browser.conftest import PICTURES, Seen
+from tests.browser.scripts import CUT_OR_BROKEN, LOADED, TOPMOST_MARK, ZOOMED
+from tests.browser.served import NEEDS_CHROMIUM
+from tests.browser.sources import worst_of_a_house, written
 from tests.dashboard.test_theme import FOR_TEXT, contrast
 
-PICTURES = Path(__file__).parent / "pictures"
-LOADED = "() => document.querySelector('.js-plotly-plot')?._fullLayout?.map?._subplot?.map?.loaded()"
-# Where the mark drawn last, and so on top, stands on the screen.
-TOPMOST_MARK = """() => {
-    const plot = document.querySelector('.js-plotly-plot');
-    const map = plot._fullLayout.map._subplot.map;
-    const marks = plot.calcdata[plot.calcdata.length - 1];
-    const corner = map.getCanvas().getBoundingClientRect();
-    const at = map.project(marks[marks.length - 1].lonlat);
-    return [corner.x + at.x, corner.y + at.y];
-}"""
-# Brings a place near, and then says where it stands on the screen.
-ZOOMED = """([longitude, latitude]) => {
-    const plot = document.querySelector('.js-plotly-plot');
-    const map = plot._fullLayout.map._subplot.map;
-    map.jumpTo({center: [longitude, latitude], zoom: 19});
-    const corner = map.getCanvas().getBoundingClientRect();
-    const at = map.project([longitude, latitude]);
-    return [corner.x + at.x, corner.y + at.y];
-}"""
-# Words of tables that stand outside the screen or in two lines.
-CUT_OR_BROKEN = """() => {
-    const found = [], texts = [];
-    for (const cell of document.querySelectorAll('.u table td span, .u table th')) {
-        const walker = document.createTreeWalker(cell, NodeFilter.SHOW_TEXT);
-        while (walker.nextNode()) texts.push(walker.currentNode);
-    }
-    const shown = text => getComputedStyle(text.parentElement.closest('table > *')).position != 'absolute';
-    for (const text of texts.filter(shown))
-        for (const word of text.data.matchAll(/[^\\s\\/-]{2,24}/g)) {
-            const range = document.createRange();
-            range.setStart(text, word.index);
-            range.setEnd(text, word.index + word[0].length);
-            const boxes = [...range.getClientRects()], lines = new Set(boxes.map(box => box.y));
-            if (lines.size > 1 || boxes.some(box => box.right > innerWidth)) found.push(word[0]);
-        }
-    return [found, texts.length];
-}"""
-STRAY_QUOTE = '"6 inch flue'
-"""Planted in the sample: a quotation mark that nothing closes."""
 LEAST_COLOURS = 5
 
-pytestmark = NEEDS_CHROMIUM
-
-
-@dataclass
-class Seen:
-    """An open page, every address that it asked for, and every error in it."""
-
-    page: Page
-    root: str
-    requests: list[str] = field(default_factory=list)
-    errors: list[str] = field(default_factory=list)
-
-
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("demo") / "portfolio"
-    command("demo", str(folder), "--no-serve")
-    return folder
-
-
-@pytest.fixture(scope="module")
-def seen(demo: Path) -> Iterator[Seen]:
-    PICTURES.mkdir(exist_ok=True)
-    with served(demo) as root, opened() as page:
-        shown = Seen(page, root)
-        page.on("request", lambda request: shown.requests.append(request.url))
-        page.on("pageerror", lambda error: shown.errors.append(str(error)))
-        yield shown
-
-
-@pytest.fixture(autouse=True)
-def offline_and_sound(seen: Seen) -> Iterator[None]:
-    """Whatever a test does, nothing leaves this machine and no page breaks."""
-    yield
-    assert {urlsplit(url).hostname for url in seen.requests if url.startswith(("http", "ws"))} == {"127.0.0.1"}
-    assert seen.errors == []
+pytestmark = [NEEDS_CHROMIUM, pytest.mark.usefixtures("offline_and_sound")]
 
 
 def test_the_map_is_drawn_with_its_areas_and_buildings(seen: Seen) -> None:
@@ -126,30 +52,6 @@ def test_a_score_is_traced_from_an_address_to_its_row_in_the_file(seen: Seen, de
     shown = [[cell.text_content() for cell in row.locator("td").all()][:2] for row in rows]
     seen.page.screenshot(path=PICTURES / "building.png", full_page=True)
     assert shown == written(demo / path, row_number)
-
-
-def worst_of_a_house(demo: Path) -> tuple[str, int, str, int, str]:
-    """Address, score, source row and room of the first item in rank that is alone in a house and in a plain csv."""
-    question = """
-        select p.address, i.material_score, e.path, e.row_number, e.room_text
-        from item_ranking as r
-        inner join items as i on r.item_id = i.item_id
-        inner join entries as e on i.entry_id = e.entry_id
-        inner join properties as p on i.property_ref = p.property_ref
-        where i.property_ref = i.building_ref and i.n_entries = 1 and e.sheet is null and i.material_score is not null
-            and e.path like 'registers/tarnbrake%'
-            and (select count(*) from items as other where other.property_ref = i.property_ref) = 1
-        order by r.rank
-    """
-    address, score, path, row_number, room = portfolios.ask(demo / run.RESULT, question)[0]
-    return address, score, path, row_number, room
-
-
-def written(file: Path, row_number: int) -> list[list[str | None]]:
-    """The headings of a csv file beside the cells of one of its rows, read by Python's own reader."""
-    text = file.read_bytes().decode("utf-8").replace(STRAY_QUOTE, STRAY_QUOTE.lstrip('"'))
-    rows = list(csv.reader(StringIO(text, newline="")))
-    return [list(pair) for pair in zip(rows[0], rows[row_number - 1], strict=True)]
 
 
 def test_a_filter_stands_in_the_address_and_a_link_shows_the_same(seen: Seen, demo: Path) -> None:
@@ -302,6 +204,7 @@ def test_the_sentence_leads_to_the_items_and_from_one_of_them_back(
     )[0]
     seen.page.get_by_text("List of the items to act on now").click()
     seen.page.get_by_role("heading", name=f"Of what is chosen: {items} items").wait_for()
+    seen.page.get_by_text(f"All as csv ({items} items)").wait_for()  # below the list, so that is drawn
     assert seen.page.locator("tbody tr").count() == items
     seen.page.screenshot(path=PICTURES / "act_now.png")
     item = seen.page.locator("tbody tr").last.locator("a").first

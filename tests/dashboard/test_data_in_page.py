@@ -9,7 +9,7 @@ import pytest
 from dashboard import parts
 from pipelines import queries
 from tests import portfolios
-from tests.dashboard.pages import one, page, said, tables
+from tests.dashboard.pages import one, page, said, tables, unfold
 
 NARROW_SCREEN_PX = 358
 """What is left of 390 between the margins."""
@@ -57,7 +57,7 @@ def test_every_table_of_the_data_page_can_be_taken_away_and_leads_to_its_queries
     """Questions are a list, with a csv."""
     columns_as_read = 1
     assert len(app.get("download_button")) == shown - len(without_csv_of_their_own) + lists + columns_as_read
-    code = "\n".join(element.value for element in app.code)
+    code = "\n".join(element.value for element in unfold(app, "Where these figures come from").code)
     asked = ["folder_totals", "file_totals", "files", "file_headings", "file_first_rows"]
     asked += ["reasons_to_mend", "set_aside", "question_kinds", "open_questions", "question_places"]
     asked += ["doubt_counts", "doubt_rows", "contradictions", "unknown_words", "coverage", "never_surveyed"]
