@@ -12,8 +12,7 @@ from dashboard import addresses, data, decisions, gaps, history, items, parts
 HITS_SHOWN = 30
 QUESTIONS = (
     *("building", "building_act_now", "building_activities", "building_properties"),
-    *("property_items", "property_entries", "property_doubts", "stock_doubts"),
-    *("property_contradictions", "property_samples"),
+    *("property_items", "property_entries", "property_doubts", "property_contradictions", "property_samples"),
     *("entry_cells", "item_priority", "item_priority_groups", "item_exposures", "item_chance", "bystander"),
     *("item_guidance", "property_possible"),
 )
@@ -40,9 +39,9 @@ def show() -> None:
     parts.folded(label, f"activities {building_ref}", lambda: activities(building))
     chosen = choose_property(building, properties)
     about_property(chosen)
-    decisions.stock_row(chosen.property_ref, data.ask("stock_doubts", property_ref=chosen.property_ref))
-    held = data.ask("property_items", property_ref=chosen.property_ref)
     said = history.Said.of_property(chosen.property_ref)
+    decisions.stock_row(chosen.property_ref, said.doubts[said.doubts["entry_id"].isna()])
+    held = data.ask("property_items", property_ref=chosen.property_ref)
     for item in data.each(choose_item(held, building, chosen)):
         items.show(item, said.of_item(item.item_id))
     if properties["is_surveyed"].any():

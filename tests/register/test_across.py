@@ -64,6 +64,9 @@ def test_items_beyond_the_last_group_are_read_from_a_cell_of_notes(reader: Reade
         "Ref | Address 1 | Address 2 | Room | Material | Photo 1 | Photo 2\nP1 | 1 | Elm Road | Hall | AIB | a | b",
         "Ref | Room | Material | Score | Surface | Score | Result\nP1 | Hall | AIB | 2 | Sealed | 1 | Presumed",
         "Room | Material | Result\nHall | AIB panel | Presumed\nLoft | Cement flue | Floor tiles nearby",
+        # a heading that is not understood, and rooms of which only the long ones name a material
+        "Ref | Room | Mtrl | Result\nP1 | Hall | a | Presumed\nP1 | Loft | b | Presumed\nP1 | Bed 1 | c | Presumed\n"
+        "P1 | Kitchen - floor tile | d | Presumed",
     ],
 )
 def test_other_tables_stay_as_they_are(text: str, reader: Reader) -> None:
