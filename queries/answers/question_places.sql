@@ -1,5 +1,5 @@
--- One row per question and home, part or item that it may be about: the properties that may be meant, and the items that
--- rows may speak of.
+-- One row per question and home, part or item that it may be about: the properties that may be meant, and the items
+-- that rows may speak of.
 with meant as (
     select
         kind,
