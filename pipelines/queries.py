@@ -51,7 +51,7 @@ LAST_READ_BY = {
     "readings": ("register_lines", "analyses"),
     "samples": ("sample_joins",),
     "item_links": ("item_things",),
-    "doubts": ("sample_results",),
+    "doubts": ("sample_results", "unchanged_damage"),
     "entries": ("sub_scores",),
     "items": ("item_conditions", "material_scores", "priority_scores"),
     "link_questions": ("item_rows", "readings"),

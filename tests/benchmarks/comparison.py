@@ -45,9 +45,7 @@ def _scoring(con: duckdb.DuckDBPyConnection, tables: in_pandas.Tables, chosen: M
             queries.make(con, "assessment", step, chosen)
 
     def theirs() -> pd.DataFrame:
-        return in_pandas.material(
-            tables["readings"], tables["item_conditions"], reference, chosen["textured_coating_surface_score"]
-        )
+        return in_pandas.material(tables, reference, chosen["textured_coating_surface_score"])
 
     reference = {name: con.execute(f"from reference.{name}").df() for name in REFERENCE_COMPARED}
     seconds, in_frames = timed(ours), timed(theirs)

@@ -38,17 +38,19 @@ def read(folder: Path, names: Iterable[str]) -> Tables:
 
 
 def _read(file: Path) -> pd.DataFrame:
-    """One table: lists stay Arrow's, texts of few values become categories."""
-    table = pq.read_table(file)
+    """One table: lists stay Arrow's, structs become columns, texts of few values become categories."""
+    table = pq.read_table(file).flatten()
     frame = table.to_pandas(types_mapper=lambda kind: pd.ArrowDtype(kind) if pa.types.is_list(kind) else None)
     few = [name for name in ("product", "damage_term", "surface_term", "identification") if name in frame]
     typed: pd.DataFrame = frame.astype(dict.fromkeys(few, "category"))
     return typed
 
 
-def material(readings: pd.DataFrame, conditions: pd.DataFrame, reference: Tables, textured: int) -> pd.DataFrame:
+def material(tables: Tables, reference: Tables, textured: int) -> pd.DataFrame:
     """Material assessment (HSG264) of every suspect reading and item: id, material_score, _low, _high (2-12), band."""
-    scored = _sub_scores(readings[readings["is_suspect"]].reset_index(drop=True), reference, textured)
+    readings, conditions = tables["readings"], tables["item_conditions"]
+    suspect = readings[readings["is_suspect"]].merge(tables["unchanged_damage"], on="entry_id", how="left")
+    scored = _sub_scores(suspect, reference, textured)
     items = conditions[conditions["is_suspect"]].rename(columns={"item_id": "id"})
     every = pd.concat([scored, items[scored.columns]], ignore_index=True)
     found = pd.DataFrame({"id": every["id"]})
@@ -72,6 +74,7 @@ def _sub_scores(suspect: pd.DataFrame, reference: Tables, textured: int) -> pd.D
     damage = {
         bound: _within(suspect["damage_digit"], 0, 3)
         .fillna(_looked_up(suspect["damage_term"], reference["damage_scores"], "damage", bound))
+        .fillna(suspect[f"damage.{bound}"].astype("float64"))
         .where(~is_debris, 3.0)
         for bound in BOUNDS
     }

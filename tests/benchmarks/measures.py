@@ -29,7 +29,7 @@ WHEN_OPENED = (
     *("item_priority", "item_priority_groups", "item_guidance"),
 )
 """What the Building page asks only when somebody opens a section of it."""
-STEPS_COMPARED = ("readings", "item_conditions")
+STEPS_COMPARED = ("readings", "item_conditions", "unchanged_damage")
 TABLES_COMPARED = (
     "profile_lines",
     "rates",
