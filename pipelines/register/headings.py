@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import count, groupby
+from itertools import count, groupby, islice
 from typing import Any
 
 import duckdb
@@ -51,6 +51,8 @@ MADE = {
     "said_above": SAID_ABOVE,
 }
 STEPS = ("columns_read", "also_read")
+TELLING_ROWS = 200
+"""How many of the rows below tell whether a row is a heading."""
 Labels = tuple[tuple[str, ...], ...]
 Across = Mapping[tuple[str, str | None, int], Sequence[Sequence[tuple[int, str]]]]
 
@@ -203,7 +205,7 @@ def _is_words(cells: Sequence[str]) -> bool:
 
 
 def _below(rows: Sequence[layout.Numbered], block: layout.Block) -> list[Sequence[str]]:
-    return [cells for number, cells in rows if number > block.last]
+    return list(islice((cells for number, cells in rows if number > block.last), TELLING_ROWS))
 
 
 def _written(

@@ -118,8 +118,13 @@ def _said(group: Sequence[Cells]) -> list[dict[int, str]]:
 def is_heading(cells: Cells, fields_of: Callable[[str], str | None], least: int) -> bool:
     """Whether a row names at least so many fields, and most of its cells another one."""
     filled = [cell for cell in cells if cell.strip()]
-    named: set[str | None] = set()
-    for count, cell in enumerate(filled, start=1):
+    values = [cell for cell in filled if VALUE.match(cell)]
+    named: set[str | None] = {None} if values else set()
+    # what has figures comes last: it is seldom a word that is known, and hardly any comes twice
+    words = sorted(
+        (cell for cell in filled if not VALUE.match(cell)), key=lambda cell: NO_LABEL.search(cell) is not None
+    )
+    for count, cell in enumerate(words, start=len(values) + 1):
         named.add(fields_of(cell))
         if count - len(named) > len(filled) // 2:
             return False
