@@ -1,6 +1,7 @@
 """Where tables begin, and what stands above them."""
 
 from datetime import date
+from itertools import permutations
 
 import pytest
 
@@ -115,3 +116,20 @@ def test_a_row_of_a_table_one_value_of_which_is_a_label_elsewhere_is_none_of_wha
     row = ["H1", "Surveyed", "-1", "Hall", "Ceiling", "Board", "4", "m2", "Positive"]
     labels = ["Surveyed", "4 May 2024", "Premises", "9 Elm Close", "House"]
     assert above([row, labels], after=1).labelled == {"surveyed_on": "4 May 2024", "address": "9 Elm Close"}
+
+
+def test_a_row_is_a_heading_in_whatever_order_its_words_stand_and_its_figures_are_asked_last() -> None:
+    fields = {"Room": "room", "What": "product", "Result 2": "identification"}
+    asked: list[str] = []
+
+    def field_of(cell: str) -> str | None:
+        asked.append(cell)
+        return fields.get(cell)
+
+    for order in permutations(["Room", "What", "Result 2", "", "3.5", "Note"]):
+        assert layout.is_heading(order, field_of, 3)
+        assert not layout.is_heading([*order, "0", "1"], field_of, 3)
+    assert "3.5" not in asked
+    asked.clear()
+    assert not layout.is_heading(["H1", "2 Elm Road", "Kitchen", "Board", "2", "0", "1"], field_of, 3)
+    assert asked == ["Kitchen", "Board"]
