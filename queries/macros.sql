@@ -112,7 +112,7 @@ case
             regexp_extract_all(
                 layers_first(result),
                 '\b(tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                || '(chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)'
+                || '(chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve)'
             )
         ) > 1
         then
@@ -120,7 +120,7 @@ case
                 regexp_extract_all(
                     layers_first(result),
                     '\b(tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                    || '(?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)',
+                    || '(?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve)',
                     1
                 ),
                 regexp_extract_all(
@@ -128,7 +128,7 @@ case
                         layers_first(result), ' */ *(tile|adh|bitumen|mastic|backing|vinyl|lino|felt)', '; \1', 'g'
                     ),
                     '\b(?:tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                    || '((?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|[+-] ?ve)'
+                    || '((?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve)'
                     || '[^,;.:\n]*)',
                     1
                 )

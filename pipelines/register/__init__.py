@@ -59,6 +59,7 @@ READINGS = (
     "corrections_factors",
     "factor_answers",
     "corrections_accepted",
+    "shifted_conditions",
     "readings",
     "samples",
     "alike_homes",

@@ -21,9 +21,10 @@ TOKEN = re.compile(
 UNMARKED = re.compile(r"['`.]")
 COMMAS = re.compile(r"[\n\r;:()|]+")
 COUNTED = re.compile(
-    r"\(\s*(?:\d+\s+(?:no\.?\s+)?(?:flats|homes|houses|units|dwellings|maisonettes|bungalows)|evens?|odds?)\s*\)"
+    r"\(\s*(?:evens?|odds?)\s*\)|\bblock of \d+\b|\betc\b"
+    r"|\b\d+[\s-]+(?:no\.?\s+)?(?:flats|homes|houses|units|dwellings|maisonettes|bungalows|stor(?:e?y|eys|ies))\b"
 )
-"""How many homes a block has, or which side of the street it is: no number of a home."""
+"""How many homes or storeys a block has, or which side of the street it is: no number of a home."""
 RANGE_IN_WORDS = re.compile(r"\b(\d+[a-z]?) to (\d+[a-z]?)\b")
 """`14 to 24 Elm Road` is 14-24."""
 MARKS = re.compile(r"[^a-z0-9]")

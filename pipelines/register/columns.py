@@ -31,6 +31,7 @@ INITIALS = {
 LETTERED = re.compile(r"\b([A-Za-z]{1,3})[-/ ]?0*(\d{1,4})\b")
 OF_SAMPLES = {"S", "SA", "BS", "AS", "SN", "SMP", "ASB"}
 NAMING_SAMPLES = ("sample_ref", "identification", "asbestos_types")
+SAMPLES_HEADING = re.compile(r"\b(?:samples?|smpl?|lab)\b", re.I)
 REFERENCE_HEADING = re.compile(r"^(?:item |line |row )?(?:ref|no|nr|number|id|#)\.?$", re.I)
 HOUSE_NUMBER = re.compile(
     r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$|^(?:comm|communal|common)\.?$",
@@ -70,6 +71,8 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     read = of_visits(read, earlier)
     read = by_fit(_without_ties(read), values, reader)
     taken = fields_in(read)
+    if any(column.field and SAMPLES_HEADING.search(column.heading) for column in read):
+        taken |= {"sample_ref"}  # also where results stand beside them
     read = [
         column if column.field or column.confidence else by_contents(column, held, reader, taken)
         for column, held in zip(read, values, strict=True)

@@ -17,6 +17,7 @@ NUMBERS = re.compile(r"^(\d{1,2})\s*[/.\-\\ ]\s*(\d{1,2})\s*[/.\-\\ ]\s*(\d{4}|\
 WITH_WORD = re.compile(r"^(?:[a-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s\-/.,]*([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
 WORD_FIRST = re.compile(r"^(?:[a-z]{3,9},?\s+)?([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4}|\d{2})$")
 MONTH_ONLY = re.compile(r"^([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
+YEAR_AND_MONTH = re.compile(r"^((?:19|20)\d\d)-(0[1-9]|1[0-2])$")
 YEAR_ONLY = re.compile(r"^((?:19|20)\d\d)(?:\.0)?$")
 WITHOUT_YEAR = re.compile(r"^\d{1,2}(?:st|nd|rd|th)?(?:\s+of)?\s+([a-z]{3,9})\.?$")
 TOGETHER = re.compile(r"^(19|20)(\d{2})(\d{2})(\d{2})$")
@@ -151,6 +152,8 @@ def _day(written: str, order: str, as_of: date) -> Read:
         return _known(_year(match[3], as_of), month, int(match[1]))
     if (match := WORD_FIRST.match(text)) and (month := _month(match[1])):
         return _known(_year(match[3], as_of), month, int(match[2]))
+    if match := YEAR_AND_MONTH.match(text):
+        return date(int(match[1]), int(match[2]), 1), "month"
     if (match := MONTH_ONLY.match(text)) and (month := _month(match[1])):
         return _known(_year(match[2], as_of), month, 1)[0], "month"
     return _inexact(text, order, as_of)

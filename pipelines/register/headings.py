@@ -111,7 +111,7 @@ def _recognise(
     top = int(queries.limits(con)["heading_search_rows"])
     candidates = queries.tuples(con, "register", "heading_candidates", is_stock=is_stock, rows=top)
     for (path, sheet, kind), group in groupby(candidates, key=lambda row: row[:3]):
-        rows = [(number, cells) for *_, number, cells in group]
+        rows = layout.in_full_years([(number, cells) for *_, number, cells in group])
         found |= {next(ids): (readers[kind], path, sheet, block) for block in find_headings(rows, readers[kind])}
     made: list[list[tuple[Any, ...]]] = [[] for _ in MADE]
     tables, shown, columns, also, said = made

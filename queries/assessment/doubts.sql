@@ -295,6 +295,7 @@ in_registers as (
                 end,
                 case
                     when r.is_scale_other then 'damage_scale'
+                    when r.is_condition_shifted then 'damage_less_one'
                     when r.damage_text is not null and s.damage_from = 'missing' then 'damage_impossible'
                     when s.damage_from = 'missing' and c.damage_score is not null then 'damage_earlier'
                     when s.damage_from = 'missing' then 'damage_missing'

@@ -136,7 +136,7 @@ owners as (
         concat_ws(', ', k.property_ref, k.path, k.sheet, 'row ' || k.source_row) as source,
         coalesce(type.term, in_result.term) as register_types,
         case
-            when (result.term = 'not_detected' and result.how = 'known') or type.term = 'none' then false
+            when (result.term = 'not_detected' and result.how in ('known', 'within')) or type.term = 'none' then false
         end as register_result
     from keyed as k
     left join recognised_words as result on result.field = 'identification' and k.identification = result.written

@@ -202,6 +202,7 @@ used as (
         r.* exclude (room, product, row_number, identification, asbestos_types),
         r.row_number as line_number,
         crossed.row_number is not null as is_struck,
+        shifted.row_number is not null as is_condition_shifted,
         coalesce(w.source_row, r.row_number) as row_number,
         coalesce(w.is_grid, false) as is_of_grid,
         f.* exclude (
@@ -272,6 +273,11 @@ used as (
             and r.row_number = g.row_number
             and layers.nth = g.nth
     left join tables_read as t on r.table_id = t.table_id
+    left join shifted_conditions as shifted
+        on
+            r.path = shifted.path
+            and r.sheet is not distinct from shifted.sheet
+            and r.row_number = shifted.row_number
     left join struck_rows as crossed
         on
             r.path = crossed.path
@@ -662,7 +668,7 @@ found_of as (
         coalesce(
             list_max(open_digits[2]),
             try_cast(coalesce(nullif(first_damage_digit, ''), last_damage_digit) as integer)
-        ) as damage_digit,
+        ) - is_condition_shifted::integer as damage_digit,
         coalesce(
             list_max(open_digits[3]),
             try_cast(coalesce(nullif(first_surface_digit, ''), last_surface_digit) as integer)
@@ -835,6 +841,7 @@ select
     is_visit_carried,
     damage_alternatives,
     is_scale_other,
+    is_condition_shifted,
     coalesce(
         corrected.damage_score, case when not (is_unscored or is_scale_other) then damage_digit end
     ) as damage_digit,

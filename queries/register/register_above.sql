@@ -63,6 +63,10 @@ speaking as (
         s.carries_down,
         s.carries_down and n.names_property as is_own_home,
         s.carries_rooms and n.line = 'item' and n.room is not null as is_own_room,
+        s.carries_down
+        and n.line = 'item'
+        and n.surveyed_on is not null
+        and not coalesce(n.is_visit_reinspected, false) as is_own_visit,
         false as is_home,
         false as is_room,
         false as is_visit
@@ -78,6 +82,7 @@ speaking as (
         false as carries_down,
         false as is_own_home,
         false as is_own_room,
+        false as is_own_visit,
         is_home,
         is_room,
         is_visit
@@ -94,6 +99,7 @@ heard as (
         carries_down,
         max(case when is_own_home then row_number end) over so_far as own_home_row,
         max(case when is_own_room then row_number end) over so_far as own_room_row,
+        max(case when is_own_visit then row_number end) over so_far as own_visit_row,
         max(case when is_home then row_number end) over so_far as home_row,
         max(case when is_room then row_number end) over so_far as room_row,
         max(case when is_visit then row_number end) over so_far as visit_row
@@ -141,6 +147,24 @@ homes as (
     where is_home
 ),
 
+-- A row of a home that says when somebody came speaks for those below it, as does who that was.
+visits as (
+    select
+        path,
+        sheet_key,
+        row_number,
+        survey_type,
+        surveyed_on,
+        surveyor,
+        organisation
+    from register_rows
+    where (path, sheet_key, row_number) in (
+        select (h.path, h.sheet_key, h.own_visit_row)
+        from heard as h
+        where h.own_visit_row > greatest(h.own_home_row, h.home_row)
+    )
+),
+
 rooms as (
     select
         path,
@@ -162,10 +186,10 @@ select
     s.uprn as uprn_above,
     s.address as address_above,
     s.postcode as postcode_above,
-    s.survey_type as survey_type_above,
-    s.surveyed_on as surveyed_on_above,
-    s.surveyor as surveyor_above,
-    s.organisation as organisation_above,
+    coalesce(w.survey_type, s.survey_type) as survey_type_above,
+    coalesce(w.surveyed_on, s.surveyed_on) as surveyed_on_above,
+    coalesce(w.surveyor, s.surveyor) as surveyor_above,
+    coalesce(w.organisation, s.organisation) as organisation_above,
     s.job_ref as job_above,
     h.own_room_row,
     o.room as own_room,
@@ -184,6 +208,12 @@ left join homes as s
         and h.sheet_key = s.sheet_key
         and greatest(h.own_home_row, h.home_row) = s.row_number
         and s.is_own = (coalesce(h.own_home_row, 0) >= coalesce(h.home_row, 0))
+left join visits as w
+    on
+        h.path = w.path
+        and h.sheet_key = w.sheet_key
+        and h.own_visit_row = w.row_number
+        and h.own_visit_row > greatest(h.own_home_row, h.home_row)
 left join rooms as o on h.path = o.path and h.sheet_key = o.sheet_key and h.own_room_row = o.row_number
 left join lines_above as r on h.path = r.path and h.sheet_key = r.sheet_key and h.room_row = r.row_number
 left join lines_above as v on h.path = v.path and h.sheet_key = v.sheet_key and h.visit_row = v.row_number

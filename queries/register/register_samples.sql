@@ -63,7 +63,14 @@ with written as (
                             )
                             then nullif(regexp_extract(said, '\b[A-Z]{1,4} [0-9]{1,6}[A-Za-z]?\b'), '')
                     end,
-                    nullif(regexp_extract(said, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), ''),
+                    -- and no year: `built 2003`
+                    case
+                        when
+                            not regexp_matches(
+                                said, '(?i)^[a-z ]*\b(built|modernised|new|rewired|since) (in )?(19|20)[0-9]{2}\W*$'
+                            )
+                            then nullif(regexp_extract(said, '\b[0-9]{3,6}(?:/[0-9]{2,4})?\b'), '')
+                    end,
                     case when r.identification is distinct from said then said end
                 )
         end as sample

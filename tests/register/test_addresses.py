@@ -113,6 +113,9 @@ SAME = (
 OF_BLOCK = (
     ("Kestrel Court, Marrow Lane ZZ1 2AA – stairs and other common parts", "", "KCP"),
     ("Kestrel Court, Marrow Lane (3 flats), Alder", "ZZ1 2AA", "KCP"),
+    ("KESTREL COURT  flats 1-3, 2 storey", "ZZ1 2AA", "KCP"),
+    ("Kestrel Court, 3 flats", "", "KCP"),
+    ("Kestrel Court, common stairs etc", "", "KCP"),
     ("Kestrel Court", "ZZ1 2AA", "KCP"),
     ("Kestrel Court, Marrow Lane, Alder", "", "KCP"),
     ("Communal areas, Kestrel Court", "ZZ1 2AA", "KCP"),

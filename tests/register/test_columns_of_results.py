@@ -1,6 +1,8 @@
 """Results that a register says in several columns. Which of them stands is common practice, no source; that what was
 not reached, or only presumed, is not cleared is CAR 2012 reg 5 (from memory)."""
 
+from pathlib import Path
+
 import pytest
 
 from tests import portfolios
@@ -66,3 +68,32 @@ def test_columns_of_results_are_read_together(read: dict[str, tuple[str, bool]],
     _, identification, is_doubted = CASES[room]
     assert read[room][0] == identification
     assert is_doubted in (None, read[room][1])
+
+
+def test_codes_of_an_unknown_column_are_no_samples_where_another_names_them_and_a_reference_to_none_is_doubted(
+    tmp_path: Path,
+) -> None:
+    said = {"Hall": "S09/001 amosite", "Loft": "S20/002 NAD", "Bed 1": "as S20/002", "Bed 2": "Presumed"}
+    rows = [
+        {
+            "Zzq code": f"F{nth}",
+            "Property Ref": "H1",
+            "Survey Date": "2025-03-01",
+            "Location": room,
+            "Material": "Textured coating",
+            "Sample no. / result": result,
+        }
+        for nth, (room, result) in enumerate(said.items(), start=1)
+    ]
+    result = portfolios.read(portfolios.write(tmp_path, {"register.csv": rows}))
+    assert dict(portfolios.ask(result, "select room_text, sample_ref from entries")) == {
+        "Hall": "S09/001",
+        "Loft": "S20/002",
+        "Bed 1": "S20/002",
+        "Bed 2": None,
+    }
+    assert portfolios.ask(result, "select identification from entries where room_text = 'Bed 1'") == [
+        ("strongly_presumed",)
+    ]
+    ((doubt,),) = portfolios.ask(result, "select reason from doubts where row_number = 4 and field = 'identification'")
+    assert "too little to clear this row" in doubt

@@ -17,6 +17,10 @@ def test_a_year_alone_is_its_first_day_and_says_so_but_makes_no_column_one_of_da
     assert not is_date(written)
 
 
+def test_a_year_and_month_in_figures_are_the_first_of_the_month() -> None:
+    assert days(["2019-03", "2019-13"], AS_OF) == [(date(2019, 3, 1), "month"), (None, "impossible")]
+
+
 def test_a_day_without_its_year_is_of_the_year_of_the_other_days_of_its_file() -> None:
     assert days(["2/3/23", "21/2"], AS_OF)[1] == (date(2023, 2, 21), "no year")
     assert days(["2/3/23", "2/3/22", "21/2"], AS_OF)[2] == (None, "impossible")

@@ -133,3 +133,19 @@ def test_a_row_is_a_heading_in_whatever_order_its_words_stand_and_its_figures_ar
     asked.clear()
     assert not layout.is_heading(["H1", "2 Elm Road", "Kitchen", "Board", "2", "0", "1"], field_of, 3)
     assert asked == ["Kitchen", "Board"]
+
+
+@pytest.mark.parametrize(
+    ("over", "below", "said"),
+    [
+        (["Room", "Condition", "", "", "Note"], ["", "98", "09", "'16", ""], ["", "1998", "2009", "2016", ""]),
+        (["Room", "Condition", "Surface", "Type", ""], ["", "01", "02", "03", ""], None),
+        (["Room", "Condition", "", "", ""], ["", "16", "12", "09", ""], None),
+        (["Room", "Condition", "", "", ""], ["Hall", "12", "16", "20", ""], None),
+    ],
+)
+def test_years_in_two_figures_below_one_merged_cell_are_years(
+    over: list[str], below: list[str], said: list[str] | None
+) -> None:
+    assert layout.in_full_years([(1, over), (2, below)]) == [(1, over), (2, said or below)]
+    assert layout.in_full_years([(1, over), (3, below)]) == [(1, over), (3, below)]
