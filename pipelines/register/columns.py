@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from itertools import chain, pairwise, takewhile
+from itertools import chain, groupby, pairwise, takewhile
 
 from pipelines.register import contents, layout
 from pipelines.register.meanings import APART, BY_LAST, EARLIER_VISIT, MEASURED, Column, by_contents, by_words
@@ -31,6 +31,7 @@ INITIALS = {
 LETTERED = re.compile(r"\b([A-Za-z]{1,3})[-/ ]?0*(\d{1,4})\b")
 OF_SAMPLES = {"S", "SA", "BS", "AS", "SN", "SMP", "ASB"}
 NAMING_SAMPLES = ("sample_ref", "identification", "asbestos_types")
+NUMBERED_WITHIN = re.compile(r"(\w{1,6})[./-](\d{1,3})")
 SAMPLES_HEADING = re.compile(r"\b(?:samples?|smpl?|lab)\b", re.I)
 REFERENCE_HEADING = re.compile(r"^(?:item |line |row )?(?:ref|no|nr|number|id|#)\.?$", re.I)
 HOUSE_NUMBER = re.compile(
@@ -122,7 +123,7 @@ def _without_counts(read: Sequence[Column], rows: Sequence[Sequence[str]], reade
         )
         if REFERENCE_HEADING.match(column.heading)
         and (
-            (column.field == "property_ref" and _runs_on(_values(rows, at), reader))
+            (column.field == "property_ref" and _are_numbers_of_rows(_values(rows, at), reader))
             or (column.field == "sample_ref" and _counts_beside_samples(read, rows, at, reader))
         )
         else column
@@ -155,14 +156,21 @@ def _counts_beside_samples(read: Sequence[Column], rows: Sequence[Sequence[str]]
     return bool(named & OF_SAMPLES) and not named & letters
 
 
-def _runs_on(values: Sequence[str], reader: Reader) -> bool:
+def _are_numbers_of_rows(values: Sequence[str], reader: Reader) -> bool:
+    """Whether none is a reference of the stock list and they run on: `7`, `8`, or within each home `14.1`, `14.2`,
+    `16.1`."""
+    if len(values) < reader.least_fields or reader.contents.share("property_ref", values) > 0:
+        return False
     numbers = [int(value.removesuffix(".0")) for value in values if value.removesuffix(".0").isdigit()]
-    is_of_stock = reader.contents.share("property_ref", values) > 0
+    if len(numbers) == len(values):
+        return numbers == list(range(numbers[0], numbers[0] + len(numbers)))
+    parted = [part.groups() for value in values if (part := NUMBERED_WITHIN.fullmatch(value))]
+    runs = [[int(number) for _, number in of] for _, of in groupby(parted, key=lambda part: part[0])]
     return (
-        len(numbers) >= reader.least_fields
-        and len(numbers) == len(values)
-        and numbers == list(range(numbers[0], numbers[0] + len(numbers)))
-        and not is_of_stock
+        len(parted) >= MOST * len(values)
+        and len(runs) > 1
+        and all(run == list(range(1, len(run) + 1)) for run in runs)
+        and any(len(run) > 1 for run in runs)
     )
 
 

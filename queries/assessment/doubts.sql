@@ -176,6 +176,7 @@ in_registers as (
                     when r.accessibility is null and r.accessibility_text is not null then 'accessibility_unknown'
                     when r.accessibility_how = 'alternatives' then 'accessibility_alternatives'
                     when r.accessibility_how = 'of three' then 'accessibility_of_three'
+                    when r.accessibility_how = 'of four' then 'accessibility_of_four'
                 end,
                 case
                     when r.identification_text is null and r.product is not null then 'result_missing'

@@ -25,6 +25,11 @@ tables_read as (
         >= sum(count(extent)) over of_sheet as has_units,
         n_beyond > 0 and (n_zero = 0 or 10 * n_beyond >= n_figures) as is_scale_other,
         coalesce(bool_or(regexp_matches(lower(asbestos_types), '\bcro?\b')), false) as has_cr,
+        -- the four words of the priority assessment, by which `easy` is no more than the third
+        coalesce(
+            bool_or(regexp_matches(accessibility, '(?i)^\W*routine'))
+            and bool_or(regexp_matches(accessibility, '(?i)^\W*(occasional|unlikely)')), false
+        ) as has_four_words,
         -- without any sample, what names a type beside what is presumed was analysed
         count(sample_ref) = 0
         and coalesce(
@@ -246,6 +251,16 @@ used as (
         g.found_in_sample is null and f.is_other_material as is_other_material,
         coalesce(t.is_scale_other, false) as is_scale_other,
         coalesce(t.has_cr, false) as has_cr,
+        if(
+            t.has_four_words,
+            case regexp_extract(lower(r.accessibility), '^\W*(unlikely|occasional|eas|routine)', 1)
+                when 'unlikely' then 0
+                when 'occasional' then 1
+                when 'eas' then 2
+                when 'routine' then 3
+            end,
+            null
+        ) as accessibility_of_four,
         coalesce(t.is_contrasted, false) as is_contrasted,
         -- in a column whose other figures name their units, 1 alone is a count
         coalesce(t.has_units and r.extent_unit is null and r.extent = '1', false) as is_one,
@@ -789,9 +804,10 @@ select
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
     is_unit_above,
-    coalesce(corrected.accessibility, try_cast(accessibility_term as integer)) as accessibility,
+    coalesce(corrected.accessibility, accessibility_of_four, try_cast(accessibility_term as integer)) as accessibility,
     accessibility as accessibility_text,
-    accessibility_how,
+    if(accessibility_of_four <> try_cast(accessibility_term as integer), 'of four', accessibility_how)
+        as accessibility_how,
     found as identification,
     said as register_identification,
     identification as identification_text,

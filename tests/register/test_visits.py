@@ -122,6 +122,10 @@ def test_what_runs_on_from_row_to_row_numbers_the_rows_and_a_reference_of_the_st
     heading = [["Ref", "Room", "Item"]]
     assert fields(heading, [["Block A"], *rows], reader) == ["item_ref", "room", "product"]
     assert fields(heading, [["H1", "Hall", "AIB"], *rows], reader) == ["property_ref", "room", "product"]
+    within = [[ref, "Hall", "AIB"] for ref in ("14.1", "14.2", "16.1", "18A.1", "18A.2")]
+    assert fields(heading, within, reader) == ["item_ref", "room", "product"]
+    assert fields(heading, within[1:], reader) == ["property_ref", "room", "product"]
+    assert fields(heading, [["H1", "Hall", "AIB"], *within], reader) == ["property_ref", "room", "product"]
 
 
 def test_references_that_count_the_rows_are_no_samples_where_another_column_names_those() -> None:
