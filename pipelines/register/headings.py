@@ -15,6 +15,7 @@ from pipelines.register.columns import fields_in, read_columns, without_repeats
 from pipelines.register.contents import Contents
 from pipelines.register.meanings import Column
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
+from pipelines.register.visit_columns import rows_in_full_years
 from pipelines.register.words import plain
 
 KEYS = {
@@ -111,7 +112,7 @@ def _recognise(
     top = int(queries.limits(con)["heading_search_rows"])
     candidates = queries.tuples(con, "register", "heading_candidates", is_stock=is_stock, rows=top)
     for (path, sheet, kind), group in groupby(candidates, key=lambda row: row[:3]):
-        rows = layout.in_full_years([(number, cells) for *_, number, cells in group])
+        rows = rows_in_full_years([(number, cells) for *_, number, cells in group])
         found |= {next(ids): (readers[kind], path, sheet, block) for block in find_headings(rows, readers[kind])}
     made: list[list[tuple[Any, ...]]] = [[] for _ in MADE]
     tables, shown, columns, also, said = made

@@ -18,7 +18,6 @@ BLANKS = DITTO | {"-", "–", "—", "--", "null"}
 """What says nothing by itself."""
 HEADING_ROWS_MOST = 3
 NARROW = 2
-SHORT_YEARS_LEAST, FIRST_OF_CENTURY = 3, 70
 CELLS_OF_LABEL = 4
 """Of a line with labels, the cells for each: half of them at least are labels and values, as `Surveyed` may be a value
 in a row of a table."""
@@ -53,7 +52,6 @@ PROPERTY = ("property_ref", "uprn", "address", "postcode")
 RESULTS = ("identification", "asbestos_types")
 NO_LABEL = re.compile(r"\d")
 OF_YEAR = re.compile(r"^\s*(?:19|20)\d\d(?:\.0)?\s*$")
-SHORT_YEAR = re.compile(r"^\s*['’‘]?(\d\d)\s*$")
 IN_BRACKETS = re.compile(r"\([^()]*\)")
 VALUE = re.compile(r"^(?!(?:19|20)\d\d(?:\.0)?$)[\s\d.,/:£%+-]+$")
 """No words; but for a year, which may stand over the columns of a visit."""
@@ -97,23 +95,6 @@ def blocks(rows: Sequence[Numbered], fields_of: Callable[[str], str | None], lea
             again = next((one for before in found if (one := _again(rows, index, before))), None)
             found.append(again or _widest(rows, index, fields_of, found[-1].last if found else 0))
     return found
-
-
-def in_full_years(rows: Sequence[Numbered]) -> list[Numbered]:
-    """Rows of a sheet; where one says no more than years in two figures, in their order, below one merged cell, it says
-    them in four: `09 | 12 | '16` below `Condition`."""
-    full = list(rows)
-    for index in range(1, len(rows)):
-        (before, labels), (number, cells) = rows[index - 1], rows[index]
-        at = [column for column, cell in enumerate(cells) if cell.strip()]
-        short = [int(year[1]) for column in at if (year := SHORT_YEAR.match(cells[column]))]
-        years = [year + (1900 if year >= FIRST_OF_CENTURY else 2000) for year in short]
-        over = [at_or_blank(labels, column).strip() for column in at]
-        is_row_of_years = len(years) == len(at) >= SHORT_YEARS_LEAST and years == sorted(set(years))
-        if is_row_of_years and number == before + 1 and at[-1] - at[0] == len(at) - 1 and over[0] and not any(over[1:]):
-            said = dict(zip(at, map(str, years), strict=True))
-            full[index] = (number, [said.get(column, cell) for column, cell in enumerate(cells)])
-    return full
 
 
 def _again(rows: Sequence[Numbered], index: int, before: Block) -> Block | None:

@@ -1,7 +1,7 @@
 """Columns of several visits side by side: which are of the last, and what their headings say without the visit."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from pipelines.register import layout
@@ -10,7 +10,10 @@ from pipelines.register.words import plain
 
 YEAR = re.compile(r"\b(?:19|20)\d\d\b")
 SHORT_YEAR = re.compile(r"^(.*[A-Za-z].*?)[ '’/]+([0-4]\d|[89]\d)$")
+YEAR_ALONE = re.compile(r"^\s*['’‘]?(\d\d)\s*$")
 CENTURY = "80"
+YEARS_LEAST = 3
+"""Below one merged cell: fewer may be anything."""
 IN_BRACKETS = re.compile(r"\([^()]*\)")
 OF_NOW = re.compile(r"\b(?:now|today(?:'?s)?|this (?:time|visit|year|yr)|current(?:ly)?|latest|present)\b", re.I)
 EARLIER_VISITS = re.compile(
@@ -20,6 +23,23 @@ EARLIER_VISITS = re.compile(
 )
 YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b[)\]]?")
 EARLIER_SURE = 0.7
+
+
+def rows_in_full_years(rows: Sequence[layout.Numbered]) -> list[layout.Numbered]:
+    """Rows of a sheet; where one says no more than years in two figures, in their order, below one merged cell, it says
+    them in four: `09 | 12 | '16` below `Condition`."""
+    full = list(rows)
+    for index in range(1, len(rows)):
+        (before, labels), (number, cells) = rows[index - 1], rows[index]
+        at = [column for column, cell in enumerate(cells) if cell.strip()]
+        short = [year[1] for column in at if (year := YEAR_ALONE.match(cells[column]))]
+        years = [_whole(year) for year in short]
+        over = [layout.at_or_blank(labels, column).strip() for column in at]
+        is_row_of_years = len(years) == len(at) >= YEARS_LEAST and years == sorted(set(years))
+        if is_row_of_years and number == before + 1 and at[-1] - at[0] == len(at) - 1 and over[0] and not any(over[1:]):
+            said = dict(zip(at, years, strict=True))
+            full[index] = (number, [said.get(column, cell) for column, cell in enumerate(cells)])
+    return full
 
 
 def without_visits(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
@@ -50,11 +70,15 @@ def _in_full_years(block: layout.Block) -> layout.Block:
 
     def in_full(label: str) -> str:
         found = ends[label]
-        return f"{found[1]} {19 if found[2] >= CENTURY else 20}{found[2]}"
+        return f"{found[1]} {_whole(found[2])}"
 
     return replace(
         block, labels=tuple(tuple(in_full(one) if one in told else one for one in labels) for labels in block.labels)
     )
+
+
+def _whole(year: str) -> str:
+    return f"{19 if year >= CENTURY else 20}{year}"
 
 
 def _without_words(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:

@@ -7,6 +7,7 @@ import pytest
 
 from pipelines.register import layout
 from pipelines.register.dates import days
+from pipelines.register.visit_columns import rows_in_full_years
 
 
 def test_a_line_that_names_several_days_gives_the_first_and_tells_of_the_others() -> None:
@@ -147,5 +148,5 @@ def test_a_row_is_a_heading_in_whatever_order_its_words_stand_and_its_figures_ar
 def test_years_in_two_figures_below_one_merged_cell_are_years(
     over: list[str], below: list[str], said: list[str] | None
 ) -> None:
-    assert layout.in_full_years([(1, over), (2, below)]) == [(1, over), (2, said or below)]
-    assert layout.in_full_years([(1, over), (3, below)]) == [(1, over), (3, below)]
+    assert rows_in_full_years([(1, over), (2, below)]) == [(1, over), (2, said or below)]
+    assert rows_in_full_years([(1, over), (3, below)]) == [(1, over), (3, below)]
