@@ -58,7 +58,6 @@ LAST_READ_BY = {
     "looked_for": ("property_defaults",),
     "item_profiles": ("item_reaches",),
     "item_ranking": ("item_sums",),
-    "building_reasons": ("numbered_parts",),
 }
 """The large steps that nothing reads after a query: memory for those that come."""
 

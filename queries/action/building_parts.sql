@@ -1,20 +1,6 @@
 -- One row per building, contact code, product, whether it is only possible, and work type that adds anything. What each
 -- kind of work adds to a building at each kind of material.
-with works as (
-    select distinct
-        work_id,
-        work_type
-    from cell_works
-),
-
-materials as (
-    select distinct
-        material_id,
-        contact_code,
-        product
-    from cell_works
-)
-
+-- Kept as a view.
 select
     b.building_ref,
     m.contact_code,
@@ -24,6 +10,5 @@ select
     n.exceedances
 from numbered_parts as n
 inner join building_numbers as b on n.building_id = b.building_id
-inner join materials as m on n.material_id = m.material_id
-inner join works as w on n.work_id = w.work_id
-order by n.building_id, n.material_id, n.is_possible, n.work_id
+inner join numbered_materials as m on n.material_id = m.material_id
+inner join numbered_works as w on n.work_id = w.work_id

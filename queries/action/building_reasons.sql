@@ -9,31 +9,17 @@ with contacts as (
     from reference.contact_codes
 ),
 
-materials as (
-    select distinct
-        w.material_id,
-        c.contact_id
-    from cell_works as w
-    inner join contacts as c on w.contact_code = c.contact_code
-),
-
-works as (
-    select distinct
-        work_id,
-        work_type
-    from cell_works
-),
-
 pairs as (
     select
         n.building_id,
-        m.contact_id,
+        c.contact_id,
         n.is_possible,
         n.work_id,
         sum(n.exceedances::decimal(38, 15))::double as exceedances
     from numbered_parts as n
-    inner join materials as m on n.material_id = m.material_id
-    group by n.building_id, m.contact_id, n.is_possible, n.work_id
+    inner join numbered_materials as m on n.material_id = m.material_id
+    inner join contacts as c on m.contact_code = c.contact_code
+    group by n.building_id, c.contact_id, n.is_possible, n.work_id
 ),
 
 -- Rows of values are compared field by field, the least first.
@@ -68,6 +54,6 @@ select
 from ordered as o
 inner join building_numbers as b on o.building_id = b.building_id
 inner join contacts as k on o.pair.contact_id = k.contact_id
-inner join works as n on o.pair.work_id = n.work_id
+inner join numbered_works as n on o.pair.work_id = n.work_id
 inner join reference.work_types as w on n.work_type = w.work_type
 group by b.building_ref

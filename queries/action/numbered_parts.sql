@@ -1,6 +1,5 @@
 -- What each kind of work adds to a building at each kind of material, all by their numbers. One row per building,
 -- material, whether it is only possible, and kind of work that adds anything.
--- Kept as a step.
 select
     t.building_id,
     w.material_id,
