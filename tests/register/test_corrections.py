@@ -13,38 +13,58 @@ REGISTER = "registers/register.csv"
 
 def built(folder: Path, factors: str = "", accepted: str = "", **cells: str) -> Path:
     """The result of one register row, so written, with these lines of corrections."""
-    portfolios.write(folder, {"register.csv": [portfolios.row(**cells)]})
+    return with_corrections(portfolios.write(folder, {"register.csv": [portfolios.row(**cells)]}), factors, accepted)
+
+
+def with_corrections(folder: Path, factors: str = "", accepted: str = "") -> Path:
+    """The result of a portfolio with these lines of corrections."""
     (folder / "corrections").mkdir()
     (folder / "corrections/factors.csv").write_text(FACTORS + factors, encoding="utf-8")
     (folder / "corrections/accepted.csv").write_text(ACCEPTED + accepted, encoding="utf-8")
     return portfolios.read(folder)
 
 
-@pytest.mark.parametrize(
-    ("field", "value", "column"),
-    [
-        ("damage_score", "3", "damage_score"),
-        ("surface_treatment_score", "3", "surface_treatment_score"),
-        ("product_type_score", "1", "product_type_score"),
-        ("asbestos_type_score", "3", "asbestos_type_score"),
-        ("accessibility", "2", "accessibility"),
-        ("product", "asbestos_cement", "product"),
-        ("place", "loft", "place"),
-        ("identification", "presumed", "identification"),
-        ("extent", "2.5", "extent::varchar"),
-        ("extent_unit", "m", "extent_unit"),
-        ("asbestos_types", "crocidolite", "asbestos_types[1]"),
-    ],
-)
-def test_a_corrected_field_holds_what_the_person_said_and_says_who(
-    field: str, value: str, column: str, tmp_path: Path
-) -> None:
-    result = built(tmp_path, f"{REGISTER},,2,1,{field},{value},A. Person,2026-09-01,seen on site\n")
-    assert portfolios.ask(result, f"select ({column})::varchar from entries") == [(value,)]
-    assert portfolios.ask(result, f"select kind, reason from doubts where field = '{field}'") == [
-        ("corrected", f"a person corrected the reading: {value}, by A. Person, 1 Sep 2026, seen on site")
-    ]
-    assert portfolios.ask(result, "select count(*) from set_aside_rows where path like 'corrections/%'") == [(0,)]
+CORRECTED = {
+    "damage_score": "3",
+    "surface_treatment_score": "3",
+    "product_type_score": "1",
+    "asbestos_type_score": "3",
+    "accessibility": "2",
+    "product": "asbestos_cement",
+    "place": "loft",
+    "identification": "presumed",
+    "extent": "2.5",
+    "extent_unit": "m",
+    "asbestos_types": "crocidolite",
+}
+COLUMNS = {"extent": "extent::varchar", "asbestos_types": "asbestos_types[1]"}
+
+
+@pytest.fixture(scope="module")
+def corrected(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The result of a row for each field, in which a person corrected that field."""
+    numbers = range(1, len(CORRECTED) + 1)
+    rows = [portfolios.row(Location=f"Bedroom {number}", Sample_Ref=f"S{number}") for number in numbers]
+    lines = "".join(
+        f"{REGISTER},,{number},1,{field},{value},A. Person,2026-09-01,seen on site\n"
+        for number, (field, value) in enumerate(CORRECTED.items(), start=2)
+    )
+    return with_corrections(portfolios.write(tmp_path_factory.mktemp("corrected"), {"register.csv": rows}), lines)
+
+
+@pytest.mark.parametrize(("number", "field"), list(enumerate(CORRECTED, start=2)), ids=str)
+def test_a_corrected_field_holds_what_the_person_said_and_says_who(number: int, field: str, corrected: Path) -> None:
+    value = CORRECTED[field]
+    held = f"select ({COLUMNS.get(field, field)})::varchar from entries where row_number = {number}"
+    assert portfolios.ask(corrected, held) == [(value,)]
+    doubts = f"select row_number, kind, reason from doubts where field = '{field}' and kind = 'corrected'"
+    said = f"a person corrected the reading: {value}, by A. Person, 1 Sep 2026, seen on site"
+    assert portfolios.ask(corrected, doubts) == [(number, "corrected", said)]
+
+
+def test_every_correction_of_a_field_is_used(corrected: Path) -> None:
+    assert portfolios.ask(corrected, "from set_aside_rows where path like 'corrections/%'") == []
+    assert portfolios.ask(corrected, "select count(*) from doubts where kind = 'corrected'") == [(len(CORRECTED),)]
 
 
 def test_a_corrected_score_changes_the_total_of_the_item(tmp_path: Path) -> None:

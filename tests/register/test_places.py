@@ -102,35 +102,34 @@ def test_every_layer_of_a_geopackage_is_read_and_one_without_a_system_is_named(f
     assert portfolios.ask(folder / "portfolio.duckdb", "select area, road from areas, roads") == [("1", "Elm Road")]
 
 
-@pytest.mark.parametrize(
-    ("name", "content", "code"),
-    [
-        ("areas.csv", "area,x\nNorth,1\n", "places_not_read"),
-        ("areas.vrt", "<OGRVRTDataSource/>", "places_not_read"),
-        ("areas.geojson", "<OGRVRTDataSource/>", "places_not_read"),
-        ("areas.geojson", "", "empty_file"),
-        ("areas.geojson", "{", "unreadable"),
-        ("areas.geojson", '{"type": "FeatureCollection", "features": [{"type"', "unreadable"),
-        ("areas.gpkg", "SQLite format 3\0", "unreadable"),
-    ],
-)
-def test_a_file_that_holds_no_places_is_set_aside_whole(name: str, content: str, code: str, folder: Path) -> None:
-    (folder / "places" / name).write_text(content, "utf-8")
-    assert fates(folder) == [(None, code)]
+def test_a_file_that_holds_no_places_is_set_aside_whole(folder: Path) -> None:
+    files = {
+        "table.csv": ("area,x\nNorth,1\n", "places_not_read"),
+        "areas.vrt": ("<OGRVRTDataSource/>", "places_not_read"),
+        "other.geojson": ("<OGRVRTDataSource/>", "places_not_read"),
+        "empty.geojson": ("", "empty_file"),
+        "begun.geojson": ("{", "unreadable"),
+        "cut.geojson": ('{"type": "FeatureCollection", "features": [{"type"', "unreadable"),
+        "areas.gpkg": ("SQLite format 3\0", "unreadable"),
+    }
+    for name, (content, _) in files.items():
+        (folder / "places" / name).write_text(content, "utf-8")
+    assert len(fates(folder)) == len(files)
+    asked = "select path, row_number, reason_code from set_aside_rows where path like 'places/%'"
+    told = {path: (row, code) for path, row, code in portfolios.ask(folder / "portfolio.duckdb", asked)}
+    assert told == {f"places/{name}": (None, code) for name, (_, code) in files.items()}
 
 
-@pytest.mark.parametrize(
-    "content",
-    [
-        collection(),
-        collection(({"note": "no name"}, polygon(SQUARE))),
-        '{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {"area": "x"}}]}',
-        '{"type": "Polygon", "coordinates": []}',
-        '{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": null, "geometry": null}]}',
-    ],
-)
-def test_what_holds_hardly_anything_stops_no_build(content: str, folder: Path) -> None:
-    (folder / "places" / "areas.geojson").write_text(content, "utf-8")
+def test_what_holds_hardly_anything_stops_no_build(folder: Path) -> None:
+    files = {
+        "empty": collection(),
+        "nameless": collection(({"note": "no name"}, polygon(SQUARE))),
+        "shapeless": '{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {"area": "x"}}]}',
+        "bare": '{"type": "Polygon", "coordinates": []}',
+        "null": '{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": null, "geometry": null}]}',
+    }
+    for name, content in files.items():
+        (folder / "places" / f"{name}.geojson").write_text(content, "utf-8")
     assert {code for _, code in fates(folder)} <= {"no_area_name", "no_shape", "unreadable"}
 
 
