@@ -267,8 +267,9 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], numbers: Seque
         kind = "number" if index in numbers else "written"
         if tag == "th":
             return Markup('<th class="{}">{}</th>').format(kind, value)
-        return Markup('<td class="{}" data-heading="{}"><span>{}</span></td>').format(kind, headings[index], value)
+        return Markup('<td class="{}" data-heading="{}"><span>{}</span></td>').format(kind, plain[index], value)
 
+    plain = [heading.striptags() if isinstance(heading, Markup) else heading for heading in headings]
     head = Markup("").join(cell("th", index, value) for index, value in enumerate(headings))
     body = Markup("").join(
         Markup("<tr>{}</tr>").format(Markup("").join(cell("td", index, value) for index, value in enumerate(row)))

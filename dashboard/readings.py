@@ -74,7 +74,7 @@ def column_head(column: Any) -> Markup:
         read = Markup('<span class="field" title="{}">{}{}</span>').format(
             column.reason, parts.in_words(column.field), sure
         )
-    return Markup("{}<br>{}").format("(blank)" if pd.isna(column.heading) else column.heading, read)
+    return Markup("{} <br>{}").format("(blank)" if pd.isna(column.heading) else column.heading, read)
 
 
 def padded(cells: Any, width: int) -> list[str]:

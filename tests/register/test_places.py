@@ -126,7 +126,7 @@ def test_what_holds_hardly_anything_stops_no_build(folder: Path) -> None:
         "nameless": collection(({"note": "no name"}, polygon(SQUARE))),
         "shapeless": '{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {"area": "x"}}]}',
         "bare": '{"type": "Polygon", "coordinates": []}',
-        "null": '{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": null, "geometry": null}]}',
+        "null": '{"type": "Feature", "properties": null, "geometry": null}',
     }
     for name, content in files.items():
         (folder / "places" / f"{name}.geojson").write_text(content, "utf-8")
