@@ -68,7 +68,7 @@ found as (
     group by j.path, j.sheet, j.row_number
 ),
 
--- Which sample of several found what.
+-- Which sample of several found what; most rows name one.
 each_key as (
     select
         j.path,
@@ -81,6 +81,8 @@ each_key as (
         if(min(r.product) = max(r.product), min(r.product), null) as product
     from sample_joins as j
     inner join sample_results as r on j.sample_id = r.sample_id
+    inner join found as f
+        on j.path = f.path and j.sheet is not distinct from f.sheet and j.row_number = f.row_number and f.n_keys > 1
     group by j.path, j.sheet, j.row_number, j.key
 ),
 
@@ -101,7 +103,6 @@ by_key as (
         ) as by_sample
     from each_key
     group by path, sheet, row_number
-    having count(*) > 1
 ),
 
 sizes as (
