@@ -10,6 +10,8 @@ from pipelines import queries
 GATHERED = (
     "item_works",
     "item_ranking",
+    "numbered_parts",
+    "building_parts",
     "building_reasons",
     "work_pairs",
 )
@@ -17,7 +19,7 @@ RANKED = ("building_ranking", "area_ranking")
 
 
 def gather(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
-    """Make `item_ranking` and what else needs no range of a sum."""
+    """Make `item_ranking`, `building_parts` and what else needs no range of a sum."""
     _make(con, GATHERED, settings)
 
 

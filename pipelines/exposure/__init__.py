@@ -23,9 +23,9 @@ def run(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
     queries.insert(con, "exposure_profiles", exposure_profiles(queries.rows(con, "exposure", "profile_rows")))
     for step in ("exposures", "possible_items", "item_exposures", "profile_sums", "item_sums", "possible_sums"):
         queries.make(con, "exposure", step, settings)
-    for step in ("building_numbers", "presence_ranges", "building_terms", "cell_works"):
+    for step in ("building_numbers", "numbered_works", "numbered_materials", "presence_ranges", "building_terms"):
         queries.make(con, "exposure", step, settings)
-    for step in ("building_exposures", "possible_kinds"):
+    for step in ("cell_works", "building_exposures", "possible_kinds"):
         queries.make(con, "exposure", step, settings)
 
 
@@ -35,5 +35,5 @@ def draw(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any]) -> None:
     draws = parameter_draws(con, profiles, settings["draws"], settings["seed"])
     for table, rows in (draws.tables() | ranges_of_sums(con, draws)).items():
         queries.insert(con, table, rows)
-    for step in ("possible_exposures", "building_parts", "term_draws"):
+    for step in ("possible_exposures", "term_draws"):
         queries.make(con, "exposure", step, settings)

@@ -9,36 +9,17 @@ with contacts as (
     from reference.contact_codes
 ),
 
-works as (
-    select distinct
-        work_id,
-        work_type
-    from cell_works
-),
-
-cells as (
-    select
-        w.cell_id,
-        c.contact_id,
-        w.work_id,
-        w.rate * w.touched * w.p_over_control_limit as exceedances
-    from cell_works as w
-    inner join contacts as c on w.contact_code = c.contact_code
-    where exceedances > 0
-),
-
 pairs as (
     select
-        t.building_id,
+        n.building_id,
         c.contact_id,
-        p.is_possible,
-        c.work_id,
-        sum((p.point * t.share * c.exceedances)::decimal(38, 15))::double as exceedances
-    from building_terms as t
-    inner join presence_ranges as p on t.presence_id = p.presence_id
-    inner join cells as c on t.cell_id = c.cell_id
-    group by t.building_id, c.contact_id, p.is_possible, c.work_id
-    having exceedances > 0
+        n.is_possible,
+        n.work_id,
+        sum(n.exceedances::decimal(38, 15))::double as exceedances
+    from numbered_parts as n
+    inner join numbered_materials as m on n.material_id = m.material_id
+    inner join contacts as c on m.contact_code = c.contact_code
+    group by n.building_id, c.contact_id, n.is_possible, n.work_id
 ),
 
 -- Rows of values are compared field by field, the least first.
@@ -73,6 +54,6 @@ select
 from ordered as o
 inner join building_numbers as b on o.building_id = b.building_id
 inner join contacts as k on o.pair.contact_id = k.contact_id
-inner join works as n on o.pair.work_id = n.work_id
+inner join numbered_works as n on o.pair.work_id = n.work_id
 inner join reference.work_types as w on n.work_type = w.work_type
 group by b.building_ref
