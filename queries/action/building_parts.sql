@@ -1,5 +1,4 @@
--- One row per building, contact code, product, whether it is only possible, and work type that adds anything. What each
--- kind of work adds to a building at each kind of material.
+-- One row per row of `numbered_parts`, with names. What each kind of work adds to a building at each kind of material.
 -- Kept as a view.
 select
     b.building_ref,

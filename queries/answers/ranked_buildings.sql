@@ -17,7 +17,7 @@ with parts as (
         contact_code,
         is_possible,
         work_type,
-        exceedances::decimal(38, 15) as exceedances
+        exceedances::decimal(18, 12) as exceedances
     from building_parts
     where
         ($product is not null or $work_type is not null or $known is not null)
