@@ -28,6 +28,8 @@ NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A
 where some codes say by themselves what they mean."""
 BESIDE = re.compile(r"^(.{2,30}?)\s+(?:means|meanings?)$", re.I)
 """Over the column that tells what the codes of the one before it mean: `Type | Type means`."""
+OVER_MEANINGS = re.compile(r"^(?:meanings?|means|stands for|in full|explanation|description)\W*$", re.I)
+"""Over the meanings of the codes below, beside what these are called: `Status | Meaning`."""
 FEWEST_SIGNS = 2
 DITTO = re.compile(r"^ditto\b", re.I)
 """What marks that repeat the cell above stand for: they are read as such, not as codes."""
@@ -159,8 +161,8 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     unclear: set[tuple[str, str]] = set()
     for cells in filled:
         pairs = _said_of_one(cells) or list(_pairs_of(cells, is_named))
-        if not pairs and len(cells) == 1:
-            name = cells[0]
+        if (not pairs and len(cells) == 1) or (len(cells) == 2 and OVER_MEANINGS.match(cells[1])):
+            name, pairs = cells[0], []
         elif len(cells) == 3 and not is_named and CODE.match(cells[1]) and MEANING.search(cells[2]):
             name, pairs = cells[0], [("", cells[1].removesuffix(".0"), cells[2])]
         n_pairs += bool(pairs) or (len(cells) == 2 and OF_SCORES.match(cells[1]) is not None)

@@ -25,6 +25,8 @@ SEARCHED_WITHIN = (
     "construction",
     "job_status",
 )
+THINGS = ("product", "element", "debris")
+"""Fields whose words name what is there."""
 NEAREST_SHOWN, NEAREST_AMONG = 3, 6
 CLEARS = frozenset(("none", "not_asbestos", "not_detected", "not_suspect"))
 """Terms that say that there is nothing."""
@@ -145,8 +147,19 @@ def recognise_word(
     if ruled := _by_rule(field, written, known):
         return ruled
     if field in SEARCHED_WITHIN:
-        return within(numberless, known, weak or {})
+        return within(_without_denied(field, numberless, known), known, weak or {})
     return None, "unknown"
+
+
+def _without_denied(field: str, text: str, known: Mapping[str, str]) -> str:
+    """A plain text without the things that it says are not there, as in `no access height no boarding`; `no` behind a
+    figure counts them."""
+    if field not in THINGS or " no " not in text:
+        return text
+    denied = (one for one in phrases_within(text, known) if f"no {one}" not in known and known[one] not in CLEARS)
+    for phrase in sorted(denied, key=len, reverse=True):
+        text = re.sub(rf"(?<!#) no {re.escape(phrase)}(?= |$)", " ", text)
+    return text
 
 
 def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
