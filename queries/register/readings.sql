@@ -271,6 +271,7 @@ used as (
             null
         ) as accessibility_of_four,
         coalesce(t.is_contrasted, false) as is_contrasted,
+        r.path in (select e.path from extents_of_each as e) as is_extent_of_each,
         coalesce(t.is_surface_in_figures, false) as is_surface_in_figures,
         coalesce(t.is_damage_in_figures, false) as is_damage_in_figures,
         -- in a column whose other figures name their units, 1 alone is a count
@@ -330,14 +331,14 @@ named_outdoors as (
         u.*,
         lower(concat_ws(' ', u.product, u.position, if(place.term is null, u.room, null))) as words,
         coalesce(place.term in ('hall_landing', 'stair_core'), false)
-        or regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|balcony|canopy)\b') as is_sheltered
+        or regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|pch|balcony|canopy)\b') as is_sheltered
     from worded as u
     left join recognised_words as place on place.field = 'place' and u.room = place.written
     where
         (place.term = 'external_wall' and not regexp_matches(lower(u.room), '\bwalls?\b'))
         or (
             coalesce(place.term, 'external_wall') in ('external_wall', 'hall_landing', 'stair_core')
-            and regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|balcony|canopy)\b')
+            and regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|pch|balcony|canopy)\b')
         )
         or (
             place.term is null
@@ -808,12 +809,13 @@ select
                     if(
                         extent_how = 'each',
                         try_cast(figures_of_rooms[nth_room] as double),
-                        extent_number / coalesce(n_rooms, 1)
+                        extent_number / if(is_extent_of_each, 1, coalesce(n_rooms, 1))
                     ),
                     4
                 )
     end as extent,
     extent_how,
+    is_extent_of_each,
     is_extent_in_notes,
     fields_overruled,
     fields_noted,
