@@ -41,6 +41,8 @@ SAID_BY = re.compile(r"^(.+) \((year above|name of the sheet)\)$")
 """A day whose year stands on a line above, as `register_lines` writes it, or that is a sheet's name (`home_lines`)."""
 TYPES = {"path": "string", "hand": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
 
+APOSTROPHES = re.compile("[’‘´`]")
+"""As a word processor writes them before the figures of a year: `3rd Sept ’24`."""
 LETTERS = re.compile(r"^(?=.*[ol])(?=.*\d)[\dol]{1,4}([/.-][\dol]{1,4}){2}$")
 """A date in figures for some of which letters were typed: `3O.6.99`."""
 FIGURES = str.maketrans("ol", "01")
@@ -72,7 +74,7 @@ def read(con: duckdb.DuckDBPyConnection, as_of: date) -> None:
 
 def is_date(text: str) -> bool:
     """Whether a text reads as a date; a number of days or a year alone does not."""
-    short = " ".join(text.strip().lower().split())
+    short = _short(text)
     return not (SERIAL.match(short) or YEAR_ONLY.match(short)) and _day(short, "day first", date.max)[1] != "impossible"
 
 
@@ -138,7 +140,7 @@ def _in_year(text: str, year: int, order: str, as_of: date) -> Read | None:
 
 
 def _short(text: str) -> str:
-    return " ".join(text.strip().lower().split())
+    return " ".join(APOSTROPHES.sub("'", text).strip().lower().split())
 
 
 def _day(written: str, order: str, as_of: date) -> Read:

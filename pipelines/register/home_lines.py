@@ -206,14 +206,28 @@ class Sheet:
 
 
 def home_and_visit(sheet: Sheet, texts: Sequence[str]) -> dict[str, str]:
-    """What a line says whose first cell names a home and whose others say only when it was visited, and by whom."""
+    """What a line says whose first cell names a home and whose others say only when it was visited, by whom, and which
+    reference it has: `14 Elm Road | Your ref: H14 | Survey date: 12/03/2024 (KD)`."""
     name, *others = texts
-    visit = visit_beside(others, sheet.visit)
+    references = {text: ref for text in others if (ref := _reference(sheet, text)) is not None}
+    days = [text for text in others if text not in references]
+    visit = visit_beside(days, sheet.visit) if days or not references else {}
     if visit is None or not (home := sheet.names(of_same(name, sheet.home.get("address", "")))):
         return {}
+    if reference := next(filter(None, references.values()), ""):
+        home = {"property_ref": reference} | home
     sheet.home, sheet.visit = home, visit
     of_all = () if sheet.is_visit_of_home else VISIT
     return {name: value for name, value in sheet.said.items() if name in of_all} | visit | home
+
+
+def _reference(sheet: Sheet, text: str) -> str | None:
+    """The reference that a label names: `Your ref: H14`; blank where what stands there is none: `not on list`."""
+    label = layout.LABELLED.match(text)
+    if not label or sheet.reader.context_of(label[1]) != "property_ref":
+        return None
+    is_known = plain(label[2]) in sheet.reader.contents.stock.get("property_ref", ())
+    return label[2].strip() if is_known or re.search(r"\d", label[2]) else ""
 
 
 def of_same(text: str, above: str) -> str:

@@ -21,13 +21,18 @@ MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A
 MEANS_IN_KEY = re.compile(r"^([A-Z][A-Za-z+/]{0,2}|✓|✗)\s*(?:=|:|[-–])?\s+([^=]*[A-Za-z]{3}[^=]*)$")
 MAY_MEAN = re.compile(rf"[=:]|\s[-–]\s|{SAYS_KEY.pattern}", re.I)
 """What no cell lacks that explains a code; most rows of a register have none of it."""
-SIGN = re.compile(r"(?:^|(?<=[\s,;.:(]))([A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?|\d)\s*=\s*")
-"""Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`"""
+SIGN = re.compile(
+    r"(?:^|(?<=[\s,;.:(]))"
+    r"((?:(?<=^)|(?<=, )|(?<=; ))[A-Za-z]{1,4}\.? [a-z]{2,5}|[A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?|\d)\s*=\s*"
+)
+"""Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`, `th. tile = thermoplastic tile`"""
 NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A-Za-z]{0,2}\s*/)*)?[\s.,;()]*$", re.S)
 """A meaning, and what the codes behind it are called: `good. Surface: S = sealed`, `good   SEALED: Y / N / P = ptd`,
 where some codes say by themselves what they mean."""
 BESIDE = re.compile(r"^(.{2,30}?)\s+(?:means|meanings?)$", re.I)
 """Over the column that tells what the codes of the one before it mean: `Type | Type means`."""
+OVER_MEANINGS = re.compile(r"^(?:meanings?|means|stands for|in full|explanation|description)\W*$", re.I)
+"""Over the meanings of the codes below, beside what these are called: `Status | Meaning`."""
 FEWEST_SIGNS = 2
 DITTO = re.compile(r"^ditto\b", re.I)
 """What marks that repeat the cell above stand for: they are read as such, not as codes."""
@@ -41,6 +46,8 @@ BEFORE_BRACKETS = re.compile(r"^(\S+(?: \S+)+) (\([^()]*\))$")
 LAYERS = re.compile(r"\s*[/;,]\s*")
 OF_LAYER = re.compile(r"^([A-Za-z]{3,}(?: [A-Za-z]{3,})?)\.?[\s:]+(\S+)$")
 """A layer with its code: `Tile W`, `Adh. N.A.D.`"""
+NO_WORD = re.compile(r"\w\.?[/ ]\w")
+"""A code of two words, or with a stroke in it."""
 STROKE = re.compile(r"\s+/\s+")
 AFTER_STOP = re.compile(r"\.\s.*$", re.S)
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
@@ -92,7 +99,8 @@ class Key:
             return ", ".join(filter(None, said))
         if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
             return " & ".join(self.meanings[letter] for letter in text)
-        return self.meanings.get(text.upper()) or self._of_layers(text) or self._within(text)
+        written = self.meanings.get(text.upper()) or self.meanings.get(_as_begun(text))
+        return written or self._of_layers(text) or self._within(text)
 
     def _of_layers(self, text: str) -> str | None:
         """The codes of layers, each behind its name, as in `Tile W / Adh. N.A.D.`"""
@@ -122,6 +130,10 @@ class Key:
         is_coded = is_first or any(code in self.meanings for code in CAPITALS.findall(text))
         return read if is_coded and rest else None
 
+    def is_plainly_in(self, cell: str) -> bool:
+        """Whether a code stands in a cell that is no word by itself, as `t/ctg` or `ins bd`."""
+        return any(NO_WORD.search(code) and code.lower() in cell.lower() for code in self.meanings)
+
     def decode_joined(self, cell: str) -> str | None:
         """The meanings of codes of one letter each that stand side by side, as `WB`; else None."""
         letters = cell.strip().upper()
@@ -143,6 +155,11 @@ class Key:
         )
 
 
+def _as_begun(text: str) -> str:
+    """A code of several letters as it stands where a line begins with it: `Ins bd`."""
+    return text[:1].upper() + text[1:] if len(text) >= SHORTEST_WORD else text
+
+
 def _is_word(code: str) -> bool:
     """Whether a code says by itself what it means, as `bare` or `ptd` does."""
     return code.islower() and len(code) >= SHORTEST_WORD
@@ -159,8 +176,8 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     unclear: set[tuple[str, str]] = set()
     for cells in filled:
         pairs = _said_of_one(cells) or list(_pairs_of(cells, is_named))
-        if not pairs and len(cells) == 1:
-            name = cells[0]
+        if (not pairs and len(cells) == 1) or (len(cells) == 2 and OVER_MEANINGS.match(cells[1])):
+            name, pairs = cells[0], []
         elif len(cells) == 3 and not is_named and CODE.match(cells[1]) and MEANING.search(cells[2]):
             name, pairs = cells[0], [("", cells[1].removesuffix(".0"), cells[2])]
         n_pairs += bool(pairs) or (len(cells) == 2 and OF_SCORES.match(cells[1]) is not None)

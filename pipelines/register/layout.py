@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 from pipelines.register.dates import is_date, is_day_in_figures
@@ -17,6 +17,10 @@ DITTO = frozenset(('"', "''", "“", "”", "〃", "″", ",,", '-"-', "ditto", 
 BLANKS = DITTO | {"-", "–", "—", "--", "null"}
 """What says nothing by itself."""
 HEADING_ROWS_MOST = 3
+FEWEST_SCALES = 2
+SCALE = re.compile(r"^\(?(?:[0-3] ?(?:-|–|to) ?[1-5]|(?:/|out of|max\.?) ?\d{1,2})\)?$", re.I)
+SCALE_OR_WORD = re.compile(rf"{SCALE.pattern}|^\(?[a-z][a-z² .]{{0,12}}\)?$", re.I)
+"""What a scale runs to, or a word beside such: `0-3`, `/12`, `band`."""
 NARROW = 2
 CELLS_OF_LABEL = 4
 """Of a line with labels, the cells for each: half of them at least are labels and values, as `Surveyed` may be a value
@@ -94,7 +98,14 @@ def blocks(rows: Sequence[Numbered], fields_of: Callable[[str], str | None], lea
         if is_heading(cells, fields_of, least):
             again = next((one for before in found if (one := _again(rows, index, before))), None)
             found.append(again or _widest(rows, index, fields_of, found[-1].last if found else 0))
-    return found
+    below = {number: cells for number, cells in rows}
+    return [replace(one, last=one.last + 1) if _is_of_scales(below.get(one.last + 1, ())) else one for one in found]
+
+
+def _is_of_scales(cells: Cells) -> bool:
+    """Whether a row below a heading says what its scores run to: `1-3 | 0-3 | /12 | band`."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    return sum(1 for cell in filled if SCALE.match(cell)) >= FEWEST_SCALES and all(map(SCALE_OR_WORD.match, filled))
 
 
 def _again(rows: Sequence[Numbered], index: int, before: Block) -> Block | None:

@@ -1,8 +1,8 @@
 """Keys to the codes of a workbook, or of a sheet: by them the other rows are read.
 
 They stand on a sheet of their own, or in a line such as `G = good, L = low damage`. A column is decoded by the codes
-that nearly all of its cells are; codes that are figures need a name that fits its heading. The rows of the file stay as
-they are, in `raw_rows`.
+that nearly all of its cells are, fewer where a name fits its heading or the codes are no words by themselves (`t/ctg`,
+`ins bd`); codes that are figures need such a name. The rows of the file stay as they are, in `raw_rows`.
 """
 
 import re
@@ -153,7 +153,8 @@ def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:
         is_figures = all(FIGURES.match(cell) for cell in coded)
         if is_named and not is_figures:
             share = max(share, _share_of_short(counted, key))
-        least = LEAST_DECODED_NAMED if is_named else LEAST_DECODED
+        is_plain = is_named or all(map(key.is_plainly_in, coded))
+        least = LEAST_DECODED_NAMED if is_plain else LEAST_DECODED
         if len(coded) >= FEWEST_CODES and share >= least and (is_named or not is_figures):
             choices.append((is_named, share, -nth, key))
     return max(choices, key=lambda choice: choice[:3])[3] if choices else None

@@ -29,6 +29,8 @@ BETWEEN = {"place": rf"{MARKS})\s*", "product": rf"{MARKS}|\bon\b|\bover\b|\bwit
 STROKE = re.compile(r"\s/|/\s")
 WITHOUT_STROKES = {"product": r"\s*(?:[,;&+|]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
 """What parts layers one of which has two names: `Vinyl / thermoplastic tiles on bitumen adhesive`."""
+WITHOUT_COMMAS = {"product": r"\s*(?:[;&+|]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
+"""What parts layers one of which is told more of behind a comma: `Floor tiles, red + bitumen adhesive`."""
 PARTS_MOST = 12
 VOCABULARY = {"type_in_result": "asbestos_type", "place_beside": "place", "result_in_product": "identification"}
 """Fields whose words are those of another."""
@@ -117,12 +119,14 @@ def parts(
     one, or several words of one term, is one; and so is a room with the element in it that is meant (`Porch, soffit`).
     A room may be misspelt.
     """
-    is_known = plain(written) in known and not ROOF_AND.match(written)
-    if is_known or (ALTERNATIVES.search(written) and "|" not in written):
+    is_known = plain(written) in known or _in_full(written, short or {}) in known
+    if (is_known and not ROOF_AND.match(written)) or (ALTERNATIVES.search(written) and "|" not in written):
         return []
     pieces = _pieces(field, written)
     if field == "product" and STROKE.search(written) and None in _terms_of(field, pieces, known, {}):
         pieces = _pieces(field, written, WITHOUT_STROKES)
+    if field == "product" and "," in written and None in _terms_of(field, pieces, known, {}):
+        pieces = _pieces(field, written, WITHOUT_COMMAS)
     if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
         return []
     if field == "place" and any(plain(piece) in WHEREABOUTS or GROUNDS.match(piece) for piece in pieces):
@@ -136,6 +140,11 @@ def parts(
     if len(distinct) < 2 or (field == "product" and len(set(terms)) < 2):
         return []
     return pieces
+
+
+def _in_full(written: str, short: Mapping[str, str]) -> str:
+    """A cell's words without marks, short ones in full: `Bed/sitting rm` is `bed sitting room`."""
+    return " ".join(short.get(word, word) for word in plain(written).split())
 
 
 def _is_thing(written: str) -> bool:

@@ -25,6 +25,8 @@ SEARCHED_WITHIN = (
     "construction",
     "job_status",
 )
+THINGS = ("product", "element", "debris")
+"""Fields whose words name what is there."""
 NEAREST_SHOWN, NEAREST_AMONG = 3, 6
 CLEARS = frozenset(("none", "not_asbestos", "not_detected", "not_suspect"))
 """Terms that say that there is nothing."""
@@ -44,6 +46,8 @@ NONE_FOUND = re.compile(
     re.I,
 )
 """What a laboratory says of a sample without asbestos, however it is shortened: `No asb. detected`."""
+NOTHING_FIRST = re.compile(r"^\W*(?:nothing|nil)\s*(?:[,;:.]|[-–—]\s)\s*(\S.*)$", re.I | re.S)
+"""An answer before what is there instead: `Nothing, it's fibreglass`."""
 NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
 CODES = re.compile(r"\b[A-Z]{3,4}\b")
 DENIES = re.compile(r"\b(?:no|not|non|none|nil|nothing|without|free)\b", re.I)
@@ -145,8 +149,19 @@ def recognise_word(
     if ruled := _by_rule(field, written, known):
         return ruled
     if field in SEARCHED_WITHIN:
-        return within(numberless, known, weak or {})
+        return within(_without_denied(field, numberless, known), known, weak or {})
     return None, "unknown"
+
+
+def _without_denied(field: str, text: str, known: Mapping[str, str]) -> str:
+    """A plain text without the things that it says are not there, as in `no access height no boarding`; `no` behind a
+    figure counts them."""
+    if field not in THINGS or " no " not in text:
+        return text
+    denied = (one for one in phrases_within(text, known) if f"no {one}" not in known and known[one] not in CLEARS)
+    for phrase in sorted(denied, key=len, reverse=True):
+        text = re.sub(rf"(?<!#) no {re.escape(phrase)}(?= |$)", " ", text)
+    return text
 
 
 def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
@@ -161,11 +176,18 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
         return known.get(three[1]), "of three"
     if field == "identification" and (NO_BUT_SAMPLED.match(written) or NONE_FOUND.match(written)):
         return "not_detected", "within"
+    if field == "identification" and (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):
+        return "no", "within"
     if field == "identification" and (word := STRONGLY.match(written)) and _is_strongly(word[1]):
         return "strongly_presumed", "within"
     if field == "identification" and SAMPLE.search(written):
         return _beside_sample(plain(SAMPLE.sub(" ", written)), known)
     return None
+
+
+def _says_more(rest: str, known: Mapping[str, str]) -> bool:
+    """Whether what stands behind `nothing` may be something: a result other than none, or that nobody could tell."""
+    return recognise_word("identification", rest, known)[0] not in (None, "no", "not_detected", "not_suspect")
 
 
 def _is_strongly(word: str) -> bool:

@@ -123,7 +123,14 @@ in_registers as (
                         then 'types_unread'
                 end,
                 case when r.n_rooms > 1 then 'place_shared' end,
-                case when r.n_rooms > 1 and r.extent is not null and r.extent_how <> 'each' then 'extent_shared' end,
+                case
+                    when
+                        r.n_rooms > 1
+                        and r.extent is not null
+                        and r.extent_how <> 'each'
+                        and not coalesce(r.is_extent_of_each, false)
+                        then 'extent_shared'
+                end,
                 case when r.is_layer then 'product_layer' end,
                 case when r.is_of_grid then 'cell_of_grid' end,
                 case when r.is_product_guessed then 'product_guessed' end,

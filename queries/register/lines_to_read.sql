@@ -1,5 +1,5 @@
 -- The lines of registers that may be no items, each with what reading them needs. One row per row with one or two
--- filled cells, with pairs of label and value, a signature, or with a heading.
+-- filled cells, with labels and values, a signature, or with a heading.
 with fields as (
     select
         table_id,
@@ -40,6 +40,11 @@ thin as (
         and (
             r.n_filled <= 2
             or (r.n_filled <= 12 and len(list_filter(r.cells, lambda cell: cell like '%:')) > 0)
+            -- a home, and values behind labels: `4 Elm Road | Your ref: H4 | Survey date: 1 May 2024`
+            or (
+                r.n_filled <= 6
+                and len(list_filter(r.cells, lambda cell: cell like '%__: %_')) >= r.n_filled - 1
+            )
             -- who signed it, and when
             or (
                 r.n_filled <= 6

@@ -25,6 +25,15 @@ tables_read as (
         >= sum(count(extent)) over of_sheet as has_units,
         n_beyond > 0 and (n_zero = 0 or 10 * n_beyond >= n_figures) as is_scale_other,
         coalesce(bool_or(regexp_matches(lower(asbestos_types), '\bcro?\b')), false) as has_cr,
+        -- among figures alone a letter like one was typed for it
+        coalesce(
+            bool_or(regexp_matches(damage, '^[0-9]'))
+            and not bool_or(regexp_matches(damage, '(?i)[a-hj-km-np-z]|[a-z]{2}')), false
+        ) as is_damage_in_figures,
+        coalesce(
+            bool_or(regexp_matches(surface, '^[0-9]'))
+            and not bool_or(regexp_matches(surface, '(?i)[a-hj-km-np-z]|[a-z]{2}')), false
+        ) as is_surface_in_figures,
         -- the four words of the priority assessment, by which `easy` is no more than the third
         coalesce(
             bool_or(regexp_matches(accessibility, '(?i)^\W*routine'))
@@ -262,6 +271,9 @@ used as (
             null
         ) as accessibility_of_four,
         coalesce(t.is_contrasted, false) as is_contrasted,
+        r.path in (select e.path from extents_of_each as e) as is_extent_of_each,
+        coalesce(t.is_surface_in_figures, false) as is_surface_in_figures,
+        coalesce(t.is_damage_in_figures, false) as is_damage_in_figures,
         -- in a column whose other figures name their units, 1 alone is a count
         coalesce(t.has_units and r.extent_unit is null and r.extent = '1', false) as is_one,
         (
@@ -319,14 +331,14 @@ named_outdoors as (
         u.*,
         lower(concat_ws(' ', u.product, u.position, if(place.term is null, u.room, null))) as words,
         coalesce(place.term in ('hall_landing', 'stair_core'), false)
-        or regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|balcony|canopy)\b') as is_sheltered
+        or regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|pch|balcony|canopy)\b') as is_sheltered
     from worded as u
     left join recognised_words as place on place.field = 'place' and u.room = place.written
     where
         (place.term = 'external_wall' and not regexp_matches(lower(u.room), '\bwalls?\b'))
         or (
             coalesce(place.term, 'external_wall') in ('external_wall', 'hall_landing', 'stair_core')
-            and regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|balcony|canopy)\b')
+            and regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\b(porch|pch|balcony|canopy)\b')
         )
         or (
             place.term is null
@@ -594,10 +606,16 @@ stated as (
             score_typed(product_type_score), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
         ) as first_product_digit,
         regexp_extract(
-            coalesce(score_typed(damage_score), damage), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
+            coalesce(score_typed(damage_score), if(is_damage_in_figures, score_typed(damage), damage)),
+            '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])',
+            1
         ) as first_damage_digit,
         regexp_extract(
-            coalesce(score_typed(surface_treatment_score), surface), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1
+            coalesce(
+                score_typed(surface_treatment_score), if(is_surface_in_figures, score_typed(surface), surface)
+            ),
+            '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])',
+            1
         ) as first_surface_digit,
         regexp_extract(score_typed(asbestos_type_score), '^([0-9]+)(?:\.0+)?\s*(?:$|[-–:=/(])', 1) as first_type_digit
     from termed
@@ -791,12 +809,13 @@ select
                     if(
                         extent_how = 'each',
                         try_cast(figures_of_rooms[nth_room] as double),
-                        extent_number / coalesce(n_rooms, 1)
+                        extent_number / if(is_extent_of_each, 1, coalesce(n_rooms, 1))
                     ),
                     4
                 )
     end as extent,
     extent_how,
+    is_extent_of_each,
     is_extent_in_notes,
     fields_overruled,
     fields_noted,

@@ -81,3 +81,9 @@ def test_in_a_file_of_both_orders_each_hand_keeps_to_its_own() -> None:
         ("CD", "4/5/18", date(2018, 4, 5), "by hand"),
         ("EF", "4/5/18", None, "mixed"),
     ]
+
+
+@pytest.mark.parametrize("written", ["3rd Sept ’24", "3 Sep '24", "3rd Sept. ‘24"])
+def test_a_year_may_be_shortened_behind_an_apostrophe_of_any_kind(written: str) -> None:
+    assert days([written], AS_OF) == [(date(2024, 9, 3), "known")]
+    assert is_date(written)

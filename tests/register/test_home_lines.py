@@ -169,3 +169,22 @@ def test_a_sheets_name_may_be_the_day_of_the_visit(
 def test_a_line_may_name_the_job_that_a_home_is(line: str, job: str | None, sheet: Sheet) -> None:
     assert sheet.at(line).get("job_ref") == job
     assert "job_ref" not in sheet.at("50303 Juniper House")
+
+
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        (["14 Elm Rise", "Your ref: H14", "Survey date: 12/03/2024   (AB)"], "H14|14 Elm Rise|12/03/2024"),
+        (["14 Elm Rise", "Survey date: 12/03/2024", "Your ref: not on list"], "|14 Elm Rise|12/03/2024"),
+        (["14 Elm Rise", "Your ref: ELMH"], "ELMH|14 Elm Rise|"),
+        (["14 Elm Rise", "Your ref: H14", "Loft"], "||"),
+        (["Loft", "Your ref: H14"], "||"),
+    ],
+)
+def test_a_line_names_a_home_and_behind_labels_its_reference_and_the_visit(cells: list[str], said: str) -> None:
+    contents = Contents({}, {"property_ref": frozenset({"elmh"})})
+    known = {"your ref": ["property_ref"], "survey date": ["surveyed_on"]}
+    heard = home_and_visit(
+        Sheet("registers/a.xlsx", None, Reader("registers", known, {}, contents, 0.8, 0.5, 3)), cells
+    )
+    assert "|".join(heard.get(name, "") for name in ("property_ref", "address", "surveyed_on")) == said

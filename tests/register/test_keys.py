@@ -68,6 +68,30 @@ def test_one_cell_may_explain_all_codes_of_a_column_and_a_list_have_a_heading() 
     }
 
 
+def test_lists_of_a_sheet_are_called_by_what_stands_beside_the_word_over_their_meanings() -> None:
+    rows = [
+        *(["Abbreviation", "Meaning"], ["AC", "Asbestos cement"], ["FT", "Floor tile"], ["TC", "Textured coating"]),
+        *(["Status", "Meaning"], ["S", "Sampled"], ["P", "Presumed"]),
+    ]
+    assert {key.name: key.meanings for key in keys_of("Notes", rows)} == {
+        "Abbreviation": {"AC": "Asbestos cement", "FT": "Floor tile", "TC": "Textured coating"},
+        "Status": {"S": "Sampled", "P": "Presumed"},
+    }
+
+
+def test_a_code_may_be_of_two_words_and_begin_its_line_in_capitals() -> None:
+    line = "Ins bd = insulating board, t/ctg = textured coating, A/C = asbestos cement, th. tile = thermoplastic tile"
+    (key,) = keys_said([line])
+    assert key.meanings == {
+        "Ins bd": "insulating board",
+        "t/ctg": "textured coating",
+        "A/C": "asbestos cement",
+        "th. tile": "thermoplastic tile",
+    }
+    assert key.decode("ins bd") == "insulating board"
+    assert key.is_plainly_in("ins bd panel") and not key.is_plainly_in("vinyl tile")
+
+
 def test_codes_side_by_side_are_read_and_words_among_them_stand() -> None:
     key = Key("", {"A": "good", "B": "low damage", "ptd": "painted or sealed"})
     assert key.decode("B ptd") == "low damage, ptd"

@@ -150,3 +150,20 @@ def test_years_in_two_figures_below_one_merged_cell_are_years(
 ) -> None:
     assert rows_in_full_years([(1, over), (2, below)]) == [(1, over), (2, said or below)]
     assert rows_in_full_years([(1, over), (3, below)]) == [(1, over), (3, below)]
+
+
+@pytest.mark.parametrize(
+    ("below", "last"),
+    [
+        (["", "", "0-3", "/12", "band"], 2),
+        (["", "", "(1 to 3)", "0–3"], 2),
+        (["Hall", "", "1-3", "0-3"], 2),
+        (["", "Board, 2 no.", "1-3", "0-3"], 1),
+        (["", "", "1", "2"], 1),
+        (["", "", "", "1-3"], 1),
+    ],
+)
+def test_what_scores_run_to_stands_in_a_row_of_the_heading(below: list[str], last: int) -> None:
+    known = {"Room": "room", "What": "product", "Damage": "damage", "Surface": "surface"}
+    rows = [(1, ["Room", "What", "Damage", "Surface"]), (2, below), (3, ["Hall", "Tiles", "1", "0"])]
+    assert [block.last for block in layout.blocks(rows, known.get, 3)] == [last]

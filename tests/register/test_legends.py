@@ -45,6 +45,15 @@ def test_only_columns_of_codes_are_read_by_their_meanings() -> None:
     assert dict(meant(rows, [key])) == {2: ["G", "good"], 3: ["Hall", "low damage"], 4: ["Loft", "good"]}
 
 
+def test_codes_that_are_no_words_are_read_among_many_words() -> None:
+    words = ["t/ctg", "vinyl tile", "lagging", "ins bd", "rope", "t/ctg", "felt"]
+    rows = list(enumerate([["What"], *([word] for word in words)]))
+    key = Key("", {"t/ctg": "textured coating", "ins bd": "insulating board"})
+    assert dict(meant(rows, [key])) == {1: ["textured coating"], 4: ["insulating board"], 6: ["textured coating"]}
+    key = Key("", {"rope": "a rope seal", "felt": "roofing felt", "lagging": "thermal insulation"})
+    assert not dict(meant(rows, [key]))
+
+
 def test_a_key_that_only_explains_scores_leaves_them_as_they_stand() -> None:
     types = {"asbestos_type": {"chrysotile": "chrysotile", "amosite": "amosite", "crocidolite": "crocidolite"}}
     access = Key("Acc.", {"0": "unlikely", "1": "occasionally", "3": "routinely", "S/P": "strongly presumed"})

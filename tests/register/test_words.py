@@ -56,6 +56,13 @@ def known() -> dict[str, dict[str, str]]:
         ("place", "Riser cupboard, 1st floor landing", "riser"),
         ("place", "Communal - riser cupboard", "riser"),
         ("product", "Ceiling tiles, AIB", "insulating_board"),
+        ("product", "No access - height / no boarding", None),
+        ("product", "2 no. boarding panels", "insulating_board"),
+        ("product", "Cement flue, no lagging", "asbestos_cement"),
+        ("identification", "nothing, it’s fibreglass", "no"),
+        ("identification", "Nothing - presumed clear", "presumed"),
+        ("identification", "nothing in it", "not_detected"),
+        ("identification", "sure by eye", "strongly_presumed"),
         ("identification", "Presumed (not sampled)", "presumed"),
         ("identification", "Not suspect, not sampled", "not_suspect"),
         ("identification", "Sampled - no asbestos detected", "not_detected"),
@@ -344,3 +351,13 @@ def test_what_would_clear_a_material_is_not_offered_for_a_word_that_is_merely_li
 
 def test_a_slip_of_what_clears_a_material_is_offered_as_that(known: dict[str, dict[str, str]]) -> None:
     assert nearest("None detectedd", known["identification"])[0] == "not_detected"
+
+
+def test_a_layer_may_be_told_more_of_behind_a_comma_and_a_shortened_room_be_one(
+    known: dict[str, dict[str, str]],
+) -> None:
+    written = "FT, red + bit. adhesive"
+    assert parts("product", written, known["product"], known["element"]) == ["FT, red", "bit. adhesive"]
+    short = {"rm": "room"}
+    assert parts("place", "Bed/sitting rm", known["place"], known["element"], short) == []
+    assert parts("place", "Bed/dining rm", known["place"], known["element"], short) == ["Bed", "dining rm"]
