@@ -77,9 +77,11 @@ list_sort(list_distinct(flatten(list(lists))));
 create macro in_area(name, area) as
 case when ends_with(lower(name), lower(area)) then name else name || ', ' || area end;
 
--- What names a layer, in small letters, with `adh.` in full.
+-- What names a layer, in small letters, with `adh.` in full and without the letter of its sample: `Tiles (A): NAD`.
 create macro layer_in_full(said) as
-regexp_replace(lower(said), '\b(adh|adhes)\b\.?', 'adhesive', 'g');
+regexp_replace(
+    regexp_replace(lower(said), '\b(adh|adhes)\b\.?', 'adhesive', 'g'), ' *\(([a-z]|[0-9]{1,2})\) *:', ':', 'g'
+);
 
 -- A result that says in which layer it was found, turned to what others say: `chrys in tile` is `tile chrys`.
 create macro layers_first(result) as
@@ -94,15 +96,18 @@ regexp_replace(
 -- What a result says of each layer of a material, and which: `Tiles: none; adhesive: chrysotile`, `Tile - none found`.
 create macro layers_answered(result) as
 case
-    when regexp_matches(result, '[A-Za-z] *[:–-] +[A-Za-z].*[A-Za-z] *[:–-] +[A-Za-z]|[A-Za-z]:.*[A-Za-z]:', 's')
+    when
+        regexp_matches(
+            layer_in_full(result), '[a-z] *[:–-] +[a-z].*[a-z] *[:–-] +[a-z]|[a-z]:.*[a-z]:', 's'
+        )
         then
             list_zip(
                 regexp_extract_all(
-                    regexp_replace(lower(result), ' */ *([a-z ]+:)', '; \1', 'g'),
+                    regexp_replace(layer_in_full(result), ' */ *([a-z ]+:)', '; \1', 'g'),
                     '([a-z]{3,}?)s? *(?::|[–-] ) *([a-z][^,;.:\n]+)', 1
                 ),
                 regexp_extract_all(
-                    regexp_replace(lower(result), ' */ *([a-z ]+:)', '; \1', 'g'),
+                    regexp_replace(layer_in_full(result), ' */ *([a-z ]+:)', '; \1', 'g'),
                     '([a-z]{3,}?)s? *(?::|[–-] ) *([a-z][^,;.:\n]+)', 2
                 )
             )
@@ -112,7 +117,8 @@ case
             regexp_extract_all(
                 layers_first(result),
                 '\b(tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                || '(chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve)'
+                || '(chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve'
+                || '|s\.?p\.? )'
             )
         ) > 1
         then
@@ -120,7 +126,8 @@ case
                 regexp_extract_all(
                     layers_first(result),
                     '\b(tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                    || '(?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve)',
+                    || '(?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve'
+                    || '|s\.?p\.? )',
                     1
                 ),
                 regexp_extract_all(
@@ -128,8 +135,8 @@ case
                         layers_first(result), ' */ *(tile|adh|bitumen|mastic|backing|vinyl|lino|felt)', '; \1', 'g'
                     ),
                     '\b(?:tile|adh(?:esive)?|bitumen|mastic|backing|vinyl|lino|felt)s? +'
-                    || '((?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve)'
-                    || '[^,;.:\n]*)',
+                    || '((?:chr|white|amo|brown|cro|blue|nad|none|nothing|clear|no asb|neg|pos|not det|ident|[+-] ?ve'
+                    || '|s\.?p\.? )[^,;.:\n]*)',
                     1
                 )
             )
@@ -244,7 +251,11 @@ list_filter(list_transform(positions, lambda position: cells[position]), lambda 
 -- The four scores of a material assessment that one cell has, in their order, as text.
 create macro scores_together(said) as
 case
-    when regexp_matches(said, '^\W*[1-3] *[+/] *[0-3] *[+/] *[0-3] *[+/] *[0-3]\b')
+    when
+        regexp_matches(
+            said,
+            '(?i)^\W*((tiles?|adh\w*|bitumen|mastic)\W+)?[1-3] *[+/] *[0-3] *[+/] *[0-3] *[+/] *[0-3]\b'
+        )
         then regexp_extract_all(said, '[0-3]')[:4]
     when
         regexp_matches(

@@ -53,6 +53,8 @@ KIND_OF_HOMES = re.compile(
     r"(?<=[a-z]) (?:bungalows|houses|flats|homes|maisonettes|garages|sheltered(?: (?:scheme|housing))?)\s*(?:,|$)", re.I
 )
 """What a title says of all homes of a street or block: `Elm Close bungalows, Anytown`."""
+BRACKET_ON = re.compile(r"\s*\(.*$")
+"""A bracket and what stands behind it: `Larch Court (block of 12) risers`."""
 HOME_NUMBER = re.compile(r"^\d{1,4}[a-z]?,?\s+(?=[a-z])", re.I)
 HOME_ENDS = re.compile(r",|\s*\(|\s+[-–—]\s+")
 DASHED = re.compile(r"\s+[-–—]\s+")
@@ -144,7 +146,7 @@ class Sheet:
         """An address, street or block of the stock list, without what stands behind it; also `Garages, High Street`."""
         if self.is_in_stock(text):
             head, *tail = DASHED.split(text, maxsplit=1)
-            return text if any(map(FLAT.match, tail)) else head
+            return text if any(map(FLAT.match, tail)) else BRACKET_ON.sub("", head)
         if (court := GARAGE_COURT.match(text)) and self.is_in_stock(garages := f"{text[court.end() :]} Garages"):
             return garages
         street = KIND_OR_CODE.sub("", text)
@@ -157,13 +159,21 @@ class Sheet:
         return bool(street) and plain(street) in self.reader.contents.stock.get("street", ())
 
     def _without_remark(self, text: str) -> str:
-        """A home of a street of the stock list without what stands behind a dash: `9 Elm Row - tenant in`."""
+        """A home without what stands behind a dash, where its street is in the stock list or was named above:
+        `9 Elm Row - tenant in`, `No. 9 - 3 bed semi`."""
         head, *tail = DASHED.split(text)
-        return head if self.is_home_of_street(text) and not any(map(FLAT.match, tail)) else text
+        number = BRACKET_ON.sub("", head)
+        is_of_above = "address" in self.said and FLAT.match(number) and tail and not self.is_in_stock(tail[0])
+        is_home = self.is_home_of_street(text) and not any(map(FLAT.match, tail))
+        return number if is_of_above else head if is_home else text
 
     def is_block(self, text: str) -> bool:
         """Whether a text names a street or block of the stock list, and no home of it."""
         return not ADDRESS_BEGINS.match(text) and self.is_in_stock(text)
+
+    def _says_again(self, block: str, text: str) -> bool:
+        """Whether a text names the block again, behind what is no number of a home: `Scheme 12 - Elm Road`."""
+        return self.is_block(block) and not ADDRESS_BEGINS.match(text) and plain(re.split(",", block)[0]) in plain(text)
 
     def says_alone(self, text: str) -> bool:
         """Whether a text is a finding of its own: that nothing was found, or that nobody could look."""
@@ -196,7 +206,7 @@ class Sheet:
         if block and FLAT.match(text):
             flat = text if re.search(r"[a-z]{2}", text, re.I) else f"Flat {text}"
             return {"address": f"{flat}, {block}"}
-        if block and COMMON.search(text):
+        if block and (COMMON.search(text) or self._says_again(block, text)):
             return {"address": block}
         if OTHER_REFERENCE.search(text) or FURNITURE.search(text):
             return None

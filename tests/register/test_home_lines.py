@@ -69,6 +69,29 @@ def test_other_lines_below_a_block_name_no_home(line: str, sheet: Sheet) -> None
     assert sheet.names(line) in (None, {"address": line})
 
 
+@pytest.mark.parametrize(
+    ("line", "address"),
+    [
+        ("No. 14  -  3 bed end terrace, tenanted  -  surveyed 14/07/2026 (AB)", "No. 14, TANSY CLOSE, ALDER"),
+        ("No. 18A (upper)  -  tenanted", "No. 18A, TANSY CLOSE, ALDER"),
+        ("Flat 2 - gf - void - 21/07/2026 - AB", "Flat 2, TANSY CLOSE, ALDER"),
+        ("Scheme 2291 - Tansy Close", "TANSY CLOSE, ALDER"),
+        ("4 - Osier House", "4 - Osier House"),
+    ],
+)
+def test_a_home_of_the_street_above_stands_before_what_is_said_of_it(line: str, address: str) -> None:
+    stock = {"street": frozenset({"osier house", "tansy close"})}
+    sheet = Sheet("registers/a.xlsx", None, Reader("registers", {}, {}, Contents({}, stock), 0.8, 0.5, 3))
+    sheet.hear({"address": "TANSY CLOSE, ALDER"})
+    assert sheet.at(line)["address"] == address
+
+
+def test_a_title_names_a_block_before_a_bracket_and_what_is_done_there() -> None:
+    stock = {"street": frozenset({"osier house"})}
+    sheet = Sheet("registers/a.xlsx", None, Reader("registers", {}, {}, Contents({}, stock), 0.8, 0.5, 3))
+    assert sheet.at("OSIER HOUSE, WEIR ST  (block of 12, 1967)  Heating")["address"] == "OSIER HOUSE, WEIR ST"
+
+
 def test_a_title_names_the_street_and_the_day_among_other_words() -> None:
     stock = {"street": frozenset({"osier house", "tansy close"})}
     sheet = Sheet("registers/a.xlsx", None, Reader("registers", {}, {}, Contents({}, stock), 0.8, 0.5, 3))
