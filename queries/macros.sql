@@ -237,6 +237,15 @@ regexp_matches(
     cell, '(?i)^\W*(all )?(removed|gone|taken (out|down)|stripped out|no longer)\b|\b(gone now|now gone)\b'
 );
 
+-- Whether a cell names no more of a place than its storey, or that it is inside: `Ground`, `1st/2nd`, `Internal`.
+create macro is_storey(cell) as
+regexp_matches(
+    cell,
+    '(?i)^\W*(((lower|upper) )?(gr?o?u?nd|gf|ff|sf|tf|first|second|third|fourth|fifth|top|[0-9]{1,2}(st|nd|rd|th))'
+    || '|(level|lvl|floor) ?[0-9]{1,2}|levels?|lvl|floors?|flr|fl|storeys?|all|both|every|and|to'
+    || '|int(ernal(ly)?)?|inside|interior|\W)+$'
+);
+
 -- The cells of several columns, but for blank ones.
 create macro filled(cells, positions) as
 list_filter(list_transform(positions, lambda position: cells[position]), lambda cell: cell <> '');

@@ -389,6 +389,11 @@ termed as (
                     u.position, '\b(above|over|below|beneath|beside|behind|opposite|near|outside|next|adj\w*)\b', 'i'
                 )
                 then beside.term
+            -- so is a room on the roof or in the basement
+            when
+                place.term in ('roof', 'floor_void')
+                and beside.term in ('loft', 'plant_room', 'meter_cupboard', 'riser', 'bin_store')
+                then beside.term
             when place.term is null and u.room is not null then beside.term
         end as place_named_beside,
         -- nobody came in, or nothing is suspect in any room
@@ -645,7 +650,7 @@ said_of as (
                 types_term = 'none'
                 and has_sample
                 and (
-                    identification_term = 'strongly_presumed'
+                    identification_term in ('strongly_presumed', 'not_suspect')
                     or (
                         identification_term = 'identified'
                         and regexp_matches(identification, '^\W*(bulk )?(sampled?|smpl?|analysed)\b', 'i')

@@ -241,6 +241,9 @@ named as (
         led.first_word,
         -- one column may say where something is and, after a dash, what it is, how much, and in what state
         coalesce(p.room_at = p.product_at, false) as is_all_in_one,
+        -- a storey is no room: what stands beside it tells which
+        coalesce(is_storey(r.cells[p.room_at]) and regexp_matches(r.cells[p.position_at], '[A-Za-z0-9]'), false)
+            as is_storey_alone,
         regexp_matches(
             r.cells[p.product_at],
             -- and nothing else: behind a door that stayed shut a material may be named
@@ -639,9 +642,10 @@ select
                 )
         when regexp_matches(cells[room_at], '(?i)^\W*other\b')
             then coalesce(nullif(cells[position_at], ''), cells[room_at])
+        when is_storey_alone then cells[position_at]
         else nullif(cells[room_at], '')
     end as room,
-    nullif(cells[position_at], '') as position,
+    if(is_storey_alone, null, nullif(cells[position_at], '')) as position,
     nullif(concat_ws(' / ', product, layer_unnamed(product, identification_said)), '') as product,
     coalesce(
         nullif(if(is_of_layers, cells[product_at], cells[product_beside_at]), ''),
