@@ -99,6 +99,13 @@ units_above as (
     having min(unit) = max(unit)
 ),
 
+-- Short words for what is presumed, which may stand where the sample would: `SP`; a letter alone may be a sample's.
+presumptions as (
+    select list(lower(written) order by written) as words
+    from reference.terms
+    where field = 'identification' and term in ('presumed', 'strongly_presumed') and length(written) > 1
+),
+
 laboratories as (
     select coalesce(list(distinct upper(sample_ref) order by upper(sample_ref)), []) as names
     from sample_lines
@@ -235,6 +242,7 @@ named as (
         r.*,
         p.* exclude (table_id),
         y.names as laboratory_names,
+        list_contains(u.words, lower(r.cells[p.sample_ref_at])) as is_presumption_for_sample,
         if(p.extent_unit_at is null, v.unit, null) as unit_above,
         lettered.table_id is not null as is_lettered,
         b.block,
@@ -304,6 +312,7 @@ named as (
     from addressed as r
     left join table_columns as p on r.table_id = p.table_id
     cross join laboratories as y
+    cross join presumptions as u
     left join lettered on r.table_id = lettered.table_id
     left join units_above as v on r.table_id = v.table_id
     left join blocks as b on r.path = b.path and coalesce(r.sheet, '') = b.sheet_key and r.row_number = b.row_number
@@ -558,9 +567,13 @@ answered as (
             case
                 when
                     is_sample_in_words
-                    and regexp_matches(
-                        lower(sample_cell),
-                        'presum|assum|^ass(''?d)?\.?$|access|positive|chrysotile|amosite|crocidolite|^asbestos detected'
+                    and (
+                        is_presumption_for_sample
+                        or regexp_matches(
+                            lower(sample_cell),
+                            'presum|assum|^ass(''?d)?\.?$|access|positive|chrysotile|amosite|crocidolite'
+                            || '|^asbestos detected'
+                        )
                     )
                     then sample_cell
             end,
