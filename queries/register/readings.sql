@@ -380,22 +380,7 @@ termed as (
         survey_type.term as survey_type_term,
         k.said as corrected,
         k.fields as corrected_fields,
-        -- a cupboard in a hall is a place of its own; where the room tells no place, what is named beside it may
-        case
-            when
-                place.term = 'hall_landing'
-                and beside.term in ('meter_cupboard', 'airing_cupboard', 'under_stairs')
-                and not regexp_matches(
-                    u.position, '\b(above|over|below|beneath|beside|behind|opposite|near|outside|next|adj\w*)\b', 'i'
-                )
-                then beside.term
-            -- so is a room on the roof or in the basement
-            when
-                place.term in ('roof', 'floor_void')
-                and beside.term in ('loft', 'plant_room', 'meter_cupboard', 'riser', 'bin_store')
-                then beside.term
-            when place.term is null and u.room is not null then beside.term
-        end as place_named_beside,
+        place_beside(place.term, u.room, beside.term, u.position) as place_named_beside,
         -- nobody came in, or nothing is suspect in any room
         case
             when
