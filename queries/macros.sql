@@ -244,6 +244,32 @@ regexp_matches(
     cell, '(?i)^\W*(all )?(removed|gone|taken (out|down)|stripped out|no longer)\b|\b(gone now|now gone)\b'
 );
 
+-- The place that is named beside a room, where that is meant: a cupboard in a hall is a place of its own, and so is a
+-- room on the roof or in the basement; where the room tells no place, what is named beside it may.
+create macro place_beside(place, room, beside, position) as
+case
+    when
+        place = 'hall_landing'
+        and beside in ('meter_cupboard', 'airing_cupboard', 'under_stairs')
+        and not regexp_matches(
+            position, '\b(above|over|below|beneath|beside|behind|opposite|near|outside|next|adj\w*)\b', 'i'
+        )
+        then beside
+    when
+        place in ('roof', 'floor_void') and beside in ('loft', 'plant_room', 'meter_cupboard', 'riser', 'bin_store')
+        then beside
+    when place is null and room is not null then beside
+end;
+
+-- Whether a cell names no more of a place than its storey, or that it is inside: `Ground`, `1st/2nd`, `Internal`.
+create macro is_storey(cell) as
+regexp_matches(
+    cell,
+    '(?i)^\W*(((lower|upper) )?(gr?o?u?nd|gf|ff|sf|tf|first|second|third|fourth|fifth|top|[0-9]{1,2}(st|nd|rd|th))'
+    || '|(level|lvl|floor) ?[0-9]{1,2}|levels?|lvl|floors?|flr|fl|storeys?|all|both|every|and|to'
+    || '|int(ernal(ly)?)?|inside|interior|\W)+$'
+);
+
 -- The cells of several columns, but for blank ones.
 create macro filled(cells, positions) as
 list_filter(list_transform(positions, lambda position: cells[position]), lambda cell: cell <> '');

@@ -4,7 +4,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -40,6 +40,9 @@ POSTCODE_MISTYPED = re.compile(r",[ ]*([a-z]{1,2}[0-9][a-z0-9 ]{2,6})[ ,]*$")
 OF_BLOCK = frozenset(("of", "to", "at", "in", "serving"))
 POSTCODE_BEFORE_DASH = re.compile(r"\b([a-z]{1,2}[0-9][a-z0-9]?) ([0-9][a-z]{2}) - ")
 """Before what an address says of the place: `Elm House, ZZ1 2AB - common parts`."""
+RANGE_OF_BLOCK = re.compile(
+    r"^([a-z]+(?: [a-z]+)+) ?, ?(\d+[a-z]? ?- ?\d+[a-z]?) ?,(?=[ ,-]*(?:communal|common|landlord|shared)\b)"
+)
 NAMING = ("street", "building")
 FLAT = re.compile(r"\d+[a-z]?(?:[-/]\d+[a-z]?)*|[a-z]\d*|[a-z]\d+[a-z]?")
 
@@ -126,6 +129,7 @@ def _address(line: str, postcode: str | None, vocabulary: Vocabulary) -> Address
     kind, flat, floor, is_flat, is_beside = "home", None, None, False, False
     numbers: list[tuple[str, int]] = []
     names: list[str] = []
+    line = RANGE_OF_BLOCK.sub(partial(_beside_block, vocabulary=vocabulary), line)
     for text in line.split(","):
         numbered = NUMBERED.match(text)
         if numbered:  # read apart, so that a street is read once for all of its houses
@@ -138,6 +142,12 @@ def _address(line: str, postcode: str | None, vocabulary: Vocabulary) -> Address
         names += part.names
     flat = flat or floor or ("flat" if is_flat and numbers else None)
     return Address(kind, flat, tuple(numbers), tuple(names), postcode, is_beside)
+
+
+def _beside_block(found: re.Match[str], vocabulary: Vocabulary) -> str:
+    """A range that stands alone behind the name of a block is of that block: `Ash House (1-12), Elm Road`. Without what
+    says that it is the common parts it may be of the street."""
+    return f"{found[1]} {found[2]}," if vocabulary.kind(found[1].split()[-1]) == "building" else found[0]
 
 
 def _named_at(number: str, at: int, part: "_Part", vocabulary: Vocabulary) -> int:

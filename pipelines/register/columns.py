@@ -38,6 +38,9 @@ HOUSE_NUMBER = re.compile(
     r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$|^(?:comm|communal|common)\.?$",
     re.I,
 )
+NUMBERED_STEP = re.compile(r"^\W*(\D*?[a-z])\W*\b(?:level |tier )?([1-9])\W*$", re.I)
+STEPS_OF_PLACE = ("room", "position")
+"""What headings of places numbered 1 and 2 hold."""
 ALL, MOST = 1.0, 0.9
 HOMES_MOST = 0.9
 """Of the rows, where a column of numbers names homes that have several."""
@@ -68,7 +71,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
         for at in range(len(block.labels))
     ]
     read = [by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
-    read = [_by_letter(column, letters) for column in read]
+    read = _by_steps([_by_letter(column, letters) for column in read], reader)
     read = of_visits(read, earlier)
     read = by_fit(_without_ties(read), values, reader)
     taken = fields_in(read)
@@ -84,6 +87,26 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     read = _with_type_score(read, values, reader)
     read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)
     return _by_sums(_with_house_numbers(read, below, reader), below, reader)
+
+
+def _by_steps(read: list[Column], reader: Reader) -> list[Column]:
+    """The columns, where one word of places is numbered over several: `Location 1`, `Location 2` lead to one place step
+    by step, each within the one before. The first is the room, what follows is within it; a line may say no more than
+    the storey in the first. Numbered rooms are several."""
+    numbered = [
+        (at, plain(one[1]), int(one[2]))
+        for at, column in enumerate(read)
+        if (one := NUMBERED_STEP.match(column.heading))
+    ]
+    for word in dict.fromkeys(word for _, word, _ in numbered):
+        places = [(at, number) for at, said, number in numbered if said == word]
+        is_place = reader.field_of(word) == "room" and "room" not in word.split() and reader.kind == "registers"
+        if not is_place or [number for _, number in places] != list(range(1, len(STEPS_OF_PLACE) + 1)):
+            continue
+        why = "numbered headings of one place, each within the one before"
+        for (at, _), name in zip(places, STEPS_OF_PLACE, strict=True):
+            read[at] = replace(read[at], field=name, confidence=0.9, reason=why, others=(), also=())
+    return read
 
 
 def _with_type_score(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:

@@ -18,6 +18,7 @@ from pipelines.register.layout import PROPERTY, RESULTS
 from pipelines.register.lists import rooms_said, says_nothing
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import PAGE_FOOT, REMARK, SIGNED, TOTALS, page_furniture, without_figures
+from pipelines.register.unseen import PLACE, TITLED, as_item, home_again, lists_of_unseen, may_list
 from pipelines.register.visit_lines import visit_alone, with_visit, year_alone
 from pipelines.register.words import recognise_word, respelt
 
@@ -52,19 +53,23 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
         at = Sheet(path, sheet, registers)
         rows_here = list(lines)
         furniture = page_furniture(rows_here)
+        unseen = lists_of_unseen(
+            [(row[2], row[3], row[6]) for row in rows_here], registers.contents.terms.get("place", {})
+        )
         for _, _, number, is_heading, has_property, above, cells, fields, previous in rows_here:
             if is_heading:
                 naming.setdefault((path, sheet), set()).update(
                     nth for nth, name in enumerate(fields) if name in PROPERTY
                 )
-                home = begun(at, fields, above, has_property)
-                found.append((path, sheet, number, "layout", None, *home, None, at.said.get("address")))
+                found.append(_begun(at, number, fields, above, has_property=has_property))
                 continue
-            is_blank = not any(cell.strip() for cell in cells)  # what it says stands in other lines
-            line, text, names, room, run_on = BLANK if is_blank else _line(at, cells, fields, previous, furniture)
+            kind = unseen.get(number) if may_list(fields) else None
+            line, text, names, room, run_on = (
+                _of_unseen(at, kind) if kind else _told(at, cells, fields, previous, furniture)
+            )
             block = names.get("address") if line == "layout" and at.is_block(names.get("address", "")) else None
             found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, block))
-            if line == "item" and (said := _of_rooms(at, cells, fields)):
+            if line == "item" and (said := as_item(cells, fields) if kind else _of_rooms(at, cells, fields)):
                 mended[path, sheet, number] = said
             for column, words in run_on:
                 row = mended.setdefault((path, sheet, number - 1), list(previous))
@@ -75,6 +80,36 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
     queries.insert(con, "thin_lines", pd.DataFrame(found, columns=list(LINES)).astype(LINES))
     changed = [dict(zip(MENDED.names, (*key, cells), strict=True)) for key, cells in mended.items()]
     queries.insert(con, "mended_rows", pa.Table.from_pylist(changed, schema=MENDED))
+
+
+def _begun(
+    sheet: Sheet,
+    number: int,
+    fields: Sequence[str | None],
+    above: Sequence[Mapping[str, str | None]],
+    *,
+    has_property: bool,
+) -> tuple[Any, ...]:
+    """The line of a heading: the property and visit that hold for its table."""
+    home = begun(sheet, fields, above, has_property)
+    return sheet.path, sheet.name, number, "layout", None, *home, None, sheet.said.get("address")
+
+
+def _of_unseen(sheet: Sheet, kind: str) -> Line:
+    """The line of a row in a list of places that nobody saw; its title names the home once more."""
+    return "item" if kind == PLACE else "layout", None, home_again(sheet) if kind == TITLED else {}, None, ()
+
+
+def _told(
+    sheet: Sheet,
+    cells: Sequence[str],
+    fields: Sequence[str | None],
+    previous: Sequence[str] | None,
+    furniture: Container[str],
+) -> Line:
+    """What a thin row is; what a blank one says stands in other lines."""
+    is_blank = not any(cell.strip() for cell in cells)
+    return BLANK if is_blank else _line(sheet, cells, fields, previous, furniture)
 
 
 def _line(

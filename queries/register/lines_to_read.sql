@@ -30,6 +30,22 @@ tables as (
     where h.kind = 'registers'
 ),
 
+-- Below a title of places that nobody saw, each may stand with its number and the reason.
+unseen as (
+    select
+        path,
+        coalesce(sheet, '') as sheet_key,
+        row_number
+    from row_shapes
+    where
+        kind = 'registers'
+        and n_filled = 1
+        and regexp_matches(
+            array_to_string(cells, ''),
+            '(?i)\b(not (accessed|accessible|inspected|entered|seen|surveyed)|no access|inaccessible|un-?accessed)\b'
+        )
+),
+
 thin as (
     select
         r.*,
@@ -49,6 +65,14 @@ thin as (
             or (
                 r.n_filled <= 6
                 and regexp_matches(list_filter(r.cells, lambda cell: cell <> '')[1], '(?i)^signed( by)?$')
+            )
+            or (
+                r.n_filled <= 4
+                and (r.path, coalesce(r.sheet, ''), r.row_number) in (
+                    select (u.path, u.sheet_key, u.row_number + below.nth)
+                    from unseen as u
+                    cross join range(1, 31) as below (nth)
+                )
             )
             or (r.path, coalesce(r.sheet, ''), r.row_number) in (
                 select (t.path, t.sheet_key, t.heading_row) from tables as t

@@ -380,17 +380,7 @@ termed as (
         survey_type.term as survey_type_term,
         k.said as corrected,
         k.fields as corrected_fields,
-        -- a cupboard in a hall is a place of its own; where the room tells no place, what is named beside it may
-        case
-            when
-                place.term = 'hall_landing'
-                and beside.term in ('meter_cupboard', 'airing_cupboard', 'under_stairs')
-                and not regexp_matches(
-                    u.position, '\b(above|over|below|beneath|beside|behind|opposite|near|outside|next|adj\w*)\b', 'i'
-                )
-                then beside.term
-            when place.term is null and u.room is not null then beside.term
-        end as place_named_beside,
+        place_beside(place.term, u.room, beside.term, u.position) as place_named_beside,
         -- nobody came in, or nothing is suspect in any room
         case
             when
@@ -645,7 +635,7 @@ said_of as (
                 types_term = 'none'
                 and has_sample
                 and (
-                    identification_term = 'strongly_presumed'
+                    identification_term in ('strongly_presumed', 'not_suspect')
                     or (
                         identification_term = 'identified'
                         and regexp_matches(identification, '^\W*(bulk )?(sampled?|smpl?|analysed)\b', 'i')

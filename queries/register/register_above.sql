@@ -37,18 +37,38 @@ said_to_repeat as (
         )
 ),
 
+-- Rows without a property show that blanks mean as above, where one of them refers to a sample of the rows right above
+-- it and none has a day of its own.
+going_on as (
+    select
+        b.path,
+        b.sheet_key
+    from register_rows as b
+    left join register_rows as r
+        on
+            b.path = r.path
+            and b.sheet_key = r.sheet_key
+            and r.sample_ref = regexp_extract(b.sample_ref, '(?i)^\W*(?:as|see|ref|same as|x-?ref)\W+(.*)$', 1)
+            and r.row_number between b.row_number - 5 and b.row_number - 1
+    where not b.names_property and b.line = 'item'
+    group by b.path, b.sheet_key
+    having count(r.row_number) > 0 and count(b.surveyed_on) = 0
+),
+
 sheets as (
     select
         n.path,
         n.sheet_key,
         count(*) filter (where not n.names_property) >= max(l.value) * count(*)
         or coalesce(bool_or(a.names_property), false)
+        or coalesce(bool_or(g.path is not null), false)
         or coalesce(bool_or(t.path is not null), false) as carries_down,
         carries_down and count(*) filter (where n.room is null) > 0 as carries_rooms
     from register_rows as n
     cross join reference.limits as l
     left join sheets_with_lines as a on n.path = a.path and n.sheet_key = a.sheet_key
     left join said_to_repeat as t on n.path = t.path and n.sheet_key = t.sheet_key
+    left join going_on as g on n.path = g.path and n.sheet_key = g.sheet_key
     where n.line = 'item' and l.name = 'carry_down_share_least'
     group by n.path, n.sheet_key
 ),

@@ -99,6 +99,13 @@ units_above as (
     having min(unit) = max(unit)
 ),
 
+-- Short words for what is presumed, which may stand where the sample would: `SP`; a letter alone may be a sample's.
+presumptions as (
+    select list(lower(written) order by written) as words
+    from reference.terms
+    where field = 'identification' and term in ('presumed', 'strongly_presumed') and length(written) > 1
+),
+
 laboratories as (
     select coalesce(list(distinct upper(sample_ref) order by upper(sample_ref)), []) as names
     from sample_lines
@@ -235,12 +242,16 @@ named as (
         r.*,
         p.* exclude (table_id),
         y.names as laboratory_names,
+        list_contains(u.words, lower(r.cells[p.sample_ref_at])) as is_presumption_for_sample,
         if(p.extent_unit_at is null, v.unit, null) as unit_above,
         lettered.table_id is not null as is_lettered,
         b.block,
         led.first_word,
         -- one column may say where something is and, after a dash, what it is, how much, and in what state
         coalesce(p.room_at = p.product_at, false) as is_all_in_one,
+        -- a storey is no room: what stands beside it tells which
+        coalesce(is_storey(r.cells[p.room_at]) and regexp_matches(r.cells[p.position_at], '[A-Za-z0-9]'), false)
+            as is_storey_alone,
         regexp_matches(
             r.cells[p.product_at],
             -- and nothing else: behind a door that stayed shut a material may be named
@@ -301,6 +312,7 @@ named as (
     from addressed as r
     left join table_columns as p on r.table_id = p.table_id
     cross join laboratories as y
+    cross join presumptions as u
     left join lettered on r.table_id = lettered.table_id
     left join units_above as v on r.table_id = v.table_id
     left join blocks as b on r.path = b.path and coalesce(r.sheet, '') = b.sheet_key and r.row_number = b.row_number
@@ -555,9 +567,13 @@ answered as (
             case
                 when
                     is_sample_in_words
-                    and regexp_matches(
-                        lower(sample_cell),
-                        'presum|assum|^ass(''?d)?\.?$|access|positive|chrysotile|amosite|crocidolite|^asbestos detected'
+                    and (
+                        is_presumption_for_sample
+                        or regexp_matches(
+                            lower(sample_cell),
+                            'presum|assum|^ass(''?d)?\.?$|access|positive|chrysotile|amosite|crocidolite'
+                            || '|^asbestos detected'
+                        )
                     )
                     then sample_cell
             end,
@@ -639,9 +655,10 @@ select
                 )
         when regexp_matches(cells[room_at], '(?i)^\W*other\b')
             then coalesce(nullif(cells[position_at], ''), cells[room_at])
+        when is_storey_alone then cells[position_at]
         else nullif(cells[room_at], '')
     end as room,
-    nullif(cells[position_at], '') as position,
+    if(is_storey_alone, null, nullif(cells[position_at], '')) as position,
     nullif(concat_ws(' / ', product, layer_unnamed(product, identification_said)), '') as product,
     coalesce(
         nullif(if(is_of_layers, cells[product_at], cells[product_beside_at]), ''),

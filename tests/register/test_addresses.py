@@ -295,6 +295,10 @@ def test_names_may_be_misspelt_but_not_exchanged(one: str, other: str, alike: bo
 
 def test_a_range_behind_the_name_of_a_block_is_of_that_block() -> None:
     assert said("Kestrel Court 1-12 (communal), Marrow Lane") == said("1-12 Kestrel Court (communal), Marrow Lane")
+    assert said("Kestrel Court (1-12) - communal areas, Marrow Lane") == said(
+        "Kestrel Court 1-12 (communal), Marrow Lane"
+    )
+    assert said("Kestrel Court, 1-12, Marrow Lane") == said("Kestrel Court, 1-12 Marrow Lane")
     assert ("1-12", "marrow lane") in said("Kestrel Court, 1-12 Marrow Lane")
 
 

@@ -106,3 +106,23 @@ def test_types_in_figures_beside_the_other_scores_are_scores(values: str, field:
     rows = [["Hall", "2", "1", "1", value] for value in values]
     reader = Reader("registers", known, {}, Contents({}), 0.8, 0.5, 3)
     assert columns.read_columns(block, rows, reader)[-1].field == field
+
+
+@pytest.mark.parametrize(
+    ("headings", "fields"),
+    [
+        (("Location 1", "Location 2"), ["room", "position"]),
+        (("Area (1)", "Area (2)"), ["room", "position"]),
+        (("Location level 1", "Location level 2"), ["room", "position"]),
+        (("Location 2", "Location 3"), [None, None]),
+        (("Room 1", "Room 2"), [None, None]),
+        (("Remarks 1", "Remarks 2"), [None, None]),
+    ],
+)
+def test_numbered_headings_of_places_lead_to_one_place(headings: tuple[str, str], fields: list[str | None]) -> None:
+    known = {"location": ["room"], "area": ["room"], "room": ["room"], "remarks": ["notes"], "material": ["product"]}
+    reader = Reader("registers", known, {}, Contents({}), 0.8, 0.5, 3)
+    block = layout.Block(1, 1, tuple((text,) for text in (*headings, "Material")))
+    rows = [["Ground", "Hall", "AIB"], ["Kitchen", "Ceiling", "AIB"]]
+    read = columns.without_repeats(columns.read_columns(block, rows, reader))
+    assert [column.field for column in read] == [*fields, "product"]
