@@ -54,6 +54,7 @@ ELSE = {
     "surveyed_on": ("surveyed_before",),
     "identification": ("identification_before",),
     "material_score": ("material_before",),
+    "extent": ("extent_before",),
 }
 # What a heading names beside what its column may hold instead: the score or its words, one reference or the other.
 INSTEAD = {

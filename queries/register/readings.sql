@@ -820,6 +820,7 @@ select
     fields_overruled,
     fields_noted,
     is_extent_of_before,
+    is_extent_earlier,
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
     is_unit_above,

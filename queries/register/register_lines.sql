@@ -156,6 +156,7 @@ select
     is_result_in_notes,
     is_extent_in_notes,
     is_extent_of_before,
+    is_extent_earlier and not is_extent_overruled as is_extent_earlier,
     results_contradicted,
     removal,
     asbestos_types,

@@ -73,6 +73,10 @@ def fields(heading: Sequence[Sequence[str]], rows: Sequence[Sequence[str]], read
             ["room", "product", "material_before", "material_score"],
         ),
         (
+            [["", "", "LAST YEAR", "", "THIS YEAR", ""], ["Room", "Item", "Qty", "Cond", "Qty", "Cond"]],
+            ["room", "product", "extent_before", "damage_before", "extent", "damage"],
+        ),
+        (
             [["Room", "Item", "Cond", ""], ["", "", "Last yr", "This yr"]],
             ["room", "product", "damage_before", "damage"],
         ),
