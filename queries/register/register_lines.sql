@@ -159,6 +159,7 @@ select
     is_extent_earlier and not is_extent_overruled as is_extent_earlier,
     results_contradicted,
     removal,
+    record_void,
     asbestos_types,
     sample_ref,
     item_ref,

@@ -647,7 +647,7 @@ select
                     ),
                     nullif(regexp_extract(cells[room_at], '^(.*?)(\s+[-–—]+\s+|\s*[:;]\s+|$)', 1), '')
                 )
-        when regexp_matches(cells[room_at], '(?i)^\W*other\b')
+        when regexp_matches(cells[room_at], '(?i)^\W*(other\b|various\b.*\b(see|refer)\b|various\W*$)')
             then coalesce(nullif(cells[position_at], ''), cells[room_at])
         else nullif(cells[room_at], '')
     end as room,
@@ -736,6 +736,14 @@ select
         when is_all_taken(extent_found, taken_out, left_there) then concat_ws(' ', 'removed', taken_out, 'nothing left')
         when is_figure(taken_out) then 'part removed, ' || taken_out
     end as removal,
+    -- the record, not the material
+    nullif(
+        regexp_extract(
+            cells[removed_at],
+            '(?i)^.*\b(((keyed|entered|input|typed|recorded|created|raised)( here)?|set up) in error|do not use'
+            || '|(record|entry|row) (is |was )?(cancelled|void(ed)?)|(cancelled|void) (record|entry|row))\b.*$'
+        ), ''
+    ) as record_void,
     surveyed_on,
     own_day is null and reinspected_on is null and surveyed_on is not null as is_visit_earlier,
     own_day is null and reinspected_on is not null as is_visit_reinspected,
