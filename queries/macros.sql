@@ -86,7 +86,7 @@ regexp_replace(
 -- A result that says in which layer it was found, turned to what others say: `chrys in tile` is `tile chrys`.
 create macro layers_first(result) as
 regexp_replace(
-    layer_in_full(result),
+    regexp_replace(layer_in_full(result), ',? *\b(from )?(the |out of )?same (bag|sample)\b', '', 'g'),
     '\b((?:chr|amo|cro)[a-z]*|white|brown|blue|nad[a-z]*|none|nothing|clear|negative)(?: asbestos| found| detected)?'
     || ' in (?:the )?(tile|adhesive|bitumen|mastic|backing|vinyl|lino|felt)s?\b',
     '\2 \1',

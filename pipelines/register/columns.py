@@ -11,7 +11,14 @@ from pipelines.register.reader import Reader
 from pipelines.register.visit_columns import of_visits, without_visits
 from pipelines.register.words import plain
 
-BEFORE = ("damage_before", "surface_before", "surveyed_before", "identification_before", "material_before")
+BEFORE = (
+    "damage_before",
+    "surface_before",
+    "surveyed_before",
+    "identification_before",
+    "material_before",
+    "extent_before",
+)
 OF_EARLIER_ONLY = BEFORE[3:]
 """What a second column is only if its heading says so, as results and scores of one visit may stand in several."""
 # What may stand in several columns.

@@ -15,6 +15,13 @@ from pipelines.register.words import plain
 
 KEY = re.compile(r"\b(keys?|codes?|legend|abbreviations?|abbr|meanings?|stands? for)\b", re.I)
 CODE = re.compile(r"^[A-Za-z0-9+/*.&-]{1,6}$")
+CODES_FROM_TO = re.compile(r"^([A-Za-z]{1,5})(\d)\s*(?:-|–|to)\s*\1(\d)$", re.I)
+NAMED_FROM_TO = re.compile(r"\s+\d\s*(?:-|–|to)\s*\d\s*$", re.I)
+"""Codes that run on, and what they mean: `BD1-BD3 | Bedroom 1 to 3`."""
+NOT_HELD = re.compile(
+    r"\b(?:not|never|un)[ -]?(?:recorded|held|known|available|given|stated|measured|assessed)\b", re.I
+)
+"""What says that a value stands for none."""
 MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
 SAYS_KEY = re.compile(r"^(?:key|codes?|legend|abbreviations?)\b\s*:?\s*", re.I)
 MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
@@ -167,7 +174,7 @@ def _is_word(code: str) -> bool:
 
 def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     """The codes that a sheet lists, by their names; none if it does not say that it is a key."""
-    filled = [[cell.strip() for cell in cells if cell.strip()] for cells in rows]
+    filled = [one for cells in rows for one in _one_by_one([cell.strip() for cell in cells if cell.strip()])]
     if not any(KEY.search(text) for text in (sheet, *(cell for cells in filled for cell in cells))):
         return []
     is_named = sum(len(cells) == 3 for cells in filled) > len(filled) // 2
@@ -192,6 +199,17 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
         _name_by_heading(found[""])
     is_list = n_pairs >= max(FEWEST_CODES, LEAST_PAIRS * len(filled))
     return list(found.values()) if is_list else []
+
+
+def _one_by_one(cells: list[str]) -> Iterator[list[str]]:
+    """The cells of a line of a key, once for each code where its codes run on."""
+    run = CODES_FROM_TO.match(cells[-2]) if len(cells) in (2, 3) else None
+    if run is None:
+        yield cells
+        return
+    of = NAMED_FROM_TO.sub("", cells[-1])
+    for one in range(int(run[2]), int(run[3]) + 1):
+        yield [*cells[:-2], f"{run[1]}{one}", f"{of} {one}"]
 
 
 def keys_beside(rows: Sequence[Sequence[str]]) -> list[Key]:

@@ -18,6 +18,8 @@ from pipelines.register.keys import (
     FEWEST_CODES,
     FIGURES,
     FOUND_AS_BEFORE,
+    NOT_HELD,
+    OF_SCORES,
     SHORTEST_WORD,
     Key,
     keys_beside,
@@ -32,6 +34,7 @@ CODED = ("identification", "asbestos_type")
 """The fields whose codes may be known without a key."""
 SCALE_OF = re.compile(r"^(?:(damage|dam|condition|cond|surface|surf|acc(?:ess\w*)?)|prod(?:uct)?|asb\w*(?: type)?)\b")
 """What a material or priority assessment scores, from 0 to 3 or from 1 to 3."""
+SCORE = re.compile(r"\bscores?\b", re.I)
 WELL = re.compile(r"\b(?:good|no|none|nil|undamaged|sound)\b", re.I)
 UNSAMPLED = ("presumed", "strongly_presumed", "no_access", "not_suspect")
 LEAST_DECODED, LEAST_DECODED_NAMED = 0.8, 0.3
@@ -132,13 +135,39 @@ def meant(rows: Sequence[Numbered], keys: Sequence[Key]) -> Iterable[Numbered]:
         for at in range(width)
         if (key := _key_of([cells[at].strip() if at < len(cells) else "" for _, cells in rows], keys))
     }
-    for number, cells in rows:
+    named, absent = _headings_said(keys), _absences_said(rows, keys)
+    for nth, (number, cells) in enumerate(rows):
         read = [
-            (at in by_column and (by_column[at].decode(cell) or by_column[at].decode_joined(cell))) or cell
+            (at in by_column and (by_column[at].decode(cell) or by_column[at].decode_joined(cell)))
+            or absent.get((at, cell.strip().removesuffix(".0")))
+            or (nth < HEADING_ROWS and named.get(cell.strip()))
+            or cell
             for at, cell in enumerate(cells)
         ]
         if read != list(cells):
             yield number, read
+
+
+def _headings_said(keys: Sequence[Key]) -> Mapping[str, str]:
+    """What a key says of columns that hold scores as they stand: `MA_PT | 1-3 | product type score`."""
+    return {
+        key.name: without_explanation(meaning)
+        for key in keys
+        for code, meaning in key.meanings.items()
+        if len(key.meanings) == 1 and key.name and OF_SCORES.match(code) and SCORE.search(meaning)
+    }
+
+
+def _absences_said(rows: Sequence[Numbered], keys: Sequence[Key]) -> Mapping[tuple[int, str], str]:
+    """What in a column stands for no value by the key, however seldom: `QTY | 999 | not recorded`."""
+    columns = {cell.strip(): at for _, cells in reversed(rows[:HEADING_ROWS]) for at, cell in enumerate(cells)}
+    return {
+        (columns[key.name], code): meaning
+        for key in keys
+        if key.name in columns
+        for code, meaning in key.meanings.items()
+        if FIGURES.match(code) and NOT_HELD.search(meaning)
+    }
 
 
 def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:

@@ -54,6 +54,7 @@ ELSE = {
     "surveyed_on": ("surveyed_before",),
     "identification": ("identification_before",),
     "material_score": ("material_before",),
+    "extent": ("extent_before",),
 }
 # What a heading names beside what its column may hold instead: the score or its words, one reference or the other.
 INSTEAD = {
@@ -289,9 +290,13 @@ def _share(name: str, fields: Sequence[str], values: Sequence[str], held: Conten
 def by_contents(column: Column, values: Sequence[str], reader: Reader, taken: set[str]) -> Column:
     """What a column holds by its values alone, if they are sure and no other field fits nearly as well."""
     values = [value for value in values if not (UNCHANGED.match(value) or NOT_SEEN.match(value))]
+    held = reader.contents
+    is_answer = held.share("sampled", values) >= SURE and held.share_of_result(values) < APART
     free = [name for name in BY_CONTENTS.get(reader.kind, ()) if name not in taken or name == "identification"]
     if OF_RISK.search(column.heading):
         free = [name for name in free if name not in GRADED]
+    if is_answer and "identification" in free:
+        free.remove("identification")  # yes or no may answer any question
     if len(values) < reader.least_fields or not free:
         return column
     ranked = [*reader.contents.best(values, free), (0.0, "")]

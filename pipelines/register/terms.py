@@ -48,7 +48,7 @@ GROUNDS = re.compile(r"^(?:(?:front|rear|back|side)\s+)?(?:garden|yard|drive|gro
 """Where something outside stands: `Brick store, rear garden`."""
 ROOF_AND = re.compile(r"^(?:main |flat )?roof\s*(?:&|\+|\band\b)", re.I)
 AND = re.compile(r"\band\b|&", re.I)
-OF_ROOMS = re.compile(r"\s+(?:ceilings|floors|walls)\s*$", re.I)
+OF_ROOMS = re.compile(r"\s+(?:ceilings|clgs|floors|flrs|walls)\s*$", re.I)
 """What several rooms have: `Hall and lounge ceilings`."""
 
 

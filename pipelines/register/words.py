@@ -86,6 +86,14 @@ OF_COMMON_PARTS = re.compile(r"^(?:communal|comm|common(?: parts)?|landlord'?s?)
 OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
 ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
 """Behind which an outside wall stands: `Ext. - panel under lounge window`."""
+FLOORS = re.compile(
+    r"\b(?:l?gf|ground|\d+f|\d+(?:st|nd|rd|th))\s*(?:[-–]|to)\s*(?:\d+f|\d+(?:st|nd|rd|th)|top)\b(?: floors?)?", re.I
+)
+"""From which floor to which: `Stairs GF-3F soffits`."""
+DUCT_SEEN_FROM = re.compile(
+    r"^(.*?\w)\s+[-–—:]\s+(?:\w+ )?(?:duct|riser|void)s?(?: access)? (?:panel|pnl|boxing|casing)s?$", re.I
+)
+"""What closes a duct and is in the room from which it is seen: `Hall - service duct panel`."""
 LONG_WORD, LEAST_RESPELT = 6, 0.82
 WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.79
@@ -205,6 +213,11 @@ def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, 
     if (head := without_floor(written)) != written:
         term = recognise_word("place", head, known)[0]
         return (term, "within") if term in WITHIN_FLOORS else None
+    if (bare := " ".join(FLOORS.sub(" ", written).split())) != written:
+        return recognise_word("place", bare, known)
+    seen_from = DUCT_SEEN_FROM.match(written)
+    if seen_from and (room := recognise_word("place", seen_from[1], known)[0]) in ROOMS:
+        return room, "within"
     term = _off_another(written, known)
     return (term, "within") if term else None
 

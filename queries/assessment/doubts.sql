@@ -282,6 +282,7 @@ in_registers as (
                 case when list_contains(r.fields_noted, 'extent') then 'extent_noted' end,
                 case when list_contains(r.fields_noted, 'product') then 'product_noted' end,
                 case when list_contains(r.fields_noted, 'damage') then 'damage_noted' end,
+                case when r.is_extent_earlier and r.extent is not null then 'extent_before' end,
                 case when r.is_extent_of_before and r.extent is not null then 'extent_of_before' end,
                 case when r.is_identified_by_contrast then 'identified_by_contrast' end,
                 case

@@ -131,18 +131,21 @@ layers_said as (
         w.product,
         w.identification,
         w.asbestos_types,
+        w.notes,
         layers.piece,
         layers.nth,
         layers.n_pieces,
         layers_answered(w.identification) as by_result,
         layers_answered(w.asbestos_types) as by_type,
+        if(len(by_result) = 0 and len(by_type) = 0, layers_answered(w.notes), []) as by_note,
         answers_in_order(w.identification) as results_in_order,
         answers_in_order(w.asbestos_types) as types_in_order
     from (
         select distinct
             product,
             identification,
-            asbestos_types
+            asbestos_types,
+            notes
         from register_lines
     ) as w
     inner join pieces as layers on layers.field = 'product' and w.product = layers.written
@@ -152,7 +155,7 @@ layers_named as (
     select
         *,
         list_filter(
-            if(len(by_result) > 0, by_result, by_type),
+            case when len(by_result) > 0 then by_result when len(by_type) > 0 then by_type else by_note end,
             lambda one: contains(layer_in_full(piece), one[1])
             -- also a misspelt `adhesve`
             or len(
@@ -170,14 +173,22 @@ layer_answers as (
         product,
         identification,
         asbestos_types,
+        notes,
         nth,
         trim(
             case
+                -- notes say no more than in which layer there was none
+                when
+                    len(by_note) > 0
+                    and len(results_in_order) + len(types_in_order) = 0
+                    and not regexp_matches(named[1][2], '^(nad|none|nothing|clear|no asb|neg|not det|- ?ve)')
+                    then null
                 when len(named) = 1 then named[1][2]
                 when len(named) = 0 and n_pieces = 2 then coalesce(results_in_order[nth], types_in_order[nth])
             end
         ) as layer_answer,
-        len(by_result) = 0 and len(results_in_order) = 0 as is_answered_by_type
+        len(by_result) = 0 and len(results_in_order) = 0 as is_answered_by_type,
+        len(by_note) > 0 and len(named) = 1 as is_answered_by_note
     from layers_named
 ),
 
@@ -213,7 +224,10 @@ layer_samples as (
 
 used as (
     select
-        r.* exclude (room, product, row_number, identification, asbestos_types),
+        r.* exclude (room, product, row_number, identification, asbestos_types, results_contradicted),
+        coalesce(
+            r.results_contradicted, if(a.layer_answer is not null and a.is_answered_by_note, r.notes, null)
+        ) as results_contradicted,
         r.row_number as line_number,
         crossed.row_number is not null as is_struck,
         shifted.row_number is not null as is_condition_shifted,
@@ -293,6 +307,7 @@ used as (
             and layers.nth = a.nth
             and r.identification is not distinct from a.identification
             and r.asbestos_types is not distinct from a.asbestos_types
+            and r.notes is not distinct from a.notes
     left join layer_samples as g
         on
             r.path = g.path
@@ -810,6 +825,7 @@ select
     fields_overruled,
     fields_noted,
     is_extent_of_before,
+    is_extent_earlier,
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
     is_unit_above,

@@ -63,6 +63,7 @@ matched as (
         ) is not null as records_something,
         -- the whole row, not what was keyed `in error as cement`
         case
+            when r.record_void is not null then r.record_void
             when
                 contains(lower(r.notes), 'error')
                 and regexp_matches(

@@ -263,6 +263,15 @@ named as (
         regexp_matches(r.cells[p.product_beside_at], '(?i)\w\W+(on|onto|over|under|above|beneath|below|with|and)\W+\w')
         and len(answers_in_order(r.asbestos_types)) = 2 as is_of_layers,
         list_filter(p.extents, lambda one: r.cells[struct_extract(one, 'at')] <> '') as extents_said,
+        -- where this visit says no amount, or that it is as it was, that of the last one stands
+        list_filter(
+            filled(r.cells, p.extents_before_at),
+            lambda cell: regexp_matches(cell, '[0-9]')
+            and (
+                len(extents_said) = 0
+                or is_unchanged(r.cells[struct_extract(extents_said[1], 'at')])
+            )
+        )[1] as extent_last,
         -- an area tells more than how many pieces it is of
         coalesce(
             list_filter(
@@ -372,6 +381,7 @@ said as (
                     )
             else
                 coalesce(
+                    extent_last,
                     nullif(cells[struct_extract(extent_read, 'at')], ''),
                     if(is_figure(taken_out), taken_out, null),
                     -- an amount that stands in the notes alone
@@ -653,7 +663,7 @@ select
                     ),
                     nullif(regexp_extract(cells[room_at], '^(.*?)(\s+[-–—]+\s+|\s*[:;]\s+|$)', 1), '')
                 )
-        when regexp_matches(cells[room_at], '(?i)^\W*other\b')
+        when regexp_matches(cells[room_at], '(?i)^\W*(other\b|various\b.*\b(see|refer)\b|various\W*$)')
             then coalesce(nullif(cells[position_at], ''), cells[room_at])
         when is_storey_alone then cells[position_at]
         else nullif(cells[room_at], '')
@@ -678,7 +688,9 @@ select
     and extent_read is null
     and left_there is null
     and taken_out is null
+    and extent_last is null
     and not (is_all_in_one and extents is null) as is_extent_in_notes,
+    extent_last is not null and extent_read is null and extent = extent_last as is_extent_earlier,
     is_figure(taken_out) and left_there is null and not is_all_taken(extent_found, taken_out, left_there)
         as is_extent_of_before,
     unit_above is not null
@@ -741,15 +753,33 @@ select
         when is_all_taken(extent_found, taken_out, left_there) then concat_ws(' ', 'removed', taken_out, 'nothing left')
         when is_figure(taken_out) then 'part removed, ' || taken_out
     end as removal,
+    -- the record, not the material
+    nullif(
+        regexp_extract(
+            cells[removed_at],
+            '(?i)^.*\b(((keyed|entered|input|typed|recorded|created|raised)( here)?|set up) in error|do not use'
+            || '|(record|entry|row) (is |was )?(cancelled|void(ed)?)|(cancelled|void) (record|entry|row))\b.*$'
+        ), ''
+    ) as record_void,
     surveyed_on,
     own_day is null and reinspected_on is null and surveyed_on is not null as is_visit_earlier,
     own_day is null and reinspected_on is not null as is_visit_reinspected,
     reinspected_on <> own_day or coalesce(len(filled(cells, reinspections_at)) > 0, false) as has_visit_beside,
-    damage_said is null and damage_found is not null as is_damage_earlier,
+    -- also a score beside a visit that could not see it
+    (damage_said is null and damage_found is not null)
+    or coalesce(
+        is_not_seen(cells[damage_at])
+        and not regexp_matches(cells[damage_at], '(?i)^\W*n/?a\W*$')
+        and regexp_matches(cells[damage_score_at], '^\W*[0-3](\.0)?\W*$'), false
+    )
+        as is_damage_earlier,
     coalesce(damage_found, damage_said) as damage,
     case
         when not is_unchanged or cells[damage_at] <> ''
-            then coalesce(if(is_damage_earlier, null, nullif(cells[damage_score_at], '')), scores[2])
+            then coalesce(
+                if(damage_said is null and damage_found is not null, null, nullif(cells[damage_score_at], '')),
+                scores[2]
+            )
     end as damage_score,
     coalesce(nullif(cells[product_type_score_at], ''), scores[1]) as product_type_score,
     coalesce(

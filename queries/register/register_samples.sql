@@ -54,6 +54,8 @@ with written as (
                     nullif(
                         regexp_extract(said, '(?i)\bsamples?\s+(?:(?:no|ref)\b\.?\s*)?([0-9]{1,6}/[0-9]{1,4})\b', 1), ''
                     ),
+                    -- figures in groups, of which the middle one is too long for a month: `25-0413-01`
+                    nullif(regexp_extract(said, '\b[0-9]{1,4}[-/.][0-9]{3,6}[-/.][0-9]{1,4}[A-Za-z]?\b'), ''),
                     -- `same as VT 40`, not `as FLAT 12` or `as NO 3`
                     case
                         when

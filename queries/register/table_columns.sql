@@ -100,6 +100,7 @@ more as (
             as results_before_at,
         list(position order by confidence desc, position) filter (where field = 'material_before')
             as materials_before_at,
+        list(position order by confidence desc, position) filter (where field = 'extent_before') as extents_before_at,
         list(
             struct_pack(
                 at := position,
@@ -138,6 +139,7 @@ select
     m.reinspections_at,
     m.results_before_at,
     m.materials_before_at,
+    m.extents_before_at,
     m.extents,
     m.is_of_no_access
 from positions as p

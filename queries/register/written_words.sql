@@ -60,6 +60,11 @@ with written as (
                 select asbestos_types as said
                 from register_lines
                 where line = 'item'
+                union
+                select notes as said
+                from register_lines
+                -- only those that name a layer and what it has, and to look at once is cheap
+                where line = 'item' and regexp_matches(notes, '(?i)\b(adh|bit|mastic|backing|tile|felt)')
             ) as told
             where len(layers_answered(said)) > 1 or len(answers_in_order(said)) > 1
         ) as answered

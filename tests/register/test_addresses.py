@@ -307,6 +307,10 @@ def test_numbers_with_letters_from_one_to_another_are_a_range() -> None:
     assert said("14 to 24 (evens) Marrow Lane") == said("14-24 Marrow Lane")
 
 
+def test_what_kind_of_housing_a_block_is_is_no_part_of_its_name() -> None:
+    assert said("Napier Court (sheltered) - common areas") == said("Napier Court - common areas")
+
+
 @pytest.mark.parametrize(
     ("one", "other", "is_slip"),
     (

@@ -1,6 +1,6 @@
 """Which columns the keys of a workbook decode, and what they leave as it stands. The texts are invented."""
 
-from pipelines.register.keys import Key
+from pipelines.register.keys import Key, keys_of
 from pipelines.register.legends import as_known, meant, without_scores
 
 
@@ -75,3 +75,18 @@ def test_letters_of_a_code_stand_side_by_side_where_a_column_has_it() -> None:
     assert [cells[0] for _, cells in meant(rows, [key])] == [
         *("Chrysotile", "Amosite", "Crocidolite", "Chrysotile & Amosite")
     ]
+
+
+def test_a_key_names_columns_of_scores_and_tells_what_stands_for_no_value() -> None:
+    rows = [(1, ["QTY", "UNIT", "MA_DM"]), (2, ["999.0", "M2", "2"]), (3, ["12", "999", "1"])]
+    keys = [Key("QTY", {"999": "NOT RECORDED"}), Key("MA_DM", {"0-3": "DAMAGE SCORE (HSG264)"})]
+    assert dict(meant(rows, keys)) == {
+        1: ["QTY", "UNIT", "DAMAGE SCORE"],
+        2: ["NOT RECORDED", "M2", "2"],
+    }
+
+
+def test_codes_that_run_on_are_told_one_by_one() -> None:
+    listed = [["FIELD", "CODE", "MEANING"], ["LOC", "KIT", "KITCHEN"], ["LOC", "BD1-BD3", "BEDROOM 1 TO 3"]]
+    (key,) = [one for one in keys_of("CODES", listed) if one.name == "LOC"]
+    assert key.meanings == {"KIT": "KITCHEN", "BD1": "BEDROOM 1", "BD2": "BEDROOM 2", "BD3": "BEDROOM 3"}

@@ -73,6 +73,10 @@ def fields(heading: Sequence[Sequence[str]], rows: Sequence[Sequence[str]], read
             ["room", "product", "material_before", "material_score"],
         ),
         (
+            [["", "", "LAST YEAR", "", "THIS YEAR", ""], ["Room", "Item", "Qty", "Cond", "Qty", "Cond"]],
+            ["room", "product", "extent_before", "damage_before", "extent", "damage"],
+        ),
+        (
             [["Room", "Item", "Cond", ""], ["", "", "Last yr", "This yr"]],
             ["room", "product", "damage_before", "damage"],
         ),
@@ -200,3 +204,8 @@ def test_a_column_of_re_inspections_has_their_days_or_what_they_found() -> None:
         for cells in (("NC", "n/acc", "removed"), ("1/5/2024", "2/5/2024", "3/5/2024"))
     ]
     assert found == ["reinspection", "surveyed_on"]
+
+
+def test_yes_or_no_below_an_unknown_heading_is_no_result(reader: Reader) -> None:
+    rows = [["Hall", "Tiles", answer] for answer in ("N", "N", "Y", "N", "N")]
+    assert fields([["Room", "Item", "Zqx"]], rows, reader)[2] is None
