@@ -74,13 +74,15 @@ def _table(rows: Sequence[Sequence[object]], schema: pa.Schema) -> pa.Table:
 
 
 def is_of_results(rows: Sequence[Numbered], registers: Reader, samples: Reader) -> bool:
-    """Whether a sheet lists samples with what the laboratory found, and when, where or by whom; not where they are."""
+    """Whether a sheet lists samples with what the laboratory found, and when, where or by whom; where they are only
+    beside two of these, and then without the home, as a register names rooms."""
     for _, cells in rows:
         if layout.is_heading(cells, samples.field_of, samples.least_fields):
             fields = {name for cell in cells if cell.strip() for name in samples.fields_of(cell)}
             others = {registers.field_of(cell) for cell in cells if cell.strip()}
             is_answered = bool(fields & {"analysis_result", "asbestos_types"}) and bool(fields & ANALYSED)
-            return "sample_ref" in fields and is_answered and not others & {"room", "damage", "extent"}
+            is_plain = "room" not in others or (len(fields & ANALYSED) > 1 and not others & set(layout.PROPERTY))
+            return "sample_ref" in fields and is_answered and is_plain and not others & {"damage", "extent"}
     return False
 
 

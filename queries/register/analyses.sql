@@ -53,6 +53,7 @@ found as (
         j.sheet,
         j.row_number,
         count(distinct j.key) as n_keys,
+        count(distinct r.product) as n_products,
         bool_and(j.is_reference) as is_reference,
         bool_or(r.is_positive) as is_positive,
         each_once(r.asbestos_types) as types,
@@ -68,7 +69,7 @@ found as (
     group by j.path, j.sheet, j.row_number
 ),
 
--- Which sample of several found what; most rows name one.
+-- Which sample of several found what, or in which layer of one; most rows name one of one material.
 each_key as (
     select
         j.path,
@@ -82,8 +83,12 @@ each_key as (
     from sample_joins as j
     inner join sample_results as r on j.sample_id = r.sample_id
     inner join found as f
-        on j.path = f.path and j.sheet is not distinct from f.sheet and j.row_number = f.row_number and f.n_keys > 1
-    group by j.path, j.sheet, j.row_number, j.key
+        on
+            j.path = f.path
+            and j.sheet is not distinct from f.sheet
+            and j.row_number = f.row_number
+            and (f.n_keys > 1 or f.n_products > 1)
+    group by j.path, j.sheet, j.row_number, j.key, if(f.n_keys > 1, null, r.product)
 ),
 
 by_key as (
@@ -99,7 +104,7 @@ by_key as (
                 is_exact := is_exact,
                 product := product
             )
-            order by key
+            order by key, product
         ) as by_sample
     from each_key
     group by path, sheet, row_number

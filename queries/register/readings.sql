@@ -206,18 +206,26 @@ layer_samples as (
             f.sheet,
             f.row_number,
             layers.nth,
+            len(samples_named(coalesce(r.sample_ref, r.identification))) as n_samples,
             sample_boiled_down(samples_named(coalesce(r.sample_ref, r.identification))[layers.nth]) as sample,
+            product.term as product,
             unnest(f.by_sample) as one
         from fates as f
         inner join register_lines as r
             on f.path = r.path and f.sheet is not distinct from r.sheet and f.row_number = r.row_number
         inner join pieces as layers on layers.field = 'product' and r.product = layers.written
+        left join recognised_words as product on product.field = 'product' and layers.piece = product.written
         where
             len(f.by_sample) > 1
             and layers.n_pieces > 1
-            and len(samples_named(coalesce(r.sample_ref, r.identification))) = layers.n_pieces
+            and len(samples_named(coalesce(r.sample_ref, r.identification))) in (1, layers.n_pieces)
     ) as m
-    where ends_with(struct_extract(m.one, 'key'), m.sample)
+    where
+        if(
+            m.n_samples > 1,
+            ends_with(struct_extract(m.one, 'key'), m.sample),
+            struct_extract(m.one, 'product') = m.product
+        )
     group by m.path, m.sheet, m.row_number, m.nth
     having count(*) = 1
 ),
@@ -660,6 +668,13 @@ said_of as (
                 then 'not_detected'
             when is_nothing_seen then 'not_suspect'
             when identification_term = 'identified' and is_reference then 'strongly_presumed'
+            -- sampled, and the laboratory's answer is awaited
+            when
+                identification_term = 'identified'
+                and is_unanswered
+                and len(types_said) = 0
+                and regexp_matches(identification, '^\W*(bulk )?(sampled?|smpl?)( taken)?\W*$', 'i')
+                then 'presumed'
             when identification_term is not null then identification_term
             when is_type_in_result and has_sample and not is_reference then 'identified'
             when (is_type_in_result or len(types_said) > 0) and is_contrasted and not is_reference then 'identified'

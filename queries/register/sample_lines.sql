@@ -93,9 +93,26 @@ carried as (
     inner join carrying as c on n.table_id = c.table_id
 ),
 
+-- The further layers of a sample: rows without a number that name a material and a result of it, and no place.
 heard as (
     select
-        n.*,
+        n.* exclude (sample_ref),
+        case
+            when
+                n.sample_ref is null
+                and n.line = 'item'
+                and not n.names_property
+                and n.room is null
+                and n.product is not null
+                and (n.asbestos_types is not null or n.analysis_result is not null)
+                then
+                    last_value(n.sample_ref ignore nulls) over (
+                        partition by n.table_id, n.line
+                        order by n.row_number
+                        rows between unbounded preceding and current row
+                    )
+            else n.sample_ref
+        end as sample_ref,
         c.property_carried,
         coalesce(n.own_property, c.property_carried, n.property_above) as property
     from named as n

@@ -67,6 +67,10 @@ def test_what_names_its_property_itself_looks_nothing_up(readers: dict[str, Read
 
 def test_a_sheet_of_results_is_told_from_one_of_items(readers: dict[str, Reader]) -> None:
     results = [(1, ["Sample", "Certificate", "Date analysed", "Result"]), (2, ["S1", "C1", "2011-09-27", "Chrysotile"])]
+    placed = [(1, ["Sample No.", "Lab Ref", "Location", "Layer description", "Date analysed", "Fibre type", "Analyst"])]
     items = [(1, ["Sample", "Location", "Date analysed", "Extent", "Result"])]
+    of_homes = [(1, ["Property Ref", "Sample", "Location", "Lab Ref", "Date analysed", "Fibre type"])]
     assert lookups.is_of_results(results, readers["registers"], readers["samples"])
+    assert lookups.is_of_results(placed, readers["registers"], readers["samples"])
     assert not lookups.is_of_results(items, readers["registers"], readers["samples"])
+    assert not lookups.is_of_results(of_homes, readers["registers"], readers["samples"])
