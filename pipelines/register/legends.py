@@ -36,6 +36,9 @@ MEANT = (*CODED, "product")
 LIST = re.compile(r"\s*,\s*")
 SCALE_OF = re.compile(r"^(?:(damage|dam|condition|cond|surface|surf|acc(?:ess\w*)?)|prod(?:uct)?|asb\w*(?: type)?)\b")
 """What a material or priority assessment scores, from 0 to 3 or from 1 to 3."""
+ACCESS = re.compile(r"^acc(?:ess\w*)?\b", re.I)
+SCORE_BEHIND = re.compile(r"\(([0-3])\)$")
+"""The score that a code of accessibility stands for: `U = usually out of reach (0)`."""
 SCORE = re.compile(r"\bscores?\b", re.I)
 WELL = re.compile(r"\b(?:good|no|none|nil|undamaged|sound)\b", re.I)
 UNSAMPLED = ("presumed", "strongly_presumed", "no_access", "not_suspect")
@@ -137,6 +140,8 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
         code: without_explanation(said) if results.get(plain(without_explanation(said))) in UNSAMPLED else said
         for code, said in key.meanings.items()
     }
+    if ACCESS.match(key.name):
+        meanings = {code: score[1] if (score := SCORE_BEHIND.search(said)) else said for code, said in meanings.items()}
     products = words.get("product", {})
     return Key(
         key.name,

@@ -99,3 +99,7 @@ def test_a_line_of_codes_below_others_goes_on_with_them() -> None:
     )
     assert above == [Key("Mat", {"TX": "textured coating", "ROP": "rope", "X": "no access"})]
     assert named_above(["Lab", "A = amosite"], [Key("Lab", {"A": "amosite"})], above) == [Key("Lab", {"A": "amosite"})]
+
+
+def test_a_code_of_accessibility_stands_for_the_score_behind_its_meaning() -> None:
+    assert as_known(Key("Acc", {"U": "out of reach (0)", "E": "easy"}), {}).meanings == {"U": "0", "E": "easy"}
