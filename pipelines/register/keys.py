@@ -33,9 +33,13 @@ SIGN = re.compile(
     r"((?:(?<=^)|(?<=, )|(?<=; ))[A-Za-z]{1,4}\.? [a-z]{2,5}|[A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?|\d)\s*=\s*"
 )
 """Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`, `th. tile = thermoplastic tile`"""
+EITHER = re.compile(r"(?:^|(?<=\s\s)|(?<=: ))([A-Za-z]{1,4}) / ([A-Za-z]{1,6})\s*=\s*([^=]*?)(?=\s{2,}|$)")
+"""Two codes of one meaning: `G / good = no damage`."""
 NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A-Za-z]{0,2}\s*/)*)?[\s.,;()]*$", re.S)
 """A meaning, and what the codes behind it are called: `good. Surface: S = sealed`, `good   SEALED: Y / N / P = ptd`,
 where some codes say by themselves what they mean."""
+BEFORE_NEXT = re.compile(r"\s{2,}(?=\W*[^\s=][^=]*=)")
+"""Between a meaning and what is explained behind it that is no code: `presumed   "As A1" = as that sample`."""
 BESIDE = re.compile(r"^(.{2,30}?)\s+(?:means|meanings?)$", re.I)
 """Over the column that tells what the codes of the one before it mean: `Type | Type means`."""
 OVER_MEANINGS = re.compile(r"^(?:meanings?|means|stands for|in full|explanation|description)\W*$", re.I)
@@ -56,6 +60,7 @@ OF_LAYER = re.compile(r"^([A-Za-z]{3,}(?: [A-Za-z]{3,})?)\.?[\s:]+(\S+)$")
 NO_WORD = re.compile(r"\w\.?[/ ]\w")
 """A code of two words, or with a stroke in it."""
 STROKE = re.compile(r"\s+/\s+")
+IN_BRACKETS = re.compile(r"\([^()]*")
 AFTER_STOP = re.compile(r"\.\s.*$", re.S)
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
 STEP = re.compile(r"(\d)\s*[=:.)–-]?\s*([A-Za-z]{3}[^\d]*)")
@@ -80,6 +85,7 @@ LONGEST_JOINED = SHORTEST_WORD = 3
 LEAST_PAIRS = 0.5
 SHORTEST_NAME = 2
 NAME_WORDS_MOST = 10
+LABEL_WORDS_MOST = 3
 
 
 @dataclass
@@ -126,7 +132,8 @@ class Key:
             or not all(part in (*self.meanings, *ABSENT) for part in parts)
         ):
             return None
-        return (" / " if " / " in text else " & ").join(self.meanings.get(part, part) for part in parts)
+        mark = " / " if " / " in text else " & "
+        return mark.join(_as_one(self.meanings.get(part, part)) for part in parts)
 
     def _within(self, text: str) -> str | None:
         """The codes in capitals that stand within other words, as in `Tile CHR, adhesive NAD`."""
@@ -160,6 +167,11 @@ class Key:
             for other in plain(self.name).split()
             for shorter, longer in (sorted((one, other), key=len),)
         )
+
+
+def _as_one(meaning: str) -> str:
+    """A meaning among others, without the marks between layers: `vinyl / thermoplastic tile`, `bitumen (pad, glue)`."""
+    return STROKE.sub(" or ", IN_BRACKETS.sub(lambda said: re.sub(r"\s*[,/]\s*", " or ", said[0]), meaning))
 
 
 def _as_begun(text: str) -> str:
@@ -320,10 +332,11 @@ def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:
 
 
 def keys_said(cells: Sequence[str]) -> list[Key]:
-    """The codes that a running text explains by signs of equality, by what they are called."""
+    """The codes that a running text explains by signs of equality, by what they are called, which may stand in the
+    cell before it: `Mat | TX = textured coating   TT = floor tile`."""
     found: dict[str, Key] = {}
-    for cell in cells:
-        before, *rest = SIGN.split(cell)
+    for cell in _with_label([cell.strip() for cell in cells if cell.strip()]):
+        before, *rest = SIGN.split(EITHER.sub(r"\1 = \3   \2 = \3", cell))
         if len(rest) < 2 * FEWEST_SIGNS:
             if key := _in_gaps(cell):
                 found.setdefault(key.name, key)
@@ -332,9 +345,17 @@ def keys_said(cells: Sequence[str]) -> list[Key]:
         for code, text in zip(rest[::2], rest[1::2], strict=True):
             said = NEXT_NAME.match(text)
             if said and MEANING.search(said[1]) and not DITTO.match(said[1]):
-                found.setdefault(name, Key(name)).meanings.setdefault(code, said[1].strip(" .,;"))
+                meaning = BEFORE_NEXT.split(said[1])[0].strip(" .,;")
+                meaning += ")" * (meaning.count("(") > meaning.count(")"))
+                found.setdefault(name, Key(name)).meanings.setdefault(code, meaning)
             name = said[2].strip() if said and said[2] else name
     return [key for key in found.values() if len(key.meanings) >= FEWEST_SIGNS]
+
+
+def _with_label(cells: list[str]) -> list[str]:
+    """The cells of a line, in one where the first is what the codes of the second are called."""
+    is_label = len(cells) == 2 and len(cells[0].split()) <= LABEL_WORDS_MOST and not re.search("[=:]", cells[0])
+    return [": ".join(cells)] if is_label and "=" in cells[1] else cells
 
 
 def _in_gaps(text: str) -> Key | None:

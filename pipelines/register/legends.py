@@ -32,8 +32,13 @@ from pipelines.register.words import plain, recognise_word
 
 CODED = ("identification", "asbestos_type")
 """The fields whose codes may be known without a key."""
+MEANT = (*CODED, "product")
+LIST = re.compile(r"\s*,\s*")
 SCALE_OF = re.compile(r"^(?:(damage|dam|condition|cond|surface|surf|acc(?:ess\w*)?)|prod(?:uct)?|asb\w*(?: type)?)\b")
 """What a material or priority assessment scores, from 0 to 3 or from 1 to 3."""
+ACCESS = re.compile(r"^acc(?:ess\w*)?\b", re.I)
+SCORE_BEHIND = re.compile(r"\(([0-3])\)$")
+"""The score that a code of accessibility stands for: `U = usually out of reach (0)`."""
 SCORE = re.compile(r"\bscores?\b", re.I)
 WELL = re.compile(r"\b(?:good|no|none|nil|undamaged|sound)\b", re.I)
 UNSAMPLED = ("presumed", "strongly_presumed", "no_access", "not_suspect")
@@ -57,12 +62,7 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
         if found := keys_beside(listed) or keys_of(sheet, listed):
             keys[path] += found
             legends.add((path, sheet))
-    own: dict[tuple[str, str | None], list[Key]] = defaultdict(list)
-    for path, sheet, is_alone, cells in queries.tuples(con, "register", "rows_with_signs"):
-        found = keys_said(cells)
-        own[path, sheet] += found
-        if is_alone:  # a sheet of notes speaks for the others
-            keys[path] += found
+    own = _said(con, keys)
     words = _words(queries.tuples(con, "register", "known_terms"))
     decoded: list[tuple[str, str | None, int, Sequence[str]]] = []
     paths = sorted({*keys, *(path for (path, _), found in own.items() if found)})
@@ -78,6 +78,33 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
     return keys
 
 
+def _said(con: duckdb.DuckDBPyConnection, keys: dict[str, list[Key]]) -> Mapping[tuple[str, str | None], list[Key]]:
+    """The codes that lines of each sheet explain; those of a sheet of notes speak for its workbook and join `keys`."""
+    own: dict[tuple[str, str | None], list[Key]] = defaultdict(list)
+    at_before: tuple[str, str | None, int] | None = None
+    for path, sheet, is_alone, cells in queries.tuples(con, "register", "rows_with_signs"):
+        found = keys_said(cells)
+        at = (path, sheet, max((nth for nth, cell in enumerate(cells) if cell.strip()), default=0))
+        if at == at_before:
+            found = named_above(cells, found, own[path, sheet])
+        at_before = at
+        own[path, sheet] += found
+        if is_alone:
+            keys[path] += found
+    return own
+
+
+def named_above(cells: Sequence[str], found: Sequence[Key], above: Sequence[Key]) -> list[Key]:
+    """The codes of a line, with the name of those above where it stands below them and has none: it goes on."""
+    is_alone = sum(1 for cell in cells if cell.strip()) == 1
+    if not (is_alone and len(found) == 1 and not found[0].name and above and above[-1].name):
+        return list(found)
+    above[-1].meanings.update(
+        {code: said for code, said in found[0].meanings.items() if code not in above[-1].meanings}
+    )
+    return []
+
+
 def _resolved(con: duckdb.DuckDBPyConnection, decoded: Sequence[Sequence[object]]) -> Iterator[Sequence[object]]:
     """The rows of sheets whose codes stand beside their words, where no key has decoded them."""
     taken = {(path, sheet) for path, sheet, *_ in decoded}
@@ -87,7 +114,7 @@ def _resolved(con: duckdb.DuckDBPyConnection, decoded: Sequence[Sequence[object]
 
 
 def _words(rows: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
-    found: dict[str, dict[str, str]] = {name: {} for name in CODED}
+    found: dict[str, dict[str, str]] = {name: {} for name in MEANT}
     for name, term, written in rows:
         if name in found:
             found[name].setdefault(plain(written), term)
@@ -100,7 +127,11 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
     may name a sample; a result stays whole, as `sampled - no asbestos detected` says by its end what was found."""
 
     def is_known(code: str, meaning: str) -> bool:
-        told = ((terms.get(plain(code)), recognise_word(name, meaning, terms)[0]) for name, terms in words.items())
+        told = (
+            (terms.get(plain(code)), recognise_word(name, meaning, terms)[0])
+            for name, terms in words.items()
+            if name in CODED
+        )
         meant = [(term, said) for term, said in told if said]
         return len(code) >= SHORTEST_WORD and bool(meant) and all(term == said for term, said in meant)
 
@@ -109,7 +140,19 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
         code: without_explanation(said) if results.get(plain(without_explanation(said))) in UNSAMPLED else said
         for code, said in key.meanings.items()
     }
-    return Key(key.name, {code: code if is_known(code, said) else said for code, said in meanings.items()})
+    if ACCESS.match(key.name):
+        meanings = {code: score[1] if (score := SCORE_BEHIND.search(said)) else said for code, said in meanings.items()}
+    products = words.get("product", {})
+    return Key(
+        key.name,
+        {code: code if is_known(code, said) else _of_one_material(said, products) for code, said in meanings.items()},
+    )
+
+
+def _of_one_material(meaning: str, products: Mapping[str, str]) -> str:
+    """A meaning that lists materials, as one of them: a code stands for one material, `rope, gasket, woven tape`."""
+    listed = [recognise_word("product", one, products)[0] for one in LIST.split(meaning)]
+    return LIST.sub(" or ", meaning) if len(listed) > 2 and all(listed) and "(" not in meaning else meaning
 
 
 def without_scores(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:

@@ -14,6 +14,7 @@ from pipelines import queries
 from pipelines.register import layout
 from pipelines.register.continuations import repeated, runs_on
 from pipelines.register.home_lines import COMMON, LONGEST_NAME, NAMES, Sheet, begun, beside_labels, home_and_visit
+from pipelines.register.keys import keys_said
 from pipelines.register.layout import PROPERTY, RESULTS
 from pipelines.register.lists import rooms_said, says_nothing
 from pipelines.register.reader import Reader
@@ -107,9 +108,11 @@ def _told(
     previous: Sequence[str] | None,
     furniture: Container[str],
 ) -> Line:
-    """What a thin row is; what a blank one says stands in other lines."""
-    is_blank = not any(cell.strip() for cell in cells)
-    return BLANK if is_blank else _line(sheet, cells, fields, previous, furniture)
+    """What a thin row is; what a blank one says stands in other lines, and what explains codes is read with them."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    if len(filled) > 1 and keys_said(filled):
+        return "layout", filled[0], {}, None, ()
+    return _line(sheet, cells, fields, previous, furniture) if filled else BLANK
 
 
 def _line(

@@ -214,13 +214,23 @@ def _is_alike_by_words(one: str, other: str) -> bool:
     )
 
 
+def _telling(fields: Sequence[str], values: Sequence[str], held: Contents) -> Sequence[str]:
+    """The values of a column that tell what it is: no `unchanged` among conditions, and among materials no mark that
+    repeats, `no access` or `nothing suspect`."""
+    if any(name.startswith(("damage", "surface")) for name in fields):
+        return [value for value in values if not UNCHANGED.match(value)]
+    if "product" not in fields or "identification" in fields:
+        return values
+    named = [value for value in values if any(map(str.isalnum, value))]
+    return [one for one in named if held.share("product", [one]) or not held.share("identification", [one])]
+
+
 def _chosen(
     label: str, fields: Sequence[str], values: Sequence[str], held: Contents, confidence: float, why: str
 ) -> Column:
     """The field that a known heading means; its values decide where it can mean several."""
     choice = fields[0]
-    if any(name.startswith(("damage", "surface")) for name in fields):
-        values = [value for value in values if not UNCHANGED.match(value)]
+    values = _telling(fields, values, held)
     is_result = "asbestos_types" in fields and choice == "identification" and held.share_of_result(values) >= MOSTLY
     if len(fields) > 1 and not is_result and held.share(choice, values) < SURE:
         share, best = _best(fields, values, held)

@@ -13,10 +13,12 @@ TOTALS = re.compile(
 )
 PAGE_FOOT = re.compile(
     r"^(?:no\.? of )?(?:samples|items|entries)\s+(?:(?:on|taken)\s+)?(?:this|the)\s+(?:page|sheet)\b"
+    r"|^[a-z].{1,60}\s[-–—:]\s*\d+ (?:entries|items|records|acms)\b(?:\s*page \d+)?\W*$|\bpage \d+\W*$"
     r"|^[a-z][\w.'-]*[:,]?\s+\d+ samples?(?: taken)?(?: in all| in total| on this page)?\W*$",
     re.I,
 )
-"""How many samples a page or a surveyor has: `Samples this page: 6`, `Jack: 16 samples`."""
+"""How many samples or entries a page, block or surveyor has, `Samples this page: 6`, `Jack: 16 samples`, `Elm House -
+15 entries`, and the number of a page at the end of a line."""
 REMARK = re.compile(r"^\s*(note|notes|nb|n\.b\.|page|photo|key|legend|end of|continued|cont|\*|©)|\bpage \d", re.I)
 SIGNED = re.compile(
     r"^(?:(?:signed|checked|chkd|approved|authorised)\.?(?: by|:)?(?:\s|$)"

@@ -23,6 +23,8 @@ EARLIER_VISITS = re.compile(
 )
 YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b[)\]]?")
 EARLIER_SURE = 0.7
+SHORT_LEAST = 4
+"""Letters of a heading in short: fewer may be of anything."""
 
 
 def rows_in_full_years(rows: Sequence[layout.Numbered]) -> list[layout.Numbered]:
@@ -82,17 +84,21 @@ def _whole(year: str) -> str:
 
 
 def _without_words(block: layout.Block) -> tuple[layout.Block, dict[int, float]]:
-    """A heading without `last time` and `now`, or `2025` and `now`, where both stand over columns of the same words.
-    What stands once, as beside the last group, is of no visit but this one."""
+    """A heading without `last time` and `now`, or `2025` and `now`, where both stand over columns of the same words, or
+    where they stand without a visit beside those of now: `Cond`, `Cond now`. What stands once, as beside the last
+    group, is of no visit but this one."""
     bare = [without_visit(_of_year_before(next(iter(labels), ""))) for labels in block.labels]
     of_now = {text for labels, text in zip(block.labels, bare, strict=True) if labels and OF_NOW.search(labels[0])}
-    of_both = {
+    before = {
         text
         for labels, text in zip(block.labels, bare, strict=True)
-        if labels and text in of_now and _is_earlier(labels[0])
+        if labels
+        and any(_are_same(text, now) for now in of_now)
+        and (_is_earlier(labels[0]) or not OF_NOW.search(labels[0]))
     }
-    if not of_both:
+    if not before:
         return block, {}
+    of_both = before | {now for now in of_now if any(_are_same(text, now) for text in before)}
     earlier = {
         at: EARLIER_SURE
         for at, (labels, text) in enumerate(zip(block.labels, bare, strict=True))
@@ -103,6 +109,12 @@ def _without_words(block: layout.Block) -> tuple[layout.Block, dict[int, float]]
         for own, text in zip(block.labels, bare, strict=True)
     )
     return replace(block, labels=labels), earlier
+
+
+def _are_same(one: str, other: str) -> bool:
+    """Whether two headings have the same words, or one is the other in short: `Cond`, `Condition`."""
+    shorter, longer = sorted((plain(one), plain(other)), key=len)
+    return shorter == longer or (len(shorter) >= SHORT_LEAST and " " not in longer and longer.startswith(shorter))
 
 
 def _of_year_before(label: str) -> str:

@@ -17,6 +17,8 @@ BETWEEN = re.compile(
     rf"|(?<!survey)(?<!inspection)(?<!last)(?<!not)\s+(?={VISIT_WORD}\b[\s:])",
     re.I,
 )
+MONTH = re.compile(r"^(?:surveyed|inspected|visited|survey date)(?: in)?[\s:]+([a-z]{3,9}\.? \d{4})$", re.I)
+"""A visit of which only the month is told: `surveyed Mar 2019`."""
 OF_LAST_VISIT = re.compile(rf"^(?:last|prev(?:ious(?:ly)?)?)\s+{VISIT_WORD}\b", re.I)
 WEEKDAY = r"(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*,? )?"
 DAY = re.compile(
@@ -25,7 +27,9 @@ DAY = re.compile(
     r"|\d{4}-\d\d-\d\d)(?:,? by (.+)|\s[^\d]*)?$",
     re.I,
 )
-DAYS = re.compile(r"^(\d{1,2}[/.]\d{1,2}[/.](?:\d{4}|\d\d))\s*(?:and|&|then|\+)\s*(?=\d)")
+DAYS = re.compile(
+    rf"^(?:{VISIT_WORD}(?: on)?[\s:]*)?(\d{{1,2}}[/.]\d{{1,2}}[/.](?:\d{{4}}|\d\d))\s*(?:and|&|then|\+)\s*(?=\d)", re.I
+)
 """The first of two days of visits: `15/3/12 and 20/3/12`."""
 INITIALS = re.compile(r"^[A-Z]{2,3}(?: ?[/&,] ?[A-Z]{2,3})*$")
 VISITED = re.compile(
@@ -52,7 +56,9 @@ def apart(text: str) -> tuple[str, dict[str, str]]:
         piece = text[between.end() : end].strip(" .")
         first = DAYS.match(piece)
         piece = piece[first.end() :] if first else piece
-        if (day := DAY.match(piece)) and is_date(day[2]):
+        if (month := MONTH.match(piece)) and is_date(month[1]) and "surveyed_on" not in visit:
+            visit["surveyed_on"] = month[1]
+        elif (day := DAY.match(piece)) and is_date(day[2]):
             said = f"{day[2]} (also {first[1]})" if first else day[2]
             visit |= {"surveyed_on": said} | ({"surveyor": day[3]} if day[3] else {})
         elif (person := PERSON.match(piece)) and "surveyor" not in visit:

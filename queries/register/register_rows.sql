@@ -345,7 +345,7 @@ said as (
                 then address_cells || ', ' || block
             when
                 regexp_matches(
-                    address_cells, '^(communal|comm?|common|landlord.?s?|shared)\.?( (areas?|parts?))?$', 'i'
+                    address_cells, '^(communal|comm?|c/p|common|landlord.?s?|shared)\.?( (areas?|parts?))?$', 'i'
                 )
                 then block
             when

@@ -30,6 +30,26 @@ def test_a_line_explains_codes_with_wide_gaps_between_them() -> None:
     assert meanings([line]) == {"SAMP_STAT": {"S": "sampled", "X": "cross-ref to sample quoted", "P": "presumed"}}
 
 
+def test_the_cell_before_codes_names_them_and_two_codes_may_have_one_meaning() -> None:
+    assert meanings(["Mat", "TX = textured coating   TT = floor tile / vinyl"]) == {
+        "Mat": {"TX": "textured coating", "TT": "floor tile / vinyl"}
+    }
+    assert meanings(["Cond: G / good = no damage   L / low = some"]) == {
+        "Cond": {"G": "no damage", "good": "no damage", "L": "some", "low": "some"}
+    }
+
+
+def test_what_is_explained_behind_a_code_without_being_one_is_not_its_meaning() -> None:
+    line = 'Lab: Am = amosite   Pres = not sampled, presumed   "As A1" = same material as that sample'
+    assert meanings([line]) == {"Lab": {"Am": "amosite", "Pres": "not sampled, presumed"}}
+
+
+def test_several_codes_in_a_cell_keep_one_material_each() -> None:
+    key = Key("Mat", {"TT": "vinyl / thermoplastic tile", "BT": "bitumen (glue, sink pad)"})
+    assert key.decode("TT+BT") == "vinyl or thermoplastic tile & bitumen (glue or sink pad)"
+    assert key.decode("TT / BT") == "vinyl or thermoplastic tile / bitumen (glue or sink pad)"
+
+
 @pytest.mark.parametrize(
     "text", ["area = length x width", "Call the office: A. Person", "Note: see photo 4  and plan 2", "x = 1, y = 2"]
 )

@@ -1,7 +1,7 @@
 """Which columns the keys of a workbook decode, and what they leave as it stands. The texts are invented."""
 
 from pipelines.register.keys import Key, keys_of
-from pipelines.register.legends import as_known, meant, without_scores
+from pipelines.register.legends import as_known, meant, named_above, without_scores
 
 
 def test_codes_of_one_surveyor_are_read_among_the_words_of_others() -> None:
@@ -90,3 +90,16 @@ def test_codes_that_run_on_are_told_one_by_one() -> None:
     listed = [["FIELD", "CODE", "MEANING"], ["LOC", "KIT", "KITCHEN"], ["LOC", "BD1-BD3", "BEDROOM 1 TO 3"]]
     (key,) = [one for one in keys_of("CODES", listed) if one.name == "LOC"]
     assert key.meanings == {"KIT": "KITCHEN", "BD1": "BEDROOM 1", "BD2": "BEDROOM 2", "BD3": "BEDROOM 3"}
+
+
+def test_a_line_of_codes_below_others_goes_on_with_them() -> None:
+    above = [Key("Mat", {"TX": "textured coating"})]
+    assert (
+        named_above(["", "", "ROP = rope   X = no access"], [Key("", {"ROP": "rope", "X": "no access"})], above) == []
+    )
+    assert above == [Key("Mat", {"TX": "textured coating", "ROP": "rope", "X": "no access"})]
+    assert named_above(["Lab", "A = amosite"], [Key("Lab", {"A": "amosite"})], above) == [Key("Lab", {"A": "amosite"})]
+
+
+def test_a_code_of_accessibility_stands_for_the_score_behind_its_meaning() -> None:
+    assert as_known(Key("Acc", {"U": "out of reach (0)", "E": "easy"}), {}).meanings == {"U": "0", "E": "easy"}

@@ -2,12 +2,20 @@
 
 import pytest
 
-from pipelines.register.visit_lines import visit_alone, year_alone
+from pipelines.register.visit_lines import apart, visit_alone, year_alone
 
 
 def test_a_day_and_a_person_alone_are_a_visit() -> None:
     assert visit_alone("30 April 2025, A. Person", {}) == {"surveyed_on": "30 April 2025", "surveyor": "A. Person"}
     assert visit_alone("30 April 2025, kitchens", {}) == {}
+
+
+@pytest.mark.parametrize(
+    ("said", "day"),
+    [("surveyed Mar 2019 (AB)", "Mar 2019"), ("surveyed 18.2.19 & 19.2.19 (AB/CD)", "19.2.19 (also 18.2.19)")],
+)
+def test_the_title_of_a_block_may_tell_a_month_or_two_days(said: str, day: str) -> None:
+    assert apart(f"Elm Court, High Street   -   {said}")[1] == {"surveyed_on": day}
 
 
 @pytest.mark.parametrize(

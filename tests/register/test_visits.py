@@ -81,6 +81,10 @@ def fields(heading: Sequence[Sequence[str]], rows: Sequence[Sequence[str]], read
             ["room", "product", "damage_before", "damage"],
         ),
         ([["Room", "Item", "Cond. now", "Cond. last yr"]], ["room", "product", "damage", "damage_before"]),
+        (
+            [["Room", "Item", "Cond", "Acc", "Cond now"]],
+            ["room", "product", "damage_before", "accessibility", "damage"],
+        ),
         ([["Room", "Item", "Cond", ""], ["", "", "Now", "2025"]], ["room", "product", "damage", "damage_before"]),
         # initials of the material assessment, last year's and this year's
         (

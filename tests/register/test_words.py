@@ -149,6 +149,7 @@ def test_a_stroke_within_a_shortened_word_parts_no_layers(
         ("surface", "part of the ceiling", None),
         ("accessibility", "within reach", "3"),
         ("extent_unit", "sq mtr", "m2"),
+        ("extent_unit", "pnls", "nr"),
     ],
 )
 def test_words_that_surveyors_write(
