@@ -38,6 +38,10 @@ REFERS = re.compile(
     r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
     r"(?: samples?)?(?: same.*| similar.*)?$"
 )
+SAMPLE_REFERRED_TO = re.compile(
+    rf"\s*\((?:as|see|ref(?:er to)?|same as|x-?ref|cross[ -]ref)\W+(?:samples? )?{SAMPLE.pattern}\s*\)\s*$", re.I
+)
+"""Behind what was found in another sample: `None detected (ref. T-007)`."""
 NO_BUT_SAMPLED = re.compile(r"^no\W+(?:sampled|sample taken|tested|analysed)\W*$", re.I)
 """An answer to `asbestos?`."""
 NONE_FOUND = re.compile(
@@ -82,6 +86,12 @@ WITHIN_FLOORS = ("riser", "meter_cupboard", "airing_cupboard", "under_stairs", "
 ON_FLOOR = re.compile(
     r"^(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|top|lower|upper|basement)\b|^(?:roof|walls?)$", re.I
 )
+ON_LANDING = re.compile(
+    r"\s+(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|fifth|top|lower|upper) (?:floor|flr|fl) "
+    r"(?:landing|lobby|corridor)$",
+    re.I,
+)
+"""The landing that a room stands on: `Riser 1st floor landing`."""
 OF_COMMON_PARTS = re.compile(r"^(?:communal|comm|common(?: parts)?|landlord'?s?)\s*[-–:]\s*(?=\w)", re.I)
 OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
 ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
@@ -102,7 +112,7 @@ LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.79
 def without_floor(room: str) -> str:
     """A room without what says on which floor it is: `Riser cupboard, 1st floor landing`."""
     head, _, tail = room.partition(",")
-    return head if ON_FLOOR.match(tail.strip()) else room
+    return head if ON_FLOOR.match(tail.strip()) else ON_LANDING.sub("", room)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -175,7 +185,8 @@ def _without_denied(field: str, text: str, known: Mapping[str, str]) -> str:
 def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
     """What a word means in a field that is written in ways of its own, if this one is."""
     if field in TYPES:
-        return _several_types(written, known)
+        bare = plain(SAMPLE_REFERRED_TO.sub("", written))
+        return (known[bare], "within") if bare in known else _several_types(written, known)
     if field == "place":
         return _place_by_rule(written, known)
     if field == "damage":

@@ -126,3 +126,12 @@ def test_numbered_headings_of_places_lead_to_one_place(headings: tuple[str, str]
     rows = [["Ground", "Hall", "AIB"], ["Kitchen", "Ceiling", "AIB"]]
     read = columns.without_repeats(columns.read_columns(block, rows, reader))
     assert [column.field for column in read] == [*fields, "product"]
+
+
+def test_a_landlord_heads_a_list_in_plain_words() -> None:
+    with (QUESTIONS.parent / "headings.csv").open(encoding="utf-8", newline="") as opened:
+        rows = [row for row in csv.DictReader(opened) if row["kind"] == "registers"]
+    known = {row["heading"].lower(): [row["field"]] for row in reversed(rows)}
+    reader = Reader("registers", known, {}, Contents({}), 0.8, 0.5, 3)
+    said = ("Who went", "When", "What they found", "What we do")
+    assert [reader.field_of(heading) for heading in said] == ["surveyor", "surveyed_on", "product", "recommendation"]
