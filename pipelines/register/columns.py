@@ -307,9 +307,9 @@ def _without_ties(columns: list[Column]) -> list[Column]:
 
 
 def by_fit(columns: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
-    """Of several columns that mean the material, or the room, the one that names such is surest: `Material` beside
-    `Item`, `Room` beside `Room no`."""
-    for name in ("product", "room"):
+    """Of several columns that mean the material, the room or the home, the one that names such is surest: `Material`
+    beside `Item`, `Room` beside `Room no`, references of the stock list beside those of a firm."""
+    for name in ("product", "room", "property_ref"):
         shares = {
             at: reader.contents.share(name, held)
             for at, (column, held) in enumerate(zip(columns, values, strict=True))
