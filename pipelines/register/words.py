@@ -50,6 +50,7 @@ NONE_FOUND = re.compile(
     re.I,
 )
 """What a laboratory says of a sample without asbestos, however it is shortened: `No asb. detected`."""
+NONE_BEFORE = re.compile(r"^(?:no|nil|zero) asb\w* (?:was |were )?(\w+)$")
 NOTHING_FIRST = re.compile(r"^\W*(?:nothing|nil)\s*(?:[,;:.]|[-–—]\s)\s*(\S.*)$", re.I | re.S)
 """An answer before what is there instead: `Nothing, it's fibreglass`."""
 NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
@@ -185,8 +186,7 @@ def _without_denied(field: str, text: str, known: Mapping[str, str]) -> str:
 def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
     """What a word means in a field that is written in ways of its own, if this one is."""
     if field in TYPES:
-        bare = plain(SAMPLE_REFERRED_TO.sub("", written))
-        return (known[bare], "within") if bare in known else _several_types(written, known)
+        return _of_types(written, known)
     if field == "place":
         return _place_by_rule(written, known)
     if field == "damage":
@@ -207,6 +207,20 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
 def _says_more(rest: str, known: Mapping[str, str]) -> bool:
     """Whether what stands behind `nothing` may be something: a result other than none, or that nobody could tell."""
     return recognise_word("identification", rest, known)[0] not in (None, "no", "not_detected", "not_suspect")
+
+
+def _of_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
+    """The types that a result names, without the other sample that it refers to."""
+    bare = plain(SAMPLE_REFERRED_TO.sub("", written))
+    if bare not in known and _is_none_misspelt(bare):
+        return "none", "within"
+    return (known[bare], "within") if bare in known else _several_types(written, known)
+
+
+def _is_none_misspelt(text: str) -> bool:
+    """Whether a plain text says that no asbestos was detected, with a slip in the last word."""
+    none = NONE_BEFORE.match(text)
+    return none is not None and WORDS_ALIKE(none[1], "detected") >= LEAST_RESPELT
 
 
 def _is_strongly(word: str) -> bool:
