@@ -27,6 +27,7 @@ UNUSED = 0.1
 NUMBER_HEADING = re.compile(r"^(?:no|nr|number|#)\.?$", re.I)
 UNIT_HEADING = re.compile(r"^(?:unit|plot|flat|house|bungalow)s?(?: ?(?:no|nr|number))?\.?$", re.I)
 """What may number homes, or be something else altogether."""
+WORDS = re.compile(r"^[a-z]{3,} ", re.I)
 TOTAL = re.compile(r"^\W*(?:(?:sub|grand)\W*)?totals?\b", re.I)
 INITIALS = {
     "P": ("product_type_score",),
@@ -214,8 +215,8 @@ def _with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], read
     named = [nth for nth, column in enumerate(read) if column.field in layout.PROPERTY and column.field != "postcode"]
     if at is None or reader.kind != "registers" or "room" not in fields_in(read):
         return read
-    rows = [cells for cells in below if sum(1 for cell in cells if cell.strip()) > 1]
-    own = [value for cells in rows if (value := layout.at_or_blank(cells, at)) and not TOTAL.match(value)]
+    rows = _numbered(read, below, at)
+    own = [value for value in _values(rows, at) if not (TOTAL.match(value) or layout.is_ditto(value))]
     n_homes = sum(1 for value in own if HOUSE_NUMBER.match(value))
     of_homes = len(own) >= reader.least_fields and n_homes >= (ALL if at == first else MOST) * len(own)
     is_unit = UNIT_HEADING.match(read[at].heading) is not None and read[at].field in (None, "extent_unit")
@@ -231,10 +232,29 @@ def _with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], read
     numbers = [int(value.removesuffix(".0")) for value in own if value.removesuffix(".0").isdigit()]
     is_running = numbers == list(range(numbers[0], numbers[0] + len(own))) if numbers else False
     is_running |= not has_streets and len(numbers) == len(own) and _begins_again(numbers)
-    if is_running or (not named and not is_unit and len(own) > HOMES_MOST * len(rows) and not has_streets):
+    is_of_each = len(own) > HOMES_MOST * len(rows) and not has_streets and not _go_on(numbers)
+    if is_running or (not named and not is_unit and is_of_each):
         return read
     column = replace(read[at], field="address", confidence=0.75, reason="numbers of homes, as rows go on below them")
     return [*read[:at], column, *read[at + 1 :]]
+
+
+def _numbered(read: Sequence[Column], below: Sequence[Sequence[str]], at: int) -> list[Sequence[str]]:
+    """The rows of more than a cell, without those of no room that say words where numbers of homes may stand, as of a
+    count at the foot: `Done 5`."""
+    room = next(nth for nth, column in enumerate(read) if column.field == "room")
+    return [
+        cells
+        for cells in below
+        if sum(1 for cell in cells if cell.strip()) > 1
+        and (layout.at_or_blank(cells, room) or not WORDS.match(layout.at_or_blank(cells, at)))
+    ]
+
+
+def _go_on(numbers: Sequence[int]) -> bool:
+    """Whether numbers stand again in the rows below and do not count: `15`, `15`, `17`, `21`, `21`."""
+    once = list(dict.fromkeys(numbers))
+    return len(once) < len(numbers) and once != list(range(once[0], once[0] + len(once)))
 
 
 def _begins_again(numbers: Sequence[int]) -> bool:
@@ -287,9 +307,9 @@ def _without_ties(columns: list[Column]) -> list[Column]:
 
 
 def by_fit(columns: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
-    """Of several columns that mean the material, or the room, the one that names such is surest: `Material` beside
-    `Item`, `Room` beside `Room no`."""
-    for name in ("product", "room"):
+    """Of several columns that mean the material, the room or the home, the one that names such is surest: `Material`
+    beside `Item`, `Room` beside `Room no`, references of the stock list beside those of a firm."""
+    for name in ("product", "room", "property_ref"):
         shares = {
             at: reader.contents.share(name, held)
             for at, (column, held) in enumerate(zip(columns, values, strict=True))

@@ -32,6 +32,8 @@ DAYS = re.compile(
     r"(?=\d{1,2}(?:st|nd|rd|th)? ?[a-z]{3,9} (?:\d{4}|\d\d)$)"
 )
 """Before the last of several days: `5 & 6 April 2023`."""
+TWO_DAYS = re.compile(r"^(\d\S*(?: [a-z]{3,9} \d+)?)(?: ?& ?| and | to | ?– ?| - )(\d.*)$")
+"""Two days in full, of two visits or from one to the other: `13/03/2024 & 27/03/2024`."""
 WEEK = re.compile(r"^(?:w/?[cb]|w(?:ee)?k (?:commencing|beginning|starting|of))\b[.:]? *(?=\S)")
 """Before the first day of a week: `w/c 3 June 24`."""
 NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
@@ -98,8 +100,8 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
     so the first of the month stands; `year`: only a year is given, so its first day stands; `week`: that of a week
     is given, so its first; `no year`: none is given, so it is that of the file's other days; `year above`: it is
     that of a line above; `name of the sheet`: nothing else says it; `several`: other days are named beside it, so
-    it is the first of them; `letters`: some of its figures are letters like them; `serial`: a spreadsheet's number
-    of days; `impossible`.
+    it is the first of them, or the last where they stand in one cell; `letters`: some of its figures are letters
+    like them; `serial`: a spreadsheet's number of days; `impossible`.
     """
     order = _order(written)
     read = [_day(_short(text), order, as_of) for text in written]
@@ -112,10 +114,16 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
 
 def _order(written: Sequence[str]) -> str:
     """The order that dates prove by days over twelve, `mixed` if both."""
-    pairs = [match for text in written if (match := NUMBERS.match(SAID_BY.sub(r"\1", text.strip())))]
+    each = (day for text in written for day in _days_in(SAID_BY.sub(r"\1", text.strip())))
+    pairs = [match for day in each if (match := NUMBERS.match(day))]
     day_first = any(int(match[1]) > 12 for match in pairs)
     month_first = any(int(match[2]) > 12 and int(match[1]) <= 12 for match in pairs)
     return "mixed" if day_first and month_first else "month first" if month_first else "day first"
+
+
+def _days_in(text: str) -> Sequence[str]:
+    """The days that a text names: one, or two in full."""
+    return (two[1], two[2]) if (two := TWO_DAYS.match(text)) else (text,)
 
 
 def _of_hand(written: Sequence[str], as_of: date) -> list[tuple[str, Read]]:
@@ -170,6 +178,8 @@ def _inexact(text: str, order: str, as_of: date) -> Read:
         return day, "week" if day else "impossible"
     if match := DAYS.match(text):
         return _day(text[match.end() :], order, as_of)[0], "several"
+    if match := TWO_DAYS.match(text):
+        return _last_of(match[1], match[2], order, as_of)
     if LETTERS.match(text):
         return _day(text.translate(FIGURES), order, as_of)[0], "letters"
     if match := SAID_BY.match(text):
@@ -179,6 +189,12 @@ def _inexact(text: str, order: str, as_of: date) -> Read:
     if SERIAL.match(text):
         return SERIAL_ZERO + timedelta(days=int(float(text))), "serial"
     return None, "impossible"
+
+
+def _last_of(one: str, other: str, order: str, as_of: date) -> Read:
+    """The last of two days, if each can be one and they stand in their order."""
+    first, last = (_day(text, order, as_of)[0] for text in (one, other))
+    return (last, "several") if first and last and first <= last else (None, "impossible")
 
 
 def _numbers(first: int, second: int, year: int, order: str) -> Read:

@@ -38,6 +38,10 @@ REFERS = re.compile(
     r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
     r"(?: samples?)?(?: same.*| similar.*)?$"
 )
+SAMPLE_REFERRED_TO = re.compile(
+    rf"\s*\((?:as|see|ref(?:er to)?|same as|x-?ref|cross[ -]ref)\W+(?:samples? )?{SAMPLE.pattern}\s*\)\s*$", re.I
+)
+"""Behind what was found in another sample: `None detected (ref. T-007)`."""
 NO_BUT_SAMPLED = re.compile(r"^no\W+(?:sampled|sample taken|tested|analysed)\W*$", re.I)
 """An answer to `asbestos?`."""
 NONE_FOUND = re.compile(
@@ -46,6 +50,7 @@ NONE_FOUND = re.compile(
     re.I,
 )
 """What a laboratory says of a sample without asbestos, however it is shortened: `No asb. detected`."""
+NONE_BEFORE = re.compile(r"^(?:no|nil|zero) asb\w* (?:was |were )?(\w+)$")
 NOTHING_FIRST = re.compile(r"^\W*(?:nothing|nil)\s*(?:[,;:.]|[-–—]\s)\s*(\S.*)$", re.I | re.S)
 """An answer before what is there instead: `Nothing, it's fibreglass`."""
 NOT_IN_WORDS = re.compile(r"[^a-z0-9+#]+")
@@ -82,6 +87,12 @@ WITHIN_FLOORS = ("riser", "meter_cupboard", "airing_cupboard", "under_stairs", "
 ON_FLOOR = re.compile(
     r"^(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|top|lower|upper|basement)\b|^(?:roof|walls?)$", re.I
 )
+ON_LANDING = re.compile(
+    r"\s+(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|fifth|top|lower|upper) (?:floor|flr|fl) "
+    r"(?:landing|lobby|corridor)$",
+    re.I,
+)
+"""The landing that a room stands on: `Riser 1st floor landing`."""
 OF_COMMON_PARTS = re.compile(r"^(?:communal|comm|common(?: parts)?|landlord'?s?)\s*[-–:]\s*(?=\w)", re.I)
 OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
 ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
@@ -102,7 +113,7 @@ LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.79
 def without_floor(room: str) -> str:
     """A room without what says on which floor it is: `Riser cupboard, 1st floor landing`."""
     head, _, tail = room.partition(",")
-    return head if ON_FLOOR.match(tail.strip()) else room
+    return head if ON_FLOOR.match(tail.strip()) else ON_LANDING.sub("", room)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -175,7 +186,7 @@ def _without_denied(field: str, text: str, known: Mapping[str, str]) -> str:
 def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
     """What a word means in a field that is written in ways of its own, if this one is."""
     if field in TYPES:
-        return _several_types(written, known)
+        return _of_types(written, known)
     if field == "place":
         return _place_by_rule(written, known)
     if field == "damage":
@@ -196,6 +207,20 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
 def _says_more(rest: str, known: Mapping[str, str]) -> bool:
     """Whether what stands behind `nothing` may be something: a result other than none, or that nobody could tell."""
     return recognise_word("identification", rest, known)[0] not in (None, "no", "not_detected", "not_suspect")
+
+
+def _of_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
+    """The types that a result names, without the other sample that it refers to."""
+    bare = plain(SAMPLE_REFERRED_TO.sub("", written))
+    if bare not in known and _is_none_misspelt(bare):
+        return "none", "within"
+    return (known[bare], "within") if bare in known else _several_types(written, known)
+
+
+def _is_none_misspelt(text: str) -> bool:
+    """Whether a plain text says that no asbestos was detected, with a slip in the last word."""
+    none = NONE_BEFORE.match(text)
+    return none is not None and WORDS_ALIKE(none[1], "detected") >= LEAST_RESPELT
 
 
 def _is_strongly(word: str) -> bool:

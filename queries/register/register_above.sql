@@ -38,7 +38,7 @@ said_to_repeat as (
 ),
 
 -- Rows without a property show that blanks mean as above, where one of them refers to a sample of the rows right above
--- it and none has a day of its own.
+-- it, in its reference or its result (`S1`, `see sample`), and none has a day of its own.
 going_on as (
     select
         b.path,
@@ -48,7 +48,14 @@ going_on as (
         on
             b.path = r.path
             and b.sheet_key = r.sheet_key
-            and r.sample_ref = regexp_extract(b.sample_ref, '(?i)^\W*(?:as|see|ref|same as|x-?ref)\W+(.*)$', 1)
+            and r.sample_ref = coalesce(
+                nullif(regexp_extract(b.sample_ref, '(?i)^\W*(?:as|see|ref|same as|x-?ref)\W+(.*)$', 1), ''),
+                if(
+                    regexp_matches(b.identification, '(?i)^\W*(?:as|see|same as|x-?ref|cross[ -]ref\w*)\b'),
+                    b.sample_ref,
+                    null
+                )
+            )
             and r.row_number between b.row_number - 5 and b.row_number - 1
     where not b.names_property and b.line = 'item'
     group by b.path, b.sheet_key

@@ -30,6 +30,20 @@ def test_a_day_without_its_year_is_of_the_year_of_the_other_days_of_its_file() -
     assert days(["in two goes, 21st and 22nd Sept 26"], AS_OF) == [(date(2026, 9, 22), "several")]
 
 
+@pytest.mark.parametrize(
+    ("written", "read"),
+    [
+        ("13/03/2024 & 27/03/2024", (date(2024, 3, 27), "several")),
+        ("28/03/2024 - 02/04/2024", (date(2024, 4, 2), "several")),
+        ("3 June 2024 to 5 June 2024", (date(2024, 6, 5), "several")),
+        ("28/03/2024 - 02/01/2024", (None, "impossible")),
+        ("28/03/2024 - 5 m2", (None, "impossible")),
+    ],
+)
+def test_of_two_days_in_one_cell_the_last_stands(written: str, read: tuple[date | None, str]) -> None:
+    assert days([written], AS_OF) == [read]
+
+
 def test_letters_typed_for_figures_of_a_day_are_told() -> None:
     assert days(["3O.6.99", "l2/3/98", "21.9.O4"], AS_OF) == [
         (date(1999, 6, 30), "letters"),

@@ -59,6 +59,18 @@ def test_numbers_of_items_that_no_stock_list_knows_are_no_references_of_homes() 
         assert [column.field for column in read] == [field, "sample_ref", "room"]
 
 
+def test_of_two_references_of_homes_the_one_that_the_stock_list_knows_stands() -> None:
+    known = {"site code": ["property_ref"], "client ref": ["property_ref"], "room": ["room"]}
+    reader = Reader("registers", known, {}, Contents({}, {"property_ref": frozenset(("h1", "h2"))}), 0.8, 0.5, 3)
+    block = layout.Block(1, 1, (("Site Code",), ("Client Ref",), ("Room",)))
+    for rows, fields in (
+        ([["N1", "H1", "Hall"], ["N2", "H2", "Hall"], ["N3", "H9", "Hall"]], [None, "property_ref"]),
+        ([["N1", "C1", "Hall"], ["N2", "C2", "Hall"], ["N3", "C3", "Hall"]], ["property_ref", None]),
+    ):
+        read = columns.without_repeats(columns.read_columns(block, rows, reader))
+        assert [column.field for column in read] == [*fields, "room"]
+
+
 def test_a_product_or_asbestos_told_in_figures_alone_is_a_score() -> None:
     known = {"product": ["product", "product_type_score"], "asbestos": ["asbestos_types", "asbestos_type_score"]}
     reader = Reader("registers", known, {}, Contents({"product": {"board": "insulating_board"}}), 0.8, 0.5, 3)
@@ -126,3 +138,12 @@ def test_numbered_headings_of_places_lead_to_one_place(headings: tuple[str, str]
     rows = [["Ground", "Hall", "AIB"], ["Kitchen", "Ceiling", "AIB"]]
     read = columns.without_repeats(columns.read_columns(block, rows, reader))
     assert [column.field for column in read] == [*fields, "product"]
+
+
+def test_a_landlord_heads_a_list_in_plain_words() -> None:
+    with (QUESTIONS.parent / "headings.csv").open(encoding="utf-8", newline="") as opened:
+        rows = [row for row in csv.DictReader(opened) if row["kind"] == "registers"]
+    known = {row["heading"].lower(): [row["field"]] for row in reversed(rows)}
+    reader = Reader("registers", known, {}, Contents({}), 0.8, 0.5, 3)
+    said = ("Who went", "When", "What they found", "What we do")
+    assert [reader.field_of(heading) for heading in said] == ["surveyor", "surveyed_on", "product", "recommendation"]

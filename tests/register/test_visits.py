@@ -156,6 +156,22 @@ def test_units_that_are_numbers_of_homes_are_no_units_of_an_amount(reader: Reade
     assert fields(heading, [["m2", "Hall", "AIB"]] * 3, reader) == ["extent_unit", "room", "product"]
 
 
+@pytest.mark.parametrize(
+    ("numbers", "field"),
+    [
+        (["15", "15", "15", "17", "21", "21"], "address"),
+        (["2.0", '"', '"', "4.0", '"', "10.0"], "address"),
+        (["1", "1", "2", "3", "3", "4"], None),
+        (["15", "17", "21", "23", "27", "31"], None),
+    ],
+)
+def test_numbers_that_go_on_below_themselves_and_do_not_count_are_of_homes(
+    numbers: list[str], field: str | None, reader: Reader
+) -> None:
+    rows = [[number, "Hall", "AIB", "good"] for number in numbers] + [["Done 5", "", "", "no access 1"]]
+    assert fields([["No.", "Room", "Item", "Condition"]], rows, reader)[0] == field
+
+
 HEADING = ["Address", "Date", "Room - item", "Found last time (2015)", "Found today"]
 ROWS = [
     ["1 Elm Road", "1/2/23", "Kitchen - AIB boxing, 2 m2", "sample F22-1 amosite, good, sealed", "same"],
