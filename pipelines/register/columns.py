@@ -240,27 +240,26 @@ def _with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], read
 
 
 def _numbered(read: Sequence[Column], below: Sequence[Sequence[str]], at: int) -> list[Sequence[str]]:
-    """The rows of more than a cell, without those of no room that say words where numbers of homes may stand, as of a
-    count at the foot: `Done 5`."""
+    """The rows of more than a cell, without those at the foot that have no room and say words where numbers of homes
+    may stand, as of a count: `Done 5`."""
     room = next(nth for nth, column in enumerate(read) if column.field == "room")
-    return [
-        cells
-        for cells in below
-        if sum(1 for cell in cells if cell.strip()) > 1
-        and (layout.at_or_blank(cells, room) or not WORDS.match(layout.at_or_blank(cells, at)))
-    ]
+    rows = [cells for cells in below if sum(1 for cell in cells if cell.strip()) > 1]
+    while rows and not layout.at_or_blank(rows[-1], room) and WORDS.match(layout.at_or_blank(rows[-1], at)):
+        rows.pop()
+    return rows
 
 
 def _go_on(numbers: Sequence[int]) -> bool:
-    """Whether numbers stand again in the rows below and do not count: `15`, `15`, `17`, `21`, `21`."""
-    once = list(dict.fromkeys(numbers))
-    return len(once) < len(numbers) and once != list(range(once[0], once[0] + len(once)))
+    """Whether numbers stand again right below themselves, nowhere else, and do not count: `15`, `15`, `17`, `21`, `21`."""
+    runs = [number for number, _ in groupby(numbers)]
+    return len(set(runs)) == len(runs) < len(numbers) and runs != list(range(runs[0], runs[0] + len(runs)))
 
 
 def _begins_again(numbers: Sequence[int]) -> bool:
-    """Whether numbers run on one by one from one, and then from one again: those of the rows of each part."""
+    """Whether numbers run on one by one, and then from one again, be it that a part began on the page before: those of
+    the rows of each part."""
     return (
-        numbers[:1] == [1]
+        1 in numbers
         and all(after in (before + 1, 1) for before, after in pairwise(numbers))
         and (not any(before == after for before, after in pairwise(numbers)))
     )

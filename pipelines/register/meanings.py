@@ -216,13 +216,14 @@ def _is_alike_by_words(one: str, other: str) -> bool:
 
 def _telling(fields: Sequence[str], values: Sequence[str], held: Contents) -> Sequence[str]:
     """The values of a column that tell what it is: no `unchanged` among conditions, and among materials no mark that
-    repeats, `no access` or `nothing suspect`."""
+    repeats, `no access` or `nothing suspect`, unless nothing else stands there."""
     if any(name.startswith(("damage", "surface")) for name in fields):
         return [value for value in values if not UNCHANGED.match(value)]
     if "product" not in fields or "identification" in fields:
         return values
     named = [value for value in values if any(map(str.isalnum, value))]
-    return [one for one in named if held.share("product", [one]) or not held.share("identification", [one])]
+    told = [one for one in named if held.share("product", [one]) or not held.share("identification", [one])]
+    return told or values
 
 
 def _chosen(
