@@ -246,13 +246,13 @@ regexp_matches(
 
 -- The place that is named beside a room, where that is meant: a cupboard in a hall is a place of its own, and so is a
 -- room on the roof or in the basement; where the room tells no place, what is named beside it may.
-create macro place_beside(place, room, beside, position) as
+create macro place_beside(place, room, beside, told) as
 case
     when
         place = 'hall_landing'
         and beside in ('meter_cupboard', 'airing_cupboard', 'under_stairs')
         and not regexp_matches(
-            position, '\b(above|over|below|beneath|beside|behind|opposite|near|outside|next|adj\w*)\b', 'i'
+            told, '\b(above|over|below|beneath|beside|behind|opposite|near|outside|next|adj\w*)\b', 'i'
         )
         then beside
     when

@@ -250,7 +250,7 @@ def _numbered(read: Sequence[Column], below: Sequence[Sequence[str]], at: int) -
 
 
 def _go_on(numbers: Sequence[int]) -> bool:
-    """Whether numbers stand again right below themselves, nowhere else, and do not count: `15`, `15`, `17`, `21`, `21`."""
+    """Whether numbers stand again right below themselves, nowhere else, and do not count: `15`, `15`, `17`, `21`."""
     runs = [number for number, _ in groupby(numbers)]
     return len(set(runs)) == len(runs) < len(numbers) and runs != list(range(runs[0], runs[0] + len(runs)))
 
