@@ -10,6 +10,8 @@ import plotly.graph_objects as go
 
 from dashboard import theme
 
+# The one built-in ground that needs no network, as long as no text is drawn on the map.
+BLANK = "white-bg"
 HEIGHT_PX = 600
 WIDTH_PX = 540
 TILE_PX = 512
@@ -47,7 +49,7 @@ def figure(
         under.append(_footprints(buildings, footprints, colours))
     drawn = go.Figure([*under, _dots(buildings, colours)])
     drawn.update_layout(
-        map={"style": _ground(colours), **_view(buildings)},
+        map={"style": BLANK, "layers": [_sea(colours)], **_view(buildings)},
         height=HEIGHT_PX,
         margin={"l": 0, "r": 0, "t": 0, "b": 0},
         showlegend=False,
@@ -167,10 +169,12 @@ def _roads(roads: pd.DataFrame, colours: theme.Palette) -> go.Scattermap:
     )
 
 
-def _ground(colours: theme.Palette) -> dict[str, Any]:
-    """A style of one colour: it needs no network, as long as no text is drawn on the map."""
-    sea = {"id": "sea", "type": "background", "paint": {"background-color": colours.sea}}
-    return {"version": 8, "sources": {}, "layers": [sea]}
+def _sea(colours: theme.Palette) -> dict[str, Any]:
+    """One shape over the whole world, under everything else."""
+    corners = [[-180, -85], [180, -85], [180, 85], [-180, 85], [-180, -85]]
+    world = json.dumps({"type": "Polygon", "coordinates": [corners]})
+    source = _collection(pd.Series([world]))
+    return {"type": "fill", "sourcetype": "geojson", "source": source, "color": colours.sea, "below": "traces"}
 
 
 def _collection(outlines: pd.Series) -> dict[str, Any]:
