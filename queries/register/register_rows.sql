@@ -613,12 +613,16 @@ answered as (
                 when
                     nullif(cells[product_at], '') is null
                     and asbestos_types is null
-                    and regexp_matches(
-                        concat_ws('; ', nullif(cells[damage_at], ''), notes),
-                        '(?i)^\W*((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)\W+)?'
-                        || '(no (access|entry)|not accessed|access (refused|denied)'
-                        || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
-                    )
+                    -- also where a description beside the material says it
+                    and len(list_filter(
+                        [concat_ws('; ', nullif(cells[damage_at], ''), notes), cells[position_at]],
+                        lambda text: regexp_matches(
+                            text,
+                            '(?i)^\W*((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)'
+                            || '\W+)?(no (access|entry)|not accessed|access (refused|denied)'
+                            || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
+                        )
+                    )) > 0
                     then 'no access'
                 when
                     is_all_in_one
