@@ -355,6 +355,11 @@ said as (
                     'i'
                 )
                 then address_cells || ', ' || block
+            -- a number and how the street above begins: `5 Coppin` below `Coppin Close`
+            when
+                regexp_full_match(address_cells, '(?i)[0-9]{1,4}[a-z]?[ ,]+[a-z]{4,}')
+                and starts_with(lower(block), lower(regexp_extract(address_cells, '[A-Za-z]{4,}$')) || ' ')
+                then regexp_extract(address_cells, '(?i)^[0-9]+[a-z]?') || ' ' || block
             else address_cells
         end as address,
         case
