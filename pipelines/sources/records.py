@@ -205,5 +205,5 @@ def _of_batches(opened: parquet.ParquetFile) -> Iterator[list[str]]:
 
 def _texts(column: pa.Array) -> list[str]:
     if pa.types.is_string(column.type) or pa.types.is_integer(column.type):
-        return column.cast(pa.string()).fill_null("").to_pylist()  # type: ignore[no-any-return]
+        return column.cast(pa.string()).fill_null("").to_pylist()  # type: ignore[no-any-return]  # pyarrow has no types
     return [written(value) for value in column.to_pylist()]

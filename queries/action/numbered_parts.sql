@@ -1,6 +1,6 @@
--- What each kind of work adds to a building at each kind of material, all by their numbers: terms not yet gathered, as
--- few of them fall together. One row per building, cell of work, source of the chance of being there, and kind of work
--- that adds anything.
+-- One row per building, cell of work, source of the chance of being there, and kind of work that adds anything. What
+-- each kind of work adds to a building at each kind of material, all by their numbers: terms not yet gathered, as few
+-- of them fall together.
 select
     t.building_id,
     w.material_id,

@@ -73,4 +73,6 @@ def test_a_sheet_of_results_is_told_from_one_of_items(readers: dict[str, Reader]
     assert lookups.is_of_results(results, readers["registers"], readers["samples"])
     assert lookups.is_of_results(placed, readers["registers"], readers["samples"])
     assert not lookups.is_of_results(items, readers["registers"], readers["samples"])
+    of_rooms = [(1, ["Sample", "Location", "Date analysed", "Fibre type"])]
+    assert not lookups.is_of_results(of_rooms, readers["registers"], readers["samples"])
     assert not lookups.is_of_results(of_homes, readers["registers"], readers["samples"])

@@ -101,7 +101,7 @@ def test_what_may_not_be_opened_is_named(folder: Path, monkeypatch: pytest.Monke
     def opened(path: Path, *arguments: object, **named: object) -> object:
         if path.name == "locked.csv":
             raise PermissionError(13, "Permission denied", str(path))
-        return opening(path, *arguments, **named)  # type: ignore[call-overload]
+        return opening(path, *arguments, **named)  # type: ignore[call-overload]  # as it was called
 
     monkeypatch.setattr(os, "scandir", scanned)
     monkeypatch.setattr(Path, "open", opened)
