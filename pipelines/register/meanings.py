@@ -147,7 +147,7 @@ def by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Co
             return _chosen(label, fields, values, reader.contents, 0.9 if earlier else 1.0, why)
         if fields := reader.together(label):
             why = f"the words are known, and name {' and '.join(fields)}" if len(fields) > 1 else "the words are known"
-            return Column(label, fields[0], 0.95, why, also=tuple(fields[1:]))
+            return Column(label, fields[0], 0.95, why, ELSE.get(fields[0], ()), also=tuple(fields[1:]))
     unknown = Column(labels[0], None, 0.0, "no table knows these words, so the column is not used")
     return (
         _by_first_words(labels[0], values, reader)

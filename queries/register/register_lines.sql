@@ -33,6 +33,9 @@ carried as (
         a.visit_of,
         a.is_visit_of_other,
         d.surveyed_on as day_of_home,
+        -- of the visit whose condition stands beside an earlier one: what it left blank is of the visit above
+        if(p.surveyed_on_at > list_max(p.damages_before_at) and not a.is_visit_of_other, nullif(a.visit_on, ''), null)
+            as visit_before,
         n.line = 'item'
         and not n.names_property
         and coalesce(a.carries_down, false)
@@ -49,6 +52,7 @@ carried as (
             else a.line_room
         end as room_above
     from register_rows as n
+    left join table_columns as p on n.table_id = p.table_id
     left join days_of_homes as d
         on
             n.table_id = d.table_id
@@ -80,7 +84,9 @@ noted as (
                     || ' (year above)'
             else c.surveyed_on
         end as day_of_survey,
-        coalesce(if(c.is_carried, c.surveyed_on_above, null), c.day_of_home, nullif(c.visit_on, '')) as day_of_line,
+        coalesce(
+            c.visit_before, if(c.is_carried, c.surveyed_on_above, null), c.day_of_home, nullif(c.visit_on, '')
+        ) as day_of_line,
         o.extent || ' ' || o.extent_unit as extent_noted,
         o.product as product_noted,
         o.damage_score as damage_noted,
