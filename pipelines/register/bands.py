@@ -5,9 +5,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pipelines.register import layout
-from pipelines.register.columns import LESS_SURE, by_fit, fields_in, read_columns, without_repeats
+from pipelines.register.columns import LESS_SURE, by_fit, read_columns, without_repeats
 from pipelines.register.contents import EXTENT, NUMBER, SCORED
-from pipelines.register.meanings import ELSE, INSTEAD, SURE, Column, by_contents
+from pipelines.register.meanings import ELSE, INSTEAD, SURE, Column, by_contents, fields_in
 from pipelines.register.reader import CONTEXT, NOT_NEEDED, Reader
 from pipelines.register.words import plain
 

@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -14,7 +14,9 @@ UPRN = re.compile(r"^0*\d{8,12}(\.0)?$|^\d{1,3}(,\d{3}){2,3}$|^\d(\.\d+)?E\+\d{2
 ADDRESS = re.compile(r"\d+[a-z]?\b.*[a-z]{3,}|^(flat|block|house)\b", re.I)
 OF_FILE = re.compile(r"\.(?:jpe?g|png|gif|hei[cf]|pdf|docx?|xlsx?)\b|https?:", re.I)
 SAMPLE = re.compile(
-    r"^(as |ref |see )?([a-z]{1,4}[-/ .]?\d{1,6}[a-z]?"
+    r"^((?:as|ref|see|same as|like|sim(?:ilar)? to|x-?ref|ext|extrap|extrapolated from|match(?:es)?)[.:]* "
+    r"(?:samples? )?)?"
+    r"([a-z]{1,4}[-/ .]?\d{1,6}[a-z]?"
     r"(\s*([-–,;&+/]|\bto\b|\band\b)\s*([a-z]{1,4}[-/ .]?)?\d{1,6}[a-z]?)*|\d{2,6}/\d{2,4})$",
     re.I,
 )
@@ -96,7 +98,23 @@ class Contents:
         counted = Counter(values)
         if name == "sample_ref" and len(counted) < SAMPLES_DISTINCT * len(values):
             return 0.0
+        if name == "address" and not self._knows_streets(counted):
+            return 0.0
         return sum(times for value, times in counted.items() if test(value)) / len(values)
+
+    def _knows_streets(self, values: Iterable[str]) -> bool:
+        """Whether a street of the stock list, or the name of a block, stands in some values, if the list has any."""
+        streets = self.stock.get("street", frozenset())
+        if not streets:
+            return True
+        words = [plain(value).split() for value in values]
+        runs = (
+            " ".join(of[first:last])
+            for of in words
+            for first in range(len(of))
+            for last in range(first + 1, len(of) + 1)
+        )
+        return any(run in streets for run in runs)
 
     def share_of_result(self, values: Sequence[str]) -> float:
         """The share of values that are a result or name the asbestos found, as a column of results has both."""

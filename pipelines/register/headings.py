@@ -11,9 +11,9 @@ import pandas as pd
 
 from pipelines import queries
 from pipelines.register import bands, layout
-from pipelines.register.columns import fields_in, read_columns, without_repeats
+from pipelines.register.columns import read_columns, without_repeats
 from pipelines.register.contents import Contents
-from pipelines.register.meanings import Column
+from pipelines.register.meanings import Column, fields_in
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 from pipelines.register.visit_columns import rows_in_full_years
 from pipelines.register.words import plain

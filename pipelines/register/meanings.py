@@ -1,12 +1,13 @@
 """What one column means by itself: by the words of its heading, by their spelling, by its contents."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
+from pipelines.register import layout
 from pipelines.register.contents import SCORES, Contents
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 
@@ -112,6 +113,7 @@ ANOTHER = re.compile(
 SHORTEST_MISSPELT = 5
 SHORTEST_LAST = 3
 BY_LAST = "its last words are known"
+BY_CONTENTS_ALONE = "its contents are"
 SPELLINGS_TRIED = 5
 WORD_ALIKE = 0.5
 SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
@@ -130,6 +132,16 @@ class Column:
     may stand in several."""
     also: tuple[str, ...] = ()
     """Further fields that are read from the same cells, as the heading names them beside the first."""
+
+
+def fields_in(columns: Iterable[Column]) -> set[str]:
+    """The fields that some columns are read as."""
+    return {column.field for column in columns if column.field}
+
+
+def values_at(rows: Sequence[Sequence[str]], at: int) -> list[str]:
+    """What the rows of a table say in one column, without those that leave it blank."""
+    return [value for cells in rows if (value := layout.at_or_blank(cells, at))]
 
 
 def by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Column:
@@ -195,11 +207,16 @@ def _by_last_words(label: str, values: Sequence[str], reader: Reader) -> Column 
     for start in range(1, len(words)):
         last = " ".join(words[start:])
         meant = (name for name in reader.known.get(last, ()) if name not in SCORES or "score" in last)
-        fields = [name for name in meant if reader.contents.share(name, values) >= MOSTLY]
+        fields = [name for name in meant if _fits(name, values, reader.contents)]
         if fields and len(last) > SHORTEST_LAST:
             best = max(fields, key=lambda name: (reader.contents.share(name, values), -fields.index(name)))
             return Column(label, best, 0.8, f"{BY_LAST}, '{last}', and its contents fit")
     return None
+
+
+def _fits(name: str, values: Sequence[str], held: Contents) -> bool:
+    """Whether values can be of a field; amounts are figures alone where their unit stands elsewhere."""
+    return max(held.share(name, values), held.share("none", values) if name == "extent" else 0.0) >= MOSTLY
 
 
 def _is_earlier(heading: str) -> bool:
@@ -311,12 +328,14 @@ def by_contents(column: Column, values: Sequence[str], reader: Reader, taken: se
     if len(values) < reader.least_fields or not free:
         return column
     ranked = [*reader.contents.best(values, free), (0.0, "")]
+    if ranked[0][1] == "sample_ref" and (known := held.share("property_ref", values)) >= MOSTLY:
+        ranked = [(1.0, "property_ref"), (1 - known, "sample_ref"), (0.0, "")]
     (share, name), (second, other) = ranked[0], ranked[1]
     sure = round(0.9 * share, 2)
     if second >= SURE and (rather := RATHER.get(frozenset((name, other)))):
         name, second = rather, ranked[2][0]
     if share >= SURE and share - second >= APART and sure >= reader.least_sure:
-        why = f"its contents are a {name} ({share:.0%})"
+        why = f"{BY_CONTENTS_ALONE} a {name} ({share:.0%})"
         others = (name,) if name in taken else ELSE.get(name, ())
         return replace(column, field=name, confidence=sure, reason=why, others=others)
     if share >= MOSTLY:

@@ -8,6 +8,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.phrases import phrases_within, within
+from pipelines.register.result_words import by_parts
 
 SEARCHED_WITHIN = (
     "product",
@@ -42,14 +43,6 @@ SAMPLE_REFERRED_TO = re.compile(
     rf"\s*\((?:as|see|ref(?:er to)?|same as|x-?ref|cross[ -]ref)\W+(?:samples? )?{SAMPLE.pattern}\s*\)\s*$", re.I
 )
 """Behind what was found in another sample: `None detected (ref. T-007)`."""
-NO_BUT_SAMPLED = re.compile(r"^no\W+(?:sampled|sample taken|tested|analysed)\W*$", re.I)
-"""An answer to `asbestos?`."""
-NONE_FOUND = re.compile(
-    r"^(?:no|nil|zero)\W+(?:(?:asb\w*|acms?|fib(?:re|er)s?)\W+)+(?:was |were )?"
-    r"(?:detected|det|found|present|seen|identified)\W*$",
-    re.I,
-)
-"""What a laboratory says of a sample without asbestos, however it is shortened: `No asb. detected`."""
 NONE_BEFORE = re.compile(r"^(?:no|nil|zero) asb\w* (?:was |were )?(\w+)$")
 NOTHING_FIRST = re.compile(r"^\W*(?:nothing|nil)\s*(?:[,;:.]|[-–—]\s)\s*(\S.*)$", re.I | re.S)
 """An answer before what is there instead: `Nothing, it's fibreglass`."""
@@ -70,8 +63,6 @@ OR_ELSE = {
 }
 # Their alternatives are known words and nothing else: `slight damage to edge` has none.
 WHOLE_WORDS = ("damage", "surface", "accessibility", "extent_unit")
-STRONGLY, LEAST_STRONGLY = re.compile(r"^\W*(s\w{4,9})\.?\s+(?:pre?sum|assum)", re.I), 0.75
-"""`Strongy presumed`: misspelt, it would pass for a mere presumption."""
 CHANGED_TO = re.compile(
     r"^\W*(?:(?:got|gone|getting|much|slightly|bit|a bit|now|condition) )*"
     r"(?:worse|deteriorated|better|improved|changed)(?:,? (?:to|now)\b)?\W+(?:(?:to|now|now at)\W+)?(\w.*)$",
@@ -80,6 +71,8 @@ CHANGED_TO = re.compile(
 """Before the condition that a visit found in place of the last: `worse - medium`."""
 LIKELIHOOD = re.compile(r"^\s*[0-3]\s*[,;/+]\s*([0-3])\s*[,;/+]\s*[0-3]\s*$")
 """The figures of the likelihood of disturbance in one cell, as HSG227 prints them: location, accessibility, extent."""
+FIGURE_BEFORE_WORDS = re.compile(r"^\W*([0-3])(?:\.0)?\W+([a-z]{3}.*)$", re.I)
+"""`2 - easily disturbed`."""
 GRADES = ("low", "medium", "high")
 SLASHED = re.compile(r"\b([A-Za-z])/(?=[A-Za-z])")
 WITHIN_FLOORS = ("riser", "meter_cupboard", "airing_cupboard", "under_stairs", "bin_store", "plant_room", "garage")
@@ -191,17 +184,25 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
         return _place_by_rule(written, known)
     if field == "damage":
         return _graded(written, known)
-    if field == "accessibility" and (three := LIKELIHOOD.match(written)):
-        return known.get(three[1]), "of three"
-    if field == "identification" and (NO_BUT_SAMPLED.match(written) or NONE_FOUND.match(written)):
-        return "not_detected", "within"
+    if field == "accessibility":
+        return _of_reach(written, known)
+    if field == "identification" and (said := by_parts(written)):
+        return said, "within"
     if field == "identification" and (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):
         return "no", "within"
-    if field == "identification" and (word := STRONGLY.match(written)) and _is_strongly(word[1]):
-        return "strongly_presumed", "within"
     if field == "identification" and SAMPLE.search(written):
         return _beside_sample(plain(SAMPLE.sub(" ", written)), known)
     return None
+
+
+def _of_reach(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
+    """The score of a reach that is told in figures: among three, or before words that say the same or are not known."""
+    if three := LIKELIHOOD.match(written):
+        return known.get(three[1]), "of three"
+    scored = FIGURE_BEFORE_WORDS.match(written)
+    if scored is None or known.get(plain(scored[2]), scored[1]) != scored[1]:
+        return None
+    return scored[1], "within"
 
 
 def _says_more(rest: str, known: Mapping[str, str]) -> bool:
@@ -221,11 +222,6 @@ def _is_none_misspelt(text: str) -> bool:
     """Whether a plain text says that no asbestos was detected, with a slip in the last word."""
     none = NONE_BEFORE.match(text)
     return none is not None and WORDS_ALIKE(none[1], "detected") >= LEAST_RESPELT
-
-
-def _is_strongly(word: str) -> bool:
-    """Whether a word is `strongly` misspelt."""
-    return 1 > DamerauLevenshtein.normalized_similarity(word.lower(), "strongly") >= LEAST_STRONGLY
 
 
 def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:

@@ -443,10 +443,21 @@ termed as (
                 and not regexp_matches(u.room, '(?i)\b(cup\w*|cpd|store|under|u|beneath|below|spandrel\w*)\b')
                 then 'stair_core'
         end as place_stairs,
+        -- the lobby of a home is its own, unless it is said to be of the block
+        case
+            when
+                p.part = 'home'
+                and place.term = 'stair_core'
+                and regexp_full_match(
+                    lower(u.room), '\W*((inner|front|rear|back|hall|entrance|internal)\b\W*)?lobby\W*'
+                )
+                then 'hall_landing'
+        end as place_lobby,
         coalesce(
             k.said.place,
             in_block.in_common_parts,
             place_stairs,
+            place_lobby,
             outdoors.place,
             place_low,
             place_named_beside,
@@ -467,6 +478,17 @@ termed as (
                 and lower(trim(u.product)) in ('tc', 't/c', 't.c.')
                 and regexp_matches(lower(concat_ws(' ', u.room, u.position)), '\bfloor\b')
                 then 'floor_tile'
+            -- bitumen on a roof, where no glue or paint is meant, is its felt
+            when
+                product.term = 'mastic_putty'
+                and regexp_matches(u.product, '(?i)\bbitum')
+                and not regexp_matches(
+                    u.product, '(?i)\b(adhesive|glue|mastic|sealant|paint|pad|dpc|damp|screed|flash|putty|caulk|joint)'
+                )
+                and regexp_matches(
+                    concat_ws(' ', u.product, u.position, u.room), '(?i)\broof(ing)? (cover|finish|sheet|surface|layer)'
+                )
+                then 'roofing_felt'
             -- what stands there is named, and said to be none: `Felt and wool only, nothing suspect`
             when
                 coalesce(u.identification, '-') = '-'

@@ -27,7 +27,9 @@ with written as (
             regexp_extract(
                 lower(said),
                 '^(as per|as|see|ref|refer(?:red)? to|same as|similar to|sim to|like|x[- ]?ref|xr'
-                || '|cross[- ]?ref(?:erenced?)?(?: to)?|x)[.:]*\s+((bulk )?samples?\s+((no|nr|ref)[.:]*\s+)?)?'
+                || '|cross[- ]?ref(?:erenced?)?(?: to)?|x|ext(?:rap(?:olated)?)?(?:\.? from)?'
+                || '|(?:match(?:es)?|inferred|identical|comparable)(?: (?:from|to|with))?)'
+                || '[.:]*\s+((bulk )?samples?\s+((no|nr|ref)[.:]*\s+)?)?'
             ), ''
         ) as refers,
         refers <> ''

@@ -326,9 +326,9 @@ def test_numbers_below_lines_of_homes_count_their_items(known: dict[str, dict[st
         ["3", "Loft", "Tank"],
         ["", "Bath", "x"],
     ]
-    assert columns._with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
+    assert columns.with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
     with_lines = [["4 Elm Road again. 2.5.12", "", ""], *rows, ["", "Porch", "x"]]
-    assert columns._with_house_numbers(read, with_lines, reader)[0].field is None
+    assert columns.with_house_numbers(read, with_lines, reader)[0].field is None
 
 
 def test_a_misspelt_strong_presumption_is_no_mere_one(known: dict[str, dict[str, str]]) -> None:
