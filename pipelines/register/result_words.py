@@ -42,8 +42,8 @@ FOUND_SOME = re.compile(
     re.I,
 )
 SUSPECTED = re.compile(
-    r"\b(?:suspect(?:ed)?|presum\w*|assum\w*|treat(?:ed)? as|taken as|deemed|regarded as|thought to be|believed"
-    r"|probabl[ey])\b",
+    r"\b(?:(?<!not )(?<!non[- ])(?<!nothing )suspect(?:ed)?|presum\w*|assum\w*|treat(?:ed)? as|taken as|deemed"
+    r"|regarded as|thought to be|believed|probabl[ey])\b",
     re.I,
 )
 NOT_ENTERED = re.compile(

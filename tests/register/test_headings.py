@@ -147,3 +147,27 @@ def test_a_landlord_heads_a_list_in_plain_words() -> None:
     reader = Reader("registers", known, {}, Contents({}), 0.8, 0.5, 3)
     said = ("Who went", "When", "What they found", "What we do")
     assert [reader.field_of(heading) for heading in said] == ["surveyor", "surveyed_on", "product", "recommendation"]
+
+
+def test_a_firm_that_heads_all_in_its_own_words_is_read_by_the_stock_list_and_by_what_it_scores(
+    terms: dict[str, dict[str, str]],
+) -> None:
+    stock = {"property_ref": frozenset(("h20410", "h20413", "h20416")), "street": frozenset(("larkrise road",))}
+    known = {"room": ["room"], "fibre": ["asbestos_types"], "amount": ["extent"], "unit": ["extent_unit"]}
+    reader = Reader("registers", known, {}, Contents(terms, stock), 0.8, 0.6, 3)
+    headings = ("Record", "Client no", "Dwelling", "Room", "Family", "Score: family", "Fibre class")
+    block = layout.Block(1, 1, tuple((text,) for text in (*headings, "Measured amount", "Disturbed")))
+    beside = [("H20410", "2 Larkrise Road"), ("H20413", "8 Larkrise Road"), ("H20416", "14 Larkrise Road")]
+    rows = [
+        [f"R0331{at}", *home, "Kitchen", "Insulating board", "2", "1", "16.0", "2 - Easily disturbed"]
+        for at, home in enumerate(beside)
+    ]
+    read = columns.without_repeats(columns.read_columns(block, rows, reader))
+    scores = ["product_type_score", "asbestos_type_score"]
+    assert [column.field for column in read] == [
+        *("item_ref", "property_ref", "address", "room", "product"),
+        *scores,
+        *("extent", "accessibility"),
+    ]
+    without = [[cells[0], "", *cells[2:]] for cells in rows]
+    assert columns.read_columns(block, without, reader)[2].field == "address"

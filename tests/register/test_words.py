@@ -11,6 +11,7 @@ import pytest
 
 from pipelines.register import columns, terms
 from pipelines.register.contents import Contents
+from pipelines.register.house_numbers import with_house_numbers
 from pipelines.register.meanings import BY_LAST, Column, by_words
 from pipelines.register.reader import Reader
 from pipelines.register.terms import parts
@@ -72,6 +73,16 @@ def known() -> dict[str, dict[str, str]]:
         ("identification", "SMP_NEG", "not_detected"),
         ("identification", "NOT_SMP", "presumed"),
         ("identification", "Not sampled - no asbestos warning label seen", "presumed"),
+        ("identification", "B - Extrapolated from analysed sample", "strongly_presumed"),
+        ("identification", "Read across from bag 12", "strongly_presumed"),
+        ("identification", "D - Analysed, no asbestos", "not_detected"),
+        ("identification", "C - Suspected, sample not taken", "presumed"),
+        ("identification", "Lab - clear", "not_detected"),
+        ("identification", "Lab result awaited, no asbestos seen", "not_suspect"),
+        ("identification", "Not got in", "no_access"),
+        ("identification", "Could not get in, tenant ill", "no_access"),
+        ("accessibility", "1 - Seldom disturbed", "1"),
+        ("accessibility", "2 - easily disturbed", "2"),
         ("place", "Pitched roof void", "loft"),
         ("place", "Riser off lobby, 1st floor", "riser"),
         ("place", "Riser 2nd floor landing", "riser"),
@@ -326,9 +337,9 @@ def test_numbers_below_lines_of_homes_count_their_items(known: dict[str, dict[st
         ["3", "Loft", "Tank"],
         ["", "Bath", "x"],
     ]
-    assert columns.with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
+    assert with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
     with_lines = [["4 Elm Road again. 2.5.12", "", ""], *rows, ["", "Porch", "x"]]
-    assert columns.with_house_numbers(read, with_lines, reader)[0].field is None
+    assert with_house_numbers(read, with_lines, reader)[0].field is None
 
 
 def test_a_misspelt_strong_presumption_is_no_mere_one(known: dict[str, dict[str, str]]) -> None:
