@@ -95,7 +95,9 @@ def _with_home(read: list[Column], values: Sequence[Sequence[str]], reader: Read
         (reader.contents.share(name, held), -at, name)
         for at, (column, held) in enumerate(zip(read, values, strict=True))
         for name in homes
-        if not column.field and len(held) >= reader.least_fields
+        if not column.field
+        and len(held) >= reader.least_fields
+        and (name != "address" or reader.contents.knows_streets(held))
     ]
     share, nth, name = max(shares, default=(0.0, 0, ""))
     if share < MOSTLY:

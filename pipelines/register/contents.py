@@ -98,23 +98,11 @@ class Contents:
         counted = Counter(values)
         if name == "sample_ref" and len(counted) < SAMPLES_DISTINCT * len(values):
             return 0.0
-        if name == "address" and not self._knows_streets(counted):
-            return 0.0
         return sum(times for value, times in counted.items() if test(value)) / len(values)
 
-    def _knows_streets(self, values: Iterable[str]) -> bool:
-        """Whether a street of the stock list, or the name of a block, stands in some values, if the list has any."""
-        streets = self.stock.get("street", frozenset())
-        if not streets:
-            return True
-        words = [plain(value).split() for value in values]
-        runs = (
-            " ".join(of[first:last])
-            for of in words
-            for first in range(len(of))
-            for last in range(first + 1, len(of) + 1)
-        )
-        return any(run in streets for run in runs)
+    def knows_streets(self, values: Iterable[str]) -> bool:
+        """Whether the first word of a street or block of the stock list stands in some values, if the list has any."""
+        return not self._street_words or any(not self._street_words.isdisjoint(plain(one).split()) for one in values)
 
     def share_of_result(self, values: Sequence[str]) -> float:
         """The share of values that are a result or name the asbestos found, as a column of results has both."""
@@ -173,6 +161,10 @@ class Contents:
             "none": lambda value: NUMBER.match(value) is not None,
         }
         return tests.get(name)
+
+    @cached_property
+    def _street_words(self) -> frozenset[str]:
+        return frozenset(street.split()[0] for street in self.stock.get("street", ()) if street)
 
     @cached_property
     def _without_zeros(self) -> frozenset[str]:

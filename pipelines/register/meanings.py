@@ -114,6 +114,7 @@ SHORTEST_MISSPELT = 5
 SHORTEST_LAST = 3
 BY_LAST = "its last words are known"
 BY_CONTENTS_ALONE = "its contents are"
+AMOUNTS = ("amount", "quantity")
 SPELLINGS_TRIED = 5
 WORD_ALIKE = 0.5
 SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
@@ -207,16 +208,17 @@ def _by_last_words(label: str, values: Sequence[str], reader: Reader) -> Column 
     for start in range(1, len(words)):
         last = " ".join(words[start:])
         meant = (name for name in reader.known.get(last, ()) if name not in SCORES or "score" in last)
-        fields = [name for name in meant if _fits(name, values, reader.contents)]
+        fields = [name for name in meant if _fits(name, last, values, reader.contents)]
         if fields and len(last) > SHORTEST_LAST:
             best = max(fields, key=lambda name: (reader.contents.share(name, values), -fields.index(name)))
             return Column(label, best, 0.8, f"{BY_LAST}, '{last}', and its contents fit")
     return None
 
 
-def _fits(name: str, values: Sequence[str], held: Contents) -> bool:
+def _fits(name: str, last: str, values: Sequence[str], held: Contents) -> bool:
     """Whether values can be of a field; amounts are figures alone where their unit stands elsewhere."""
-    return max(held.share(name, values), held.share("none", values) if name == "extent" else 0.0) >= MOSTLY
+    is_amount = name == "extent" and last in AMOUNTS
+    return max(held.share(name, values), held.share("none", values) if is_amount else 0.0) >= MOSTLY
 
 
 def _is_earlier(heading: str) -> bool:
@@ -325,6 +327,8 @@ def by_contents(column: Column, values: Sequence[str], reader: Reader, taken: se
         free = [name for name in free if name not in GRADED]
     if is_answer and "identification" in free:
         free.remove("identification")  # yes or no may answer any question
+    if "address" in free and not held.knows_streets(values):
+        free.remove("address")
     if len(values) < reader.least_fields or not free:
         return column
     ranked = [*reader.contents.best(values, free), (0.0, "")]

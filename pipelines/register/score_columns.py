@@ -81,7 +81,8 @@ def by_headings(read: list[Column], values: Sequence[Sequence[str]], reader: Rea
 
 
 def by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
-    """Four neighbouring columns of scores that add up to a fifth are the material assessment, in its printed order."""
+    """Four neighbouring columns of scores that add up to a fifth are the material assessment, in its printed order.
+    Where headings tell some of them, the others are told by it."""
     if reader.kind != "registers":
         return read
     width = len(read)
@@ -92,6 +93,7 @@ def by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader) 
     first, total = found
     fields = dict(zip(range(first, first + 4), contents.SCORES, strict=True)) | {total: "material_score"}
     told = {column.field: at for at, column in enumerate(read) if len(column.heading) > 1}
+    has_told = any(name in told for name in contents.SCORES)
     if any(name in told and fields.get(told[name]) != name for name in contents.SCORES):
         return read
     if any(column.field == "damage" and at not in fields for at, column in enumerate(read)):
@@ -99,9 +101,9 @@ def by_sums(read: list[Column], below: Sequence[Sequence[str]], reader: Reader) 
     why = "four columns of scores add up to a fifth"
     return [
         replace(column, field=fields[at], confidence=0.8, reason=why, others=(), also=())
-        if at in fields and column.field != fields[at]
+        if at in fields and column.field != fields[at] and not (has_told and column.field)
         else replace(column, field=None, confidence=0.0, reason=f"{why} elsewhere")
-        if at not in fields and column.field in fields.values()
+        if at not in fields and column.field in fields.values() and not has_told
         else column
         for at, column in enumerate(read)
     ]

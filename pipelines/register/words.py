@@ -196,13 +196,15 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
 
 
 def _of_reach(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
-    """The score of a reach that is told in figures: among three, or before words that say the same or are not known."""
+    """The score of a reach that is told in figures: among three, or before words that say the same, or that say how it
+    is disturbed, as HSG227 does; other scales run the other way."""
     if three := LIKELIHOOD.match(written):
         return known.get(three[1]), "of three"
     scored = FIGURE_BEFORE_WORDS.match(written)
-    if scored is None or known.get(plain(scored[2]), scored[1]) != scored[1]:
+    if scored is None:
         return None
-    return scored[1], "within"
+    said = known.get(plain(scored[2]), scored[1] if "disturb" in written.lower() else None)
+    return (scored[1], "within") if said == scored[1] else None
 
 
 def _says_more(rest: str, known: Mapping[str, str]) -> bool:

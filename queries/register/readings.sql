@@ -449,7 +449,7 @@ termed as (
                 p.part = 'home'
                 and place.term = 'stair_core'
                 and regexp_full_match(
-                    lower(u.room), '\W*((inner|front|rear|back|hall|entrance|internal)\b\W*)?lobby\W*'
+                    lower(u.room), '\W*((inner|front|rear|back|hall|internal)\b\W*)?lobby\W*'
                 )
                 then 'hall_landing'
         end as place_lobby,
