@@ -162,8 +162,7 @@ def _counts_beside_samples(read: Sequence[Column], rows: Sequence[Sequence[str]]
     numbers = [int(one[2]) for one in takewhile(lambda one: one[1].upper() in letters, own)]
     if len(numbers) < max(reader.least_fields, len(own) // 2) or letters & OF_SAMPLES:
         return False
-    is_surer = any(one.field == "sample_ref" and one.confidence > read[at].confidence for one in read)
-    if is_surer or numbers != list(range(1, len(numbers) + 1)):
+    if numbers != list(range(1, len(numbers) + 1)):
         return False
     named = {
         one[1].upper()

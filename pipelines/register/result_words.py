@@ -46,6 +46,7 @@ SUSPECTED = re.compile(
     r"|regarded as|thought to be|believed|probabl[ey])\b",
     re.I,
 )
+STRONG = re.compile(r"\bstr(?:ong\w*)?\b", re.I)
 NOT_ENTERED = re.compile(
     r"^\W*(?:we |i )?(?:not|could ?n[o']?t|unable to|failed to|can(?: ?not|'?t)|did ?n[o']?t) (?:be |able to )*"
     r"(?:get|got|gain(?:ed)?|enter(?:ed)?|access(?:ed)?|reach(?:ed)?|be let|let)\b",
@@ -65,7 +66,7 @@ def by_parts(written: str) -> str | None:
     if REFERRED.search(written):
         return None if is_none else "strongly_presumed"
     if UNSAMPLED.search(written):
-        return "presumed" if SUSPECTED.search(written) and not is_none else None
+        return "presumed" if SUSPECTED.search(written) and not (is_none or STRONG.search(written)) else None
     if is_none and SAMPLED.search(written) and not (FOUND_SOME.search(written) or PENDING.search(written)):
         return None if SUSPECTED.search(written) else "not_detected"
     return "no_access" if NOT_ENTERED.match(written) else None
