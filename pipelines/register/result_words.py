@@ -69,7 +69,7 @@ def by_parts(written: str) -> str | None:
         return "presumed" if SUSPECTED.search(written) and not (is_none or STRONG.search(written)) else None
     if is_none and SAMPLED.search(written) and not (FOUND_SOME.search(written) or PENDING.search(written)):
         return None if SUSPECTED.search(written) else "not_detected"
-    return "no_access" if NOT_ENTERED.match(written) else None
+    return "no_access" if NOT_ENTERED.match(written) and not SUSPECTED.search(written) else None
 
 
 def _is_strongly(word: str) -> bool:

@@ -53,7 +53,7 @@ def test_numbers_of_items_that_no_stock_list_knows_are_no_references_of_homes() 
     known = {"ref": ["property_ref", "sample_ref"], "sample no": ["sample_ref"], "room": ["room"]}
     block = layout.Block(1, 1, (("Ref",), ("Sample No",), ("Room",)))
     rows = [["C001", "S1", "Hall"], ["C002", "S2", "Hall"], ["C003", "", "Lobby"]]
-    for stock, field in ((frozenset(("q1",)), None), (frozenset(("c001", "c002", "c003")), "property_ref")):
+    for stock, field in ((frozenset(("q1",)), "item_ref"), (frozenset(("c001", "c002", "c003")), "property_ref")):
         reader = Reader("registers", known, {}, Contents({}, {"property_ref": stock}), 0.8, 0.5, 3)
         read = columns.without_repeats(columns.read_columns(block, rows, reader))
         assert [column.field for column in read] == [field, "sample_ref", "room"]
