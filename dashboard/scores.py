@@ -24,14 +24,16 @@ def chip(score: Any) -> Markup:
     )
 
 
-def total_chip(total: Any, is_sure: Any, score: Any) -> Markup:
-    """A total on the colour of its material score, as the highest that it can be where a part is missing."""
+def total_chip(total: Any, has_total: Any, low: Any, high: Any, score: Any) -> Markup:
+    """A total on the colour of its material score, as the highest that it can be where a part is missing; with how low
+    and high it can be where some of it is assumed."""
     if pd.isna(total):
         return chip(total)
-    said = f"{total}" if is_sure else f"≤{total}"
-    return Markup('<span class="chip step{}" title="total {} of 24, with material score {} of 12">{}</span>').format(
-        theme.step(int(score)), said, int(score), said
-    )
+    said = f"{total}" if has_total else f"≤{total}"
+    span = f"could be {low} to {high}" if low < high else "nothing in it assumed"
+    return Markup(
+        '<span class="chip step{}" title="total {} of 24, {}; its colour says the material score, {} of 12">{}</span>'
+    ).format(theme.step(int(score)), said, span, int(score), said)
 
 
 def exposure_chip(exceedances: float, step: int) -> Markup:

@@ -48,7 +48,9 @@ def listed(found: pd.DataFrame, shown: int) -> None:
             ["Score", "Item", "Building", "Home or part of it", "Place", "Why now", "Last seen"],
             [
                 (
-                    scores.total_chip(row.total_score, row.total_is_sure, row.material_score),
+                    scores.total_chip(
+                        row.total_score, row.has_total, row.total_low, row.total_high, row.material_score
+                    ),
                     to(row, row.product_in_words, property=row.property_ref, item=row.item_id),
                     to(row, row.building_in_area),
                     to(row, row.address, property=row.property_ref) if row.is_part else "",

@@ -175,7 +175,10 @@ def group(number: int) -> Markup:
 def line(row: Any, order: str) -> Markup:
     """One building of the list."""
     if order == "score":
-        place, mark = str(row.rank), scores.total_chip(row.worst_total, row.worst_total_is_sure, row.worst_score)
+        place = str(row.rank)
+        mark = scores.total_chip(
+            row.worst_total, row.worst_has_total, row.worst_total_low, row.worst_total_high, row.worst_score
+        )
     else:
         is_span = row.has_range and row.rank_low < row.rank_high
         place = f"{row.rank_low}–{row.rank_high}" if is_span else str(row.rank_by_exposure)

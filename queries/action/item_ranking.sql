@@ -5,8 +5,12 @@ with ranked as (
         i.*,
         e.exceedances,
         e.exceedances_controlled,
-        coalesce(i.total_score, i.material_high + i.priority_high) as total_most,
-        i.total_score is not null as total_is_sure,
+        i.material_low + i.priority_low as total_low,
+        i.material_high + i.priority_high as total_high,
+        coalesce(i.total_score, total_high) as total_most,
+        i.total_score is not null as has_total,
+        i.total_score || ' of 24'
+        || if(total_low < total_high, ', could be ' || total_low || ' to ' || total_high, '') as total_in_words,
         round(e.exceedances, 12) as rounded
     from items as i
     inner join item_sums as e on i.item_id = e.item_id
@@ -32,13 +36,15 @@ select
     i.item_id,
     i.property_ref,
     i.total_most,
-    i.total_is_sure,
+    i.has_total,
+    i.total_low,
+    i.total_high,
     i.exceedances,
     i.exceedances_controlled,
     upper(left(p.in_words, 1)) || substr(p.in_words, 2)
     || ' (' || concat_ws('; ', coalesce(l.in_words, 'place not recognised'), h.home, s.short) || ')'
     || case when i.act_now then ' cannot wait: ' || i.act_now_why || '. It scores ' else ' scores ' end
-    || case when i.total_is_sure then '' else 'up to ' end || i.total_most || ' of 24 (material '
+    || coalesce(i.total_in_words, i.total_low || ' to ' || i.total_high || ' of 24') || ' (material '
     || case
         when i.material_score is null then i.material_low || ' to ' || i.material_high
         else i.material_score::varchar
@@ -59,7 +65,7 @@ select
             else 'material score ' || i.material_score || ' of 12'
         end
         || coalesce(' (' || i.material_band || ')', ''),
-        'with priority ' || case when i.total_is_sure then '' else 'up to ' end || i.total_most || ' of 24',
+        'with priority ' || coalesce(i.total_in_words, i.total_low || ' to ' || i.total_high || ' of 24'),
         exposure_reason,
         coalesce('seen ' || strftime(i.last_surveyed_on, '%-d %b %Y'), 'date of survey unknown')
     ) as why

@@ -36,7 +36,9 @@ select
     i.act_now_why,
     coalesce(i.material_score, i.material_high) as material_score,
     r.total_most as total_score,
-    r.total_is_sure,
+    r.has_total,
+    r.total_low,
+    r.total_high,
     i.last_surveyed_on
 from items as i
 inner join item_ranking as r on i.item_id = r.item_id and i.property_ref = r.property_ref

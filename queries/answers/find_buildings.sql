@@ -1,5 +1,5 @@
 -- One row per building. Buildings that hold a property with these words in its address, or with this postcode, UPRN or
--- reference.
+-- reference. `property_ref` is the home or part that is meant, where only one has that reference or those words.
 -- $text: what is looked for
 -- $top: how many
 with wanted as (
@@ -20,7 +20,13 @@ near as (
 
 select
     n.building_ref,
-    min(n.property_ref) filter (where n.is_exact) as property_ref,
+    coalesce(
+        min(n.property_ref) filter (where n.is_exact),
+        case
+            when count(*) filter (where contains(' ' || n.address_words || ' ', ' ' || w.words || ' ')) = 1
+                then min(n.property_ref) filter (where contains(' ' || n.address_words || ' ', ' ' || w.words || ' '))
+        end
+    ) as property_ref,
     b.name,
     b.area,
     bool_or(n.is_exact) as is_exact

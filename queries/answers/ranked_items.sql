@@ -18,6 +18,8 @@ select
     i.material_high,
     i.priority_score,
     i.total_score,
+    r.total_low,
+    r.total_high,
     i.act_now,
     r.exceedances,
     r.exceedances_controlled,

@@ -1,7 +1,7 @@
--- One row per item. What an item is by now: condition from its latest visit that states it, asbestos type from its best
--- evidence; the rows of one visit that are one item add their extents up, and the worst of them stands. A positive
--- analysis stands against everything; a negative one against presumptions. A row that says it is gone states no
--- condition where another does.
+-- One row per item. What an item is by now: condition from its latest visit that states it, material from the latest
+-- that names one, asbestos type from its best evidence; the rows of one visit that are one item add their extents up,
+-- and the worst of them stands. A positive analysis stands against everything; a negative one against presumptions. A
+-- row that says it is gone states no condition where another does.
 -- Kept as a step.
 with history as (
     select
@@ -13,6 +13,7 @@ with history as (
         r.surveyed_on,
         r.identification,
         r.is_suspect,
+        r.product,
         r.is_debris,
         r.asbestos_types,
         r.sample_ref,
@@ -102,16 +103,25 @@ chosen as (
                 accessibility := accessibility,
                 extent := visit_extent,
                 extent_unit := extent_unit,
-                event := visit_event,
-                product_type_score := product_type_score,
-                product_type_low := product_type_low,
-                product_type_high := product_type_high
+                event := visit_event
             ),
             row(
                 not is_suspect, coalesce(is_gone, false), age, -damage_score, coalesce(-accessibility, -9),
                 -surface_treatment_high, -product_type_high, -extent, notes, entry_id
             )
         ) as condition,
+        arg_min(
+            struct_pack(
+                product := product,
+                score := product_type_score,
+                low := product_type_low,
+                high := product_type_high
+            ),
+            row(
+                not is_suspect, product = 'other', coalesce(is_gone, false), age, -damage_score,
+                coalesce(-accessibility, -9), -surface_treatment_high, -product_type_high, -extent, notes, entry_id
+            )
+        ) as material,
         arg_min(
             struct_pack(
                 entry_id := entry_id,
@@ -160,7 +170,7 @@ select
     c.place,
     c.room_key,
     k.contact_code,
-    c.product,
+    i.material.product,
     i.damage.is_debris,
     i.evidence.identification,
     i.evidence.asbestos_types,
@@ -172,9 +182,9 @@ select
     i.last_surveyed_on,
     i.n_entries,
     i.evidence.identification <> 'not_detected' as is_suspect,
-    i.condition.product_type_score,
-    i.condition.product_type_low,
-    i.condition.product_type_high,
+    i.material.score as product_type_score,
+    i.material.low as product_type_low,
+    i.material.high as product_type_high,
     i.damage.score as damage_score,
     i.damage.low as damage_low,
     i.damage.high as damage_high,
@@ -188,6 +198,6 @@ from chosen as i
 inner join readings as c on i.condition.entry_id = c.entry_id
 left join contact_codes_met as k
     on
-        c.product = k.product
+        i.material.product = k.product
         and coalesce(c.place, 'other') = k.place
         and coalesce(c.element, '') = k.element

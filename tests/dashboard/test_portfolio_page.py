@@ -68,7 +68,7 @@ def test_the_list_by_score_shows_the_total_that_it_is_ordered_by(
     sample_folder: Path, sample_result: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     totals = portfolios.ask(
-        sample_result, "select worst_total, worst_total_is_sure from building_ranking order by rank limit 40"
+        sample_result, "select worst_total, worst_has_total from building_ranking order by rank limit 40"
     )
     shown = re.findall(r'<span class="chip [^>]*>([^<]*)</span>', said(page(sample_folder, monkeypatch)))
     assert shown[:40] == [f"{total}" if is_sure else f"≤{total}" for total, is_sure in totals]
