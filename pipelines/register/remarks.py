@@ -12,8 +12,7 @@ TOTALS = re.compile(
     re.I,
 )
 COUNTED = re.compile(
-    r"^\W*(?:lines|rows|items|entries|records|samples|acms|properties|homes|houses|dwellings|addresses|garages|blocks"
-    r"|visits)"
+    r"^\W*(?:lines|rows|items|entries|records|samples|acms|properties|homes|dwellings|addresses|visits)"
     r"(?: (?:in|to|of|for|on|at|by|up|the|end|year|all|list|sheet|register|ward|here|above|so far|(?:19|20)\d\d))*\W*$",
     re.I,
 )

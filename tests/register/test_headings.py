@@ -150,7 +150,6 @@ def test_a_landlord_heads_a_list_in_plain_words() -> None:
     assert [reader.field_of(heading) for heading in said] == ["surveyor", "surveyed_on", "product", "recommendation"]
 
 
-<<<<<<< HEAD
 def test_a_firm_that_heads_all_in_its_own_words_is_read_by_the_stock_list_and_by_what_it_scores(
     terms: dict[str, dict[str, str]],
 ) -> None:
@@ -173,7 +172,8 @@ def test_a_firm_that_heads_all_in_its_own_words_is_read_by_the_stock_list_and_by
     ]
     without = [[cells[0], "", *cells[2:]] for cells in rows]
     assert columns.read_columns(block, without, reader)[2].field == "address"
-=======
+
+
 def test_a_heading_that_comes_again_with_other_words_here_and_there_means_what_it_did() -> None:
     above = layout.Block(1, 1, (("Old no",), ("Room",), ("P",), ("D",), ()))
     again = layout.Block(9, 9, (("Ref",), ("Room",), ("P",), ("D",), ()))
@@ -185,4 +185,3 @@ def test_a_heading_that_comes_again_with_other_words_here_and_there_means_what_i
     assert _as_above(again, here, 30, [(above.labels, before, 20)]) == here
     other = layout.Block(9, 9, (("Ref",), ("Where",), ("What",), ("D",), ()))
     assert _as_above(other, here, 4, [(above.labels, before, 20)]) == here
->>>>>>> 56c5765 (Read gaps that a sheet says are as above, the condition of the last re-inspection, and merged lists)
