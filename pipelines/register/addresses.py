@@ -35,6 +35,8 @@ BETWEEN_LETTERS = re.compile(r"(?<=[a-z])[-/](?=[a-z])")
 NUMBERED = re.compile(r" ?(\d+) (?=[a-z]{2})")
 WITH_BLANK = re.compile(r"(\d+) ([a-z])\b")
 PHRASE_BREAK = re.compile(r"[^a-z0-9,/-]+")
+SHORT_FLAT = re.compile(r"^f(?=\d{1,3}[a-z]?[ ,])")
+"""`F6, Elm House` is flat 6."""
 POSTCODE_WITHIN = re.compile(r"\b([a-z]{1,2}[0-9][a-z0-9]?) ?([0-9][a-z]{2})\b[ ,]*$")
 POSTCODE_MISTYPED = re.compile(r",[ ]*([a-z]{1,2}[0-9][a-z0-9 ]{2,6})[ ,]*$")
 OF_BLOCK = frozenset(("of", "to", "at", "in", "serving"))
@@ -113,8 +115,7 @@ def parse(text: str, postcode: str | None, vocabulary: Vocabulary) -> Address:
     """The parts of an address; a postcode of its own column stands before one within the text."""
     if len(text) > LONGEST:
         return Address(names=(text,), is_beside=True)
-    line = plain(text)
-    line = line.rstrip(" ,")
+    line = SHORT_FLAT.sub("flat ", plain(text)).rstrip(" ,")
     while (last := line.rpartition(",")[2].strip()) and vocabulary.kind(last) == "country":
         line = line[: -len(last)].rstrip(" ,")
     within = POSTCODE_WITHIN.search(line) or POSTCODE_MISTYPED.search(line) or POSTCODE_BEFORE_DASH.search(line)

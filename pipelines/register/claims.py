@@ -27,6 +27,7 @@ LONG_WORD = 8
 MOST_EDITS = 2
 NAMES_AT_ONCE = 2_000
 THREADS = 2
+DOUBLED = re.compile(r"([a-z])\1")
 LETTERED = re.compile(r"(\d+)([a-z])")
 LETTER_OF_HOUSE = re.compile(r"([a-z]) of (\d+)")
 OF_RANGE = re.compile(r"(\d+)[a-z]? of (\d+)-(\d+)")
@@ -184,13 +185,16 @@ def _word_alike(one: str, two: str, vocabulary: Vocabulary) -> bool:
 
 
 def is_slip(name: str, other: str) -> bool:
-    """Whether two names differ by one slip of the pen within one long word, which leaves its first letter: `Quilbeck
-    Road` and `Quillbeck Road`. Hardly two streets are called so."""
+    """Whether two names differ by one slip of the pen within one word, which leaves its first letter: `Quilbeck Road`
+    and `Quillbeck Road`. Hardly two streets are called so, if the word is long or a letter is but doubled or not."""
     differing = [(one, two) for one, two in zip(name.split(), other.split(), strict=False) if one != two]
     if len(name.split()) != len(other.split()) or len(differing) != 1:
         return False
     one, two = differing[0]
-    return one[0] == two[0] and min(len(one), len(two)) >= LONG_WORD and OSA.distance(one, two) == 1
+    if one[0] != two[0] or OSA.distance(one, two) != 1:
+        return False
+    is_doubled = min(len(one), len(two)) > SHORTEST_MISSPELT and DOUBLED.sub(r"\1", one) == DOUBLED.sub(r"\1", two)
+    return is_doubled or min(len(one), len(two)) >= LONG_WORD
 
 
 def near_names(said: list[str], stock: list[str], vocabulary: Vocabulary) -> list[tuple[str, str]]:

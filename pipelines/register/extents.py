@@ -33,6 +33,8 @@ WORDS_FIRST = re.compile(rf"^(?:a |just )?({'|'.join(COUNTS)})\b(.*)$")
 BEFORE = re.compile(r"\s*\((?:was|were|previously|formerly|prev\.?)\b[^()]*\)")
 EACH = re.compile(rf"^({NUMBER}(?:(?:,\s+|,?\s*and\s+|\s*[&+]\s*){NUMBER})+)\s*([a-z].*)$")
 """Figures one after the other: `11, 9 and 6 sq m`."""
+PER_ROOM = re.compile(r"(?<=[a-z2.])\s*(?:\(\s*)?\b(?:each(?: room)?|per room|in each(?: room)?|apiece)\s*\)?\s*$")
+"""Behind a unit, what says that as much is in each of several rooms: `11 sq m each`."""
 COUNT_BEFORE = re.compile(r"^\d+ [a-z ]+,\s*(?=(?:approx\.?|about|c\.|~)?\s*\d+(?:\.\d+)?\s*(?:m2|sq\.? ?m|sqm)\b)")
 """How many there are, before how much that is: `16 tiles, approx 6 m2`."""
 METRES = {"mm": 0.001, "cm": 0.01, "m": 1.0}
@@ -88,7 +90,7 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     if figures := each(text):
         together = sum(map(float, figures.split("|")))
         text = EACH.sub(lambda found: f"approx {together:g} {found[found.re.groups]}", text)
-    text = COUNT_BEFORE.sub("", text)
+    text = PER_ROOM.sub("", COUNT_BEFORE.sub("", text))
     text = FRACTION.sub(lambda said: f"{int(said[1] or 0) + FRACTIONS[said[2]]:g}", text)
     text = WORDS_FIRST.sub(_in_figures, text)
     typed, text = text, LETTERS.sub(lambda said: FIGURES[said[0]], text)

@@ -54,7 +54,11 @@ MADE = {
 STEPS = ("columns_read", "also_read")
 TELLING_ROWS = 200
 """How many of the rows below tell whether a row is a heading."""
+MOST_ALIKE = 0.6
+"""Of the columns of two headings, where the later one is the first with other words here and there."""
 Labels = tuple[tuple[str, ...], ...]
+Table = tuple[Labels, Sequence[Column], int]
+"""The labels of a table's columns, how they were read, and by how many rows."""
 Across = Mapping[tuple[str, str | None, int], Sequence[Sequence[tuple[int, str]]]]
 
 
@@ -128,9 +132,12 @@ def _recognise(
     )
     lines = {key: [line[2:] for line in of] for key, of in groupby(near, key=lambda row: row[:2])}
     below = _below_alike(found, lines)
+    read_above: dict[tuple[str, str | None], list[Table]] = {}
     for (start, after), rows in lines.items():
         reader, path, sheet, block = found[start]
-        for line, read in _by_bands(block, rows, below[path, sheet, block.labels], reader):
+        for line, read in _by_bands(
+            block, rows, below[path, sheet, block.labels], reader, read_above.setdefault((path, sheet), [])
+        ):
             table = next(ids) if line else start
             written = _written(read, across.get((path, sheet, block.last)))
             answers = [_answer(decided, path, sheet, column, of) for column, of in zip(read, written, strict=True)]
@@ -155,13 +162,31 @@ def _recognise(
 
 
 def _by_bands(
-    block: layout.Block, rows: Sequence[layout.Numbered], below: list[Sequence[str]], reader: Reader
+    block: layout.Block,
+    rows: Sequence[layout.Numbered],
+    below: list[Sequence[str]],
+    reader: Reader,
+    read_above: list[Table],
 ) -> list[tuple[int, list[Column]]]:
     """The columns of a table, from each line on at which they mean another thing; the first line is 0. A heading that
-    the sheet repeats has rows elsewhere, too, and reads as one."""
+    the sheet repeats has rows elsewhere, too, and reads as one; one that hardly differs from one of more rows above,
+    which `read_above` lists, means the same where its words are the same."""
     own = [(number, cells) for number, cells in rows if number > block.last]
     parts = bands.parted(own, reader) if reader.kind == "registers" and len(own) == len(below) else []
-    return bands.of_each(block, parts, below, reader) if len(parts) > 1 else [(0, read_columns(block, below, reader))]
+    if len(parts) > 1:
+        return bands.of_each(block, parts, below, reader)
+    read = _as_above(block, read_columns(block, below, reader), len(below), read_above)
+    read_above.append((block.labels, read, len(below)))
+    return [(0, read)]
+
+
+def _as_above(block: layout.Block, read: list[Column], n_rows: int, read_above: Sequence[Table]) -> list[Column]:
+    """The columns of a table, those as they were read above whose words stood there at the same place, if most do."""
+    for labels, before, n_before in read_above:
+        same = [one == other and bool(one) for one, other in zip(block.labels, labels, strict=False)]
+        if n_before > n_rows and len(labels) == len(block.labels) and sum(same) >= MOST_ALIKE * len(read):
+            return [old if is_same else new for old, new, is_same in zip(before, read, same, strict=True)]
+    return read
 
 
 def _below_alike(

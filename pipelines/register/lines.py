@@ -18,7 +18,7 @@ from pipelines.register.keys import keys_said
 from pipelines.register.layout import PROPERTY, RESULTS
 from pipelines.register.lists import rooms_said, says_nothing
 from pipelines.register.reader import Reader
-from pipelines.register.remarks import PAGE_FOOT, REMARK, SIGNED, TOTALS, page_furniture, without_figures
+from pipelines.register.remarks import PAGE_FOOT, REMARK, SIGNED, TOTALS, is_count, page_furniture, without_figures
 from pipelines.register.unseen import PLACE, TITLED, as_item, home_again, lists_of_unseen, may_list
 from pipelines.register.visit_lines import visit_alone, with_visit, year_alone
 from pipelines.register.words import recognise_word, respelt
@@ -125,7 +125,7 @@ def _line(
     """What a thin row is: its line, its text, the property or room that it names, and what it adds to the row above."""
     filled = [(column, cell.strip()) for column, cell in enumerate(cells) if cell.strip()]
     column, text = filled[0]
-    if TOTALS.match(text):
+    if TOTALS.match(text) or is_count([cell for _, cell in filled]):
         return "totals", text, {}, None, ()
     if SIGNED.match(text) or PAGE_FOOT.match(text) or _is_next_number(sheet, filled, previous):
         return "remark", text, {}, None, ()

@@ -9,7 +9,9 @@ LONGEST_PHRASE = 8
 NOT_SUSPECT = ("none", "not_asbestos")
 LOOKS = re.compile(r"\b(like|looks|similar|resembles?|appears?|apparently)\b")
 # `Eaves, outside` is one place: these only say on which side.
-WHEREABOUTS = frozenset(("outside", "external", "externally", "exterior", "ext", "inside", "internal", "internally"))
+WHEREABOUTS = frozenset(
+    ("outside", "external", "externally", "exterior", "ext", "yard", "inside", "internal", "internally")
+)
 SIDES = frozenset(
     ("|", "#", "front", "rear", "back", "side", "left", "right", "wall", "walls", "only", "all", "round", "and")
 )

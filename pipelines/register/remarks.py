@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 TOTALS = re.compile(
@@ -11,6 +11,12 @@ TOTALS = re.compile(
     r"|(?:items|entries|records|lines|acms?) (?:on|in) (?:the |this )?(?:register|list|sheet)\b)",
     re.I,
 )
+COUNTED = re.compile(
+    r"^\W*(?:lines|rows|items|entries|records|samples|acms|properties|homes|dwellings|addresses|visits)"
+    r"(?: (?:in|to|of|for|on|at|by|up|the|end|year|all|list|sheet|register|ward|here|above|so far|(?:19|20)\d\d))*\W*$",
+    re.I,
+)
+"""What a figure beside it counts: `Lines 2025`, `Properties`."""
 PAGE_FOOT = re.compile(
     r"^(?:no\.? of )?(?:samples|items|entries)\s+(?:(?:on|taken)\s+)?(?:this|the)\s+(?:page|sheet)\b"
     r"|^[a-z].{1,60}\s[-–—:]\s*\d+ (?:entries|items|records|acms)\b(?:\s*page \d+)?\W*$|\bpage \d+\W*$"
@@ -38,6 +44,11 @@ def page_furniture(lines: Iterable[tuple[Any, ...]]) -> set[str]:
     ]
     counted = Counter(without_figures(cells[0]) for cells in alone if len(cells) == 1)
     return {text for text, times in counted.items() if times >= FEWEST_PAGES and FURNITURE.search(text)}
+
+
+def is_count(filled: Sequence[str]) -> bool:
+    """Whether the filled cells of a row say no more than how many there are of something: `Lines 2025 | 10`."""
+    return len(filled) == 2 and COUNTED.match(filled[0]) is not None and filled[1].strip().removesuffix(".0").isdigit()
 
 
 def without_figures(text: str) -> str:

@@ -36,7 +36,9 @@ VOCABULARY = {"type_in_result": "asbestos_type", "place_beside": "place", "resul
 """Fields whose words are those of another."""
 WEAK = {"product": "element"}
 """Fields in which words of another come last."""
-RESPELT = ("product", "place")
+RESPELT = ("product", "place", "damage")
+CLEARING = (*NOT_SUSPECT, "good")
+"""What nothing misspelt may say."""
 NEAREST_SOUGHT = 200
 SHARED_WAYS = {"hall_landing", "stair_core"}
 """Parts of one way through a building: `Stairs, landings and lobby`."""
@@ -46,6 +48,10 @@ BARE = frozenset(
 """Materials by themselves, as behind a comma: `ceiling tiles, AIB`."""
 GROUNDS = re.compile(r"^(?:(?:front|rear|back|side)\s+)?(?:garden|yard|drive|grounds)$", re.I)
 """Where something outside stands: `Brick store, rear garden`."""
+SIDE = re.compile(
+    r"\b(?:front|rear|back|left|right|middle|main|master|small|large|first|second|third|1st|2nd|3rd|l/?h|r/?h)\b", re.I
+)
+"""What tells rooms of one kind apart, where nothing else does: `Back bedroom + front bedroom`."""
 ROOF_AND = re.compile(r"^(?:main |flat )?roof\s*(?:&|\+|\band\b)", re.I)
 AND = re.compile(r"\band\b|&", re.I)
 OF_ROOMS = re.compile(r"\s+(?:ceilings|clgs|floors|flrs|walls)\s*$", re.I)
@@ -103,7 +109,7 @@ def _respell(
             continue
         if anew := respelt(without_floor(word) if name == "place" else word, known.get(name, {}), short, tokens[name]):
             term = recognise_word(name, anew, known.get(name, {}), worst_first=worst.get(name, ()))[0]
-            found[at] = (None, "unknown") if term in (None, *NOT_SUSPECT) else (term, "respelt")
+            found[at] = (None, "unknown") if term in (None, *CLEARING) else (term, "respelt")
 
 
 def parts(
@@ -136,10 +142,19 @@ def parts(
         return []
     if _is_thing(written) if field == "product" else _is_room(written, pieces, terms, known, elements):
         return []
-    distinct = {(term, *re.findall(r"\d+", piece)) for term, piece in zip(terms, pieces, strict=True)}
+    distinct = {
+        (term, *re.findall(r"\d+", piece), *_side_of_room(field, piece))
+        for term, piece in zip(terms, pieces, strict=True)
+    }
     if len(distinct) < 2 or (field == "product" and len(set(terms)) < 2):
         return []
     return pieces
+
+
+def _side_of_room(field: str, piece: str) -> list[str]:
+    """Which of several rooms of one kind a piece names, if it says so and what kind: not `front`, but `front bed`."""
+    sides = [side.lower() for side in SIDE.findall(piece)] if field == "place" else []
+    return sides if re.search(r"[A-Za-z]{2}", SIDE.sub(" ", piece)) else []
 
 
 def _in_full(written: str, short: Mapping[str, str]) -> str:

@@ -1,7 +1,7 @@
 """Columns of several visits side by side: which are of the last, and what their headings say without the visit."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from pipelines.register import layout
@@ -22,6 +22,10 @@ EARLIER_VISITS = re.compile(
     re.I,
 )
 YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b[)\]]?")
+REINSPECTION = re.compile(
+    r"\bre-?(?: ?insp(?:ect(?:ion|ed)?|'?d)?|view(?:ed)?|visit(?:ed)?|check(?:ed)?)\b|\bRI\b", re.I
+)
+OF_CONDITION = re.compile(r"\b(?:cond(?:ition|'?n)?|dam(?:age)?|deterioration|surf(?:ace)?)\b", re.I)
 EARLIER_SURE = 0.7
 SHORT_LEAST = 4
 """Letters of a heading in short: fewer may be of anything."""
@@ -138,15 +142,36 @@ def _without_years(block: layout.Block) -> tuple[layout.Block, dict[int, float]]
     of them: the earlier the less."""
     years = [set(map(int, YEAR.findall(" ".join(labels)))) for labels in block.labels]
     named = set().union(*years)
-    if len(named) < 2:
+    again, of_survey = _found_again(block, years)
+    if len(named) < 2 and not of_survey:
         return block, {}
     age = {year: age for age, year in enumerate(sorted(named, reverse=True))}
     earlier = {at: EARLIER_SURE ** age[max(own)] for at, own in enumerate(years) if own and max(named) not in own}
+    earlier |= dict.fromkeys(of_survey, EARLIER_SURE ** len(named))
     bare = tuple(
-        tuple(dict.fromkeys(text for label in labels if (text := " ".join(YEAR_MARKED.sub(" ", label).split()))))
-        for labels in block.labels
+        tuple(dict.fromkeys(text for label in labels if (text := _without_year(label, is_again=at in again))))
+        for at, labels in enumerate(block.labels)
     )
     return replace(block, labels=bare), earlier
+
+
+def _without_year(label: str, *, is_again: bool = False) -> str:
+    """A heading without its year, and without what says that it is of a re-inspection if `is_again`."""
+    text = YEAR_MARKED.sub(" ", label)
+    return " ".join((REINSPECTION.sub(" ", text) if is_again else text).split())
+
+
+def _found_again(block: layout.Block, years: Sequence[Collection[int]]) -> tuple[set[int], list[int]]:
+    """The columns of the condition that re-inspections of some year found, and those of what the survey had found of it
+    before: `Re-insp 2025 Cond` and `Cond`. The rest of a row, as its day, is the survey's."""
+    own = [plain(_without_year("".join(labels[1:2] or labels), is_again=True)) for labels in block.labels]
+    again = {
+        at
+        for at, labels in enumerate(block.labels)
+        if years[at] and REINSPECTION.search(labels[0]) and OF_CONDITION.search(own[at])
+    }
+    words = {own[at] for at in again}
+    return again, [at for at, said in enumerate(own) if not years[at] and said in words]
 
 
 def of_visits(read: Iterable[Column], earlier: Mapping[int, float]) -> list[Column]:

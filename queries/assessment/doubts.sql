@@ -260,6 +260,7 @@ in_registers as (
                         or (r.damage_how = 'alternatives' and s.damage_from is distinct from 'register')
                         then 'damage_alternatives'
                     when r.damage_how = 'several' then 'damage_several'
+                    when r.damage_how = 'respelt' and s.damage_from is distinct from 'register' then 'damage_respelt'
                 end,
                 case
                     when r.is_damage_earlier then 'damage_before'

@@ -34,6 +34,32 @@ settled as (
     where c.is_settled
 ),
 
+-- Properties that some line names by a reference and an address that agree.
+agreed as (
+    select distinct r.property_ref
+    from settled as r
+    inner join named_properties as n on r.named_id = n.named_id
+    left join settled as a on r.named_id = a.named_id and a.field = 'address' and r.property_ref = a.property_ref
+    where
+        r.field = 'property_ref'
+        and n.address is not null
+        and (n.address_read is null or a.property_ref is not null)
+),
+
+-- A reference beside an address of another property is a slip of the pen, where other lines name that property by both
+-- and none so names the one of the reference.
+slips as (
+    select distinct r.named_id
+    from settled as r
+    inner join settled as a on r.named_id = a.named_id and a.field = 'address' and r.property_ref <> a.property_ref
+    where
+        r.field = 'property_ref'
+        and a.stands
+        and a.method = 'address'
+        and a.property_ref in (select g.property_ref from agreed as g)
+        and r.property_ref not in (select g.property_ref from agreed as g)
+),
+
 surest as (
     select
         named_id,
@@ -47,7 +73,7 @@ surest as (
             ), priority
         ) as chosen
     from settled
-    where stands
+    where stands and not (field = 'property_ref' and named_id in (select s.named_id from slips as s))
     group by named_id
 ),
 

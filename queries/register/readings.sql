@@ -293,7 +293,12 @@ used as (
             null
         ) as accessibility_of_four,
         coalesce(t.is_contrasted, false) as is_contrasted,
-        r.path in (select e.path from extents_of_each as e) as is_extent_of_each,
+        r.path in (select e.path from extents_of_each as e)
+        -- as much in each of the rooms: `11 sq m each`
+        or coalesce(
+            rooms.n_pieces > 1
+            and regexp_matches(r.extent, '(?i)[a-z2²]\.?\s*\(?\b(in )?(each( room)?|per room|apiece)\)?\W*$'), false
+        ) as is_extent_of_each,
         coalesce(t.is_surface_in_figures, false) as is_surface_in_figures,
         coalesce(t.is_damage_in_figures, false) as is_damage_in_figures,
         -- in a column whose other figures name their units, 1 alone is a count

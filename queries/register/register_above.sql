@@ -23,18 +23,27 @@ sheets_with_lines as (
     group by path, sheet_key
 ),
 
--- A sheet may say that what it leaves blank is as above: `blank = same as line above`.
+-- A sheet may say that what it leaves blank is as above.
 said_to_repeat as (
-    select distinct
+    select
         h.path,
-        coalesce(h.sheet, '') as sheet_key
-    from said_above as s
-    inner join heading_rows as h on s.table_id = h.table_id
+        h.sheet_key,
+        bool_or(s.repeats_visit) as repeats_visit
+    from (
+        select distinct
+            path,
+            coalesce(sheet, '') as sheet_key
+        from heading_rows
+    ) as h
+    inner join blanks_repeated as s on h.path = s.path
     where
-        regexp_matches(
-            s.value,
-            '(?i)\bblanks?\b[^.;]*\b(same as|as|repeats?|means?)\b[^.;]*\b(above|before|previous)\b'
+        h.sheet_key = s.sheet_key
+        -- also a sheet of notes, which has no table
+        or (s.path, s.sheet_key) not in (
+            select (t.path, coalesce(t.sheet, ''))
+            from heading_rows as t
         )
+    group by h.path, h.sheet_key
 ),
 
 -- Rows without a property show that blanks mean as above, where one of them refers to a sample of the rows right above
@@ -70,7 +79,8 @@ sheets as (
         or coalesce(bool_or(a.names_property), false)
         or coalesce(bool_or(g.path is not null), false)
         or coalesce(bool_or(t.path is not null), false) as carries_down,
-        carries_down and count(*) filter (where n.room is null) > 0 as carries_rooms
+        carries_down and count(*) filter (where n.room is null) > 0 as carries_rooms,
+        coalesce(bool_or(t.repeats_visit), false) as repeats_visit
     from register_rows as n
     cross join reference.limits as l
     left join sheets_with_lines as a on n.path = a.path and n.sheet_key = a.sheet_key
@@ -94,6 +104,7 @@ speaking as (
         and n.line = 'item'
         and n.surveyed_on is not null
         and not coalesce(n.is_visit_reinspected, false) as is_own_visit,
+        s.repeats_visit,
         false as is_home,
         false as is_room,
         false as is_visit
@@ -110,6 +121,7 @@ speaking as (
         false as is_own_home,
         false as is_own_room,
         false as is_own_visit,
+        false as repeats_visit,
         is_home,
         is_room,
         is_visit
@@ -124,6 +136,7 @@ heard as (
         row_number,
         is_row,
         carries_down,
+        repeats_visit,
         max(case when is_own_home then row_number end) over so_far as own_home_row,
         max(case when is_own_room then row_number end) over so_far as own_room_row,
         max(case when is_own_visit then row_number end) over so_far as own_visit_row,
@@ -188,7 +201,7 @@ visits as (
     where (path, sheet_key, row_number) in (
         select (h.path, h.sheet_key, h.own_visit_row)
         from heard as h
-        where h.own_visit_row > greatest(h.own_home_row, h.home_row)
+        where h.repeats_visit or h.own_visit_row > greatest(h.own_home_row, h.home_row)
     )
 ),
 
@@ -223,11 +236,11 @@ select
     o.said_property as own_room_property,
     h.room_row,
     r.room as line_room,
-    nullif(v.survey_type, '') as visit_type,
-    nullif(v.surveyed_on, '') as visit_on,
-    nullif(v.surveyor, '') as visit_by,
-    nullif(v.organisation, '') as visit_of,
-    coalesce(v.names_property and h.visit_row < h.home_row, false) as is_visit_of_other
+    coalesce(nullif(v.survey_type, ''), before.survey_type) as visit_type,
+    coalesce(nullif(v.surveyed_on, ''), before.surveyed_on) as visit_on,
+    coalesce(nullif(v.surveyor, ''), before.surveyor) as visit_by,
+    coalesce(nullif(v.organisation, ''), before.organisation) as visit_of,
+    coalesce(v.names_property and h.visit_row < h.home_row, false) or before.path is not null as is_visit_of_other
 from heard as h
 left join homes as s
     on
@@ -241,6 +254,15 @@ left join visits as w
         and h.sheet_key = w.sheet_key
         and h.own_visit_row = w.row_number
         and h.own_visit_row > greatest(h.own_home_row, h.home_row)
+-- the day of the home before, where the sheet says that a blank is as above
+left join visits as before
+    on
+        h.path = before.path
+        and h.sheet_key = before.sheet_key
+        and h.own_visit_row = before.row_number
+        and h.repeats_visit
+        and h.own_visit_row < greatest(h.own_home_row, h.home_row)
+        and coalesce(h.visit_row, 0) < h.own_visit_row
 left join rooms as o on h.path = o.path and h.sheet_key = o.sheet_key and h.own_room_row = o.row_number
 left join lines_above as r on h.path = r.path and h.sheet_key = r.sheet_key and h.room_row = r.row_number
 left join lines_above as v on h.path = v.path and h.sheet_key = v.sheet_key and h.visit_row = v.row_number

@@ -307,6 +307,11 @@ def test_numbers_with_letters_from_one_to_another_are_a_range() -> None:
     assert said("14 to 24 (evens) Marrow Lane") == said("14-24 Marrow Lane")
 
 
+def test_a_flat_may_be_shortened_to_its_first_letter() -> None:
+    assert said("F6, Napier Court") == said("Flat 6, Napier Court")
+    assert said("Block F6, Napier Court") != said("Flat 6, Napier Court")
+
+
 def test_what_kind_of_housing_a_block_is_is_no_part_of_its_name() -> None:
     assert said("Napier Court (sheltered) - common areas") == said("Napier Court - common areas")
 
@@ -316,10 +321,14 @@ def test_what_kind_of_housing_a_block_is_is_no_part_of_its_name() -> None:
     (
         ("quilbeck road", "quillbeck road", True),
         ("thrumdlae close", "thrumdale close", True),
+        ("quilet close", "quillet close", True),
+        ("quinet close", "quillet close", False),
         ("barrington road", "harrington road", False),
         ("quillbek roda", "quillbeck road", False),
         ("elm road", "elms road", False),
     ),
 )
-def test_one_slip_within_a_long_word_leaves_its_first_letter(one: str, other: str, is_slip: bool) -> None:
+def test_one_slip_within_a_long_word_or_a_doubled_letter_leaves_its_first_letter(
+    one: str, other: str, is_slip: bool
+) -> None:
     assert claims.is_slip(one, other) is is_slip

@@ -31,6 +31,9 @@ UNITS = {"m2": "m2", "m": "m", "lm": "m", "no": "nr"}
         ("100 SQ FT", None, (9.29, "m2", "feet")),
         ("10 sq. yards", None, (8.36, "m2", "feet")),
         ("10 ft run", None, (3.05, "m", "feet")),
+        ("11 m2 each", None, (11, "m2", "known")),
+        ("4 lm (each room)", None, (4, "m", "known")),
+        ("3 no each", None, (3, "nr", "known")),
     ],
 )
 def test_an_extent_is_a_figure_with_a_unit_and_says_how_it_was_read(

@@ -8,7 +8,8 @@ import pytest
 
 from pipelines.register import columns, layout
 from pipelines.register.contents import Contents
-from pipelines.register.meanings import by_words
+from pipelines.register.headings import _as_above
+from pipelines.register.meanings import Column, by_words
 from pipelines.register.reader import Reader
 
 QUESTIONS = Path(__file__).parents[2] / "pipelines" / "reference" / "heading_questions.csv"
@@ -171,3 +172,16 @@ def test_a_firm_that_heads_all_in_its_own_words_is_read_by_the_stock_list_and_by
     ]
     without = [[cells[0], "", *cells[2:]] for cells in rows]
     assert columns.read_columns(block, without, reader)[2].field == "address"
+
+
+def test_a_heading_that_comes_again_with_other_words_here_and_there_means_what_it_did() -> None:
+    above = layout.Block(1, 1, (("Old no",), ("Room",), ("P",), ("D",), ()))
+    again = layout.Block(9, 9, (("Ref",), ("Room",), ("P",), ("D",), ()))
+    fields = (None, "room", "product_type_score", "damage_score", "extent_unit")
+    before = [Column("", field, 1, "") for field in fields]
+    here = [Column("", field, 1, "") for field in ("property_ref", "room", None, "asbestos_type_score", None)]
+    read = _as_above(again, here, 4, [(above.labels, before, 20)])
+    assert [column.field for column in read] == ["property_ref", *fields[1:4], None]
+    assert _as_above(again, here, 30, [(above.labels, before, 20)]) == here
+    other = layout.Block(9, 9, (("Ref",), ("Where",), ("What",), ("D",), ()))
+    assert _as_above(other, here, 4, [(above.labels, before, 20)]) == here

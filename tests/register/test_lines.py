@@ -4,6 +4,7 @@ from pipelines.register.contents import Contents
 from pipelines.register.home_lines import Sheet
 from pipelines.register.lines import _line
 from pipelines.register.reader import Reader
+from pipelines.register.remarks import is_count
 
 
 def test_a_home_of_a_known_street_below_an_item_is_no_end_of_its_text() -> None:
@@ -19,3 +20,10 @@ def test_a_home_of_a_known_street_below_an_item_is_no_end_of_its_text() -> None:
         line, _, names, room, _ = _line(sheet, ["", text, ""], fields, above, ())
         assert (line, names["address"].split(" (")[0], room) == ("layout", home, None)
     assert _line(sheet, ["", "at the back", ""], fields, above, ())[4] == [(1, "at the back")]
+
+
+def test_a_figure_beside_what_it_counts_is_a_total_and_no_item() -> None:
+    for filled in (["Lines 2025", "10.0"], ["Lines to end of 2023", "34"], ["Properties", "6"], ["Items on list", "4"]):
+        assert is_count(filled)
+    for filled in (["Lines of pipes", "10"], ["Properties", "Hall"], ["Garages", "AC roof"], ["Hall", "2"], ["Items"]):
+        assert not is_count(filled)

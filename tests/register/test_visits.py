@@ -97,6 +97,18 @@ def fields(heading: Sequence[Sequence[str]], rows: Sequence[Sequence[str]], read
                 *("product_type_score", "damage_score", "surface_treatment_score", "asbestos_type_score"),
             ],
         ),
+        # what the survey found, and what re-inspections did
+        (
+            [
+                ["", "", "Survey", "", "Re-insp 2025", "", "Re-insp 2026", ""],
+                ["Room", "Item", "Date", "Cond", "Date", "Cond", "Date", "Cond"],
+            ],
+            [
+                *("room", "product", "surveyed_on", "damage_before"),
+                *("surveyed_before", "damage_before", "surveyed_before", "damage"),
+            ],
+        ),
+        ([["Room", "Item", "Cond", "Reinspection 2025 cond"]], ["room", "product", "damage_before", "damage"]),
         # of one visit
         ([["Room", "Result", "Second result", "Cond"]], ["room", "identification", "identification", "damage"]),
     ],

@@ -292,6 +292,9 @@ def test_words_within_a_longer_phrase_say_nothing_by_themselves(
     [
         ("place", "Brick store, rear garden", []),  # the garden is where the store stands
         ("place", "Kitchen, U/S cupboard", ["Kitchen", "U/S cupboard"]),
+        ("place", "Back bed + front bed", ["Back bed", "front bed"]),
+        ("place", "Bed + bed", []),
+        ("place", "Front & rear", []),
         ("product", "F/tiles and bitumen adhesive", ["F/tiles", "bitumen adhesive"]),
         ("product", "Tiles/adhesive", ["Tiles", "adhesive"]),
     ],
@@ -300,7 +303,8 @@ def test_what_one_cell_names_is_parted_at_marks_but_not_within_short_words(
     field: str, written: str, pieces: list[str]
 ) -> None:
     known = {
-        "place": {"brick store": "garage", "rear garden": "external_wall", "kitchen": "kitchen", "u s": "under_stairs"},
+        "place": {"brick store": "garage", "rear garden": "external_wall", "kitchen": "kitchen", "u s": "under_stairs"}
+        | {"bed": "bedroom", "front": "external_wall", "rear": "external_wall"},
         "product": {"f tiles": "floor_tile", "tiles": "floor_tile", "adhesive": "mastic_putty"},
     }
     assert terms.parts(field, written, known[field], {}) == pieces
