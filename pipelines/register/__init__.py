@@ -96,7 +96,9 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
         written = across.take_apart(con, readers["registers"], keys)
         foot_results.read_foots(con, readers["registers"], readers["samples"])
         _make(con, ("row_shapes", "extents_of_each", "blanks_repeated"), settings)
-        lines.read(con, headings.recognise(con, written))
+        reader = headings.recognise(con, written)
+        _make(con, ("slipped_rows",), settings)
+        lines.read(con, reader)
         _make(con, LISTS, settings)
         with queries.beside(con, claims.of_stock) as stock, queries.beside(con, jobs.recognise):
             _make(con, LINES, settings)

@@ -43,6 +43,8 @@ LETTERS = re.compile(r"(?<=\d)o(?=[\do.]|\W|$)|(?<![a-z\d])[ol](?=[.\d])")
 """A letter that was typed for a figure: `12O sq.m`."""
 FEET = {"sq ft": (0.09290304, "m2"), "sq yd": (0.83612736, "m2"), "ft": (0.3048, "m"), "yd": (0.9144, "m")}
 """The old measures in metres."""
+POWERS = ("sq", "square", "cu", "cubic")
+"""What says no unit where another word stands behind it, as of `40 sq feet in all`."""
 OLD_MEASURE = re.compile(
     r"^(?P<square>sq(?:uare)?\.?\s*)?(?:(?P<foot>f(?:oo|ee)?t)|y(?:ar)?ds?)(?P<power>2)?\.?(?:\s*(?:run|super|approx))?\.?$"
 )
@@ -138,6 +140,7 @@ def _figure(number: float, rest: str, column: str | None, units: Mapping[str, st
         return round(number * scale, 2), metric, "feet"
     unit = units.get(words)
     if words and unit is None:
-        first = units.get(words.split()[0])
+        begins = (" ".join(words.split()[:n_words]) for n_words in (2, 1))
+        first = next((units[one] for one in begins if one in units and one not in POWERS), None)
         return (number, first or column, "vague") if first or not re.search(r"\d", words) else (None, column, "unclear")
     return number, unit or column, how

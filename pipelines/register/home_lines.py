@@ -128,12 +128,20 @@ class Sheet:
 
     def at(self, text: str) -> dict[str, str]:
         """What holds below a line that names a property: it, and the visit named above or in its brackets."""
-        visit = {name: value for name, value in self.said.items() if name in VISIT} | apart(text)[1]
+        visit = {name: value for name, value in self.said.items() if name in VISIT} | self._visit_behind(text)
         visit |= {"job_ref": job[1]} if (job := JOB.match(text)) else {}
         if (dated := DATED.search(text)) and is_date(dated[1]):
             visit["surveyed_on"] = dated[1]
         bracket = re.search(r"\((.*)\)", text)
         return visit | dict(layout.labelled([bracket[1]], lambda _: None) if bracket else ()) | (self.names(text) or {})
+
+    def _visit_behind(self, text: str) -> dict[str, str]:
+        """The visit behind a home, that of the home above where a mark behind a dash repeats it: `6 Elm Row - do`."""
+        *_, last = DASHED.split(text)
+        is_same = layout.is_ditto(last) and self.is_home_of_street(text)
+        visit = dict(self.visit) if is_same else apart(text)[1]
+        self.visit = visit
+        return visit
 
     def is_in_stock(self, text: str) -> bool:
         """Whether a text is an address or block of the stock list, or begins with a street of it."""

@@ -30,7 +30,7 @@ MAY_MEAN = re.compile(rf"[=:]|\s[-–]\s|{SAYS_KEY.pattern}", re.I)
 """What no cell lacks that explains a code; most rows of a register have none of it."""
 SIGN = re.compile(
     r"(?:^|(?<=[\s,;.:(]))"
-    r"((?:(?<=^)|(?<=, )|(?<=; ))[A-Za-z]{1,4}\.? [a-z]{2,5}|[A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?|\d)\s*=\s*"
+    r"((?:(?<=^)|(?<=, )|(?<=; ))[A-Za-z]{1,4}\.? [a-z]{2,5}|[A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?\*?|\d)\s*=\s*"
 )
 """Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`, `th. tile = thermoplastic tile`"""
 EITHER = re.compile(r"(?:^|(?<=\s\s)|(?<=: ))([A-Za-z]{1,4}) / ([A-Za-z]{1,6})\s*=\s*([^=]*?)(?=\s{2,}|$)")
@@ -40,6 +40,13 @@ NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A
 where some codes say by themselves what they mean."""
 BEFORE_NEXT = re.compile(r"\s{2,}(?=\W*[^\s=][^=]*=)")
 """Between a meaning and what is explained behind it that is no code: `presumed   "As A1" = as that sample`."""
+CODES_ALONE = re.compile(r"(?:,\s*[A-Z]{2,6})+$")
+"""Codes that say by themselves what they mean, before the next: `presumed, NEG, NAC = no access`."""
+STEPS_NAMED = re.compile(
+    r"(?:^|(?<=[.;]\s)|(?<=\s\s))([A-Za-z][^.;:=\d]{1,28}?)(?:\s*\(?\d\s*(?:-|–|to)\s*\d\)?)?\s*:\s*"
+    r"([01]\s*[.)–-]?\s*[A-Za-z]{3}[^=.;]*)(?=[.;]|$)"
+)
+"""A scale whose steps are told in a sentence of their own: `State: 1 good, 2 minor damage, 3 damaged, 4 bad`."""
 BESIDE = re.compile(r"^(.{2,30}?)\s+(?:means|meanings?)$", re.I)
 """Over the column that tells what the codes of the one before it mean: `Type | Type means`."""
 OVER_MEANINGS = re.compile(r"^(?:meanings?|means|stands for|in full|explanation|description)\W*$", re.I)
@@ -94,6 +101,8 @@ class Key:
 
     name: str
     meanings: dict[str, str] = field(default_factory=dict)
+    about: str = ""
+    """What a column of these codes is called that has no name but a list of them, `S/R/P/N`."""
 
     def decode(self, cell: str) -> str | None:
         """The meaning of a cell that is a code, or several, as `W+B` or `WB`; else None."""
@@ -143,6 +152,11 @@ class Key:
         read = f"{self.meanings[first]} {read}" if is_first else read
         is_coded = is_first or any(code in self.meanings for code in CAPITALS.findall(text))
         return read if is_coded and rest else None
+
+    def is_listed_in(self, heading: str) -> bool:
+        """Whether a heading is nothing but a list of the codes: `S/R/P/N`."""
+        listed = SEVERAL.split(heading.strip())
+        return len(listed) >= FEWEST_CODES and len(set(listed)) == len(listed) and set(listed) <= self.meanings.keys()
 
     def is_plainly_in(self, cell: str) -> bool:
         """Whether a code stands in a cell that is no word by itself, as `t/ctg` or `ins bd`."""
@@ -335,7 +349,12 @@ def keys_said(cells: Sequence[str]) -> list[Key]:
     """The codes that a running text explains by signs of equality, by what they are called, which may stand in the
     cell before it: `Mat | TX = textured coating   TT = floor tile`."""
     found: dict[str, Key] = {}
-    for cell in _with_label([cell.strip() for cell in cells if cell.strip()]):
+    for written in _with_label([cell.strip() for cell in cells if cell.strip()]):
+        scales = [(one, steps) for one in STEPS_NAMED.finditer(written) if len(steps := _scale(one[2])) >= FEWEST_CODES]
+        cell = written
+        for one, steps in scales:
+            found.setdefault(one[1].strip(), Key(one[1].strip(), dict(steps)))
+            cell = cell.replace(one[0], "").rstrip()
         before, *rest = SIGN.split(EITHER.sub(r"\1 = \3   \2 = \3", cell))
         if len(rest) < 2 * FEWEST_SIGNS:
             if key := _in_gaps(cell):
@@ -347,6 +366,7 @@ def keys_said(cells: Sequence[str]) -> list[Key]:
             if said and MEANING.search(said[1]) and not DITTO.match(said[1]):
                 meaning = BEFORE_NEXT.split(said[1])[0].strip(" .,;")
                 meaning += ")" * (meaning.count("(") > meaning.count(")"))
+                meaning = CODES_ALONE.sub("", meaning) if code.isupper() else meaning
                 found.setdefault(name, Key(name)).meanings.setdefault(code, meaning)
             name = said[2].strip() if said and said[2] else name
     return [key for key in found.values() if len(key.meanings) >= FEWEST_SIGNS]

@@ -33,6 +33,8 @@ from pipelines.register.words import plain, recognise_word
 CODED = ("identification", "asbestos_type")
 """The fields whose codes may be known without a key."""
 MEANT = (*CODED, "product")
+COLUMN_OF = {"identification": "Result", "asbestos_type": "Asbestos type", "product": "Material"}
+"""What a column is called by the vocabulary of its codes."""
 LIST = re.compile(r"\s*,\s*")
 SCALE_OF = re.compile(r"^(?:(damage|dam|condition|cond|surface|surf|acc(?:ess\w*)?)|prod(?:uct)?|asb\w*(?: type)?)\b")
 """What a material or priority assessment scores, from 0 to 3 or from 1 to 3."""
@@ -146,7 +148,18 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
     return Key(
         key.name,
         {code: code if is_known(code, said) else _of_one_material(said, products) for code, said in meanings.items()},
+        _about(key, words),
     )
+
+
+def _about(key: Key, words: Mapping[str, Mapping[str, str]]) -> str:
+    """What a column of codes is called of which half or more mean words of one vocabulary."""
+    known = {
+        name: sum(1 for said in key.meanings.values() if recognise_word(name, said, words.get(name, {}))[0])
+        for name in COLUMN_OF
+    }
+    most = max(known, key=lambda name: known[name])
+    return COLUMN_OF[most] if key.meanings and 2 * known[most] >= len(key.meanings) else ""
 
 
 def _of_one_material(meaning: str, products: Mapping[str, str]) -> str:
@@ -179,16 +192,28 @@ def meant(rows: Sequence[Numbered], keys: Sequence[Key]) -> Iterable[Numbered]:
         if (key := _key_of([cells[at].strip() if at < len(cells) else "" for _, cells in rows], keys))
     }
     named, absent = _headings_said(keys), _absences_said(rows, keys)
+    tops = {
+        at: next((nth for nth, (_, cells) in enumerate(rows) if at < len(cells) and cells[at].strip()), 0)
+        for at in by_column
+    }
     for nth, (number, cells) in enumerate(rows):
         read = [
-            (at in by_column and (by_column[at].decode(cell) or by_column[at].decode_joined(cell)))
+            (tops.get(at) == nth and by_column[at].is_listed_in(cell) and by_column[at].about)
+            or (at in by_column and (by_column[at].decode(cell) or by_column[at].decode_joined(cell)))
             or absent.get((at, cell.strip().removesuffix(".0")))
+            or (at and not cells[at - 1].strip() and at not in by_column and _of_left(by_column.get(at - 1), cell))
             or (nth < HEADING_ROWS and named.get(cell.strip()))
             or cell
             for at, cell in enumerate(cells)
         ]
         if read != list(cells):
             yield number, read
+
+
+def _of_left(key: Key | None, cell: str) -> str | None:
+    """The meaning of a code that stands one column to the right of its own."""
+    code = cell.strip()
+    return key.meanings.get(code) if key and len(code) >= SHORTEST_WORD else None
 
 
 def _headings_said(keys: Sequence[Key]) -> Mapping[str, str]:

@@ -36,7 +36,8 @@ SAMPLE = re.compile(
     r"\b(?:\d{1,3}[a-z]{1,4}[-/]|[a-z]{1,3}[-/.]?)\d{1,6}(?:/\d{1,5})?[a-z]?\b|\b\d{3,6}(?:/\d{2,4})?\b", re.I
 )
 REFERS = re.compile(
-    r"^(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
+    r"^(?:y(?:es)? (?=as\b|same|sim))?"
+    r"(?:sim to|as|see|ref|refer to|same as|similar to|x ?ref|cross ref(?:erence)?|sp as)"
     r"(?: samples?)?(?: same.*| similar.*)?$"
 )
 SAMPLE_REFERRED_TO = re.compile(

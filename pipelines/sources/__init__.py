@@ -10,7 +10,7 @@ within its row. JSON and Parquet have no rows to show: their column names are ro
 import hashlib
 import os
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -29,6 +29,7 @@ __all__ = ["KINDS", "SourceFile", "UnreadableError", "find", "read", "store", "t
 
 KINDS = ("stock", "registers", "samples", "works", "places", "parameters", "corrections")
 NO_BYTES = hashlib.sha256(b"").hexdigest()
+MERGED_CELLS = ("path", "sheet", "row_number", "position")
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,7 @@ def _sha256(file: Path) -> str:
 
 def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: Path | None = None) -> None:
     """Make `source_sheets` (one row a sheet), `raw_rows` (one row a row that is not blank), `struck_rows` (one row a
-    row that is struck through) and `refused_files`.
+    row that is struck through), `merged_cells` (one row a cell over which one above is merged) and `refused_files`.
 
     `keep` is a folder for what workbooks held, so that the next build need not read them again.
     """
@@ -111,6 +112,7 @@ def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: P
     kept = Kept(keep)
     sheets: list[tuple[Any, ...]] = []
     struck: list[tuple[Any, ...]] = []
+    merged: list[tuple[Any, ...]] = []
     refused: list[tuple[str, ...]] = []
 
     def batches() -> Iterator[pa.RecordBatch]:
@@ -122,6 +124,7 @@ def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: P
                 found = [Sheet()]
             sheets.extend((source.path, sheet.name, source.kind, source.sha256, sheet.is_hidden) for sheet in found)
             struck.extend((source.path, sheet.name, number) for sheet in found for number in sorted(sheet.struck))
+            merged.extend((source.path, sheet.name, *cell) for sheet in found for cell in sorted(sheet.merged))
             for sheet in found:
                 for table in sheet.tables:
                     yield from _raw(source.path, sheet.name, table).to_batches()
@@ -131,11 +134,17 @@ def store(con: duckdb.DuckDBPyConnection, sources: Iterable[SourceFile], keep: P
     kept.clear()
     types = {"path": "string", "sheet": "string", "kind": "string", "sha256": "string", "is_hidden": "bool"}
     queries.insert(con, "source_sheets", pd.DataFrame(sheets, columns=list(types)).astype(types))
-    types = {"path": "string", "sheet": "string", "row_number": "int32"}
-    queries.insert(con, "struck_rows", pd.DataFrame(struck, columns=list(types)).astype(types))
+    queries.insert(con, "struck_rows", _frame(struck, MERGED_CELLS[:3]))
+    queries.insert(con, "merged_cells", _frame(merged, MERGED_CELLS), is_step=True)
     queries.insert(
         con, "refused_files", pd.DataFrame(refused, columns=["path", "reason_code", "value"], dtype="string")
     )
+
+
+def _frame(rows: list[tuple[Any, ...]], names: Sequence[str]) -> pd.DataFrame:
+    """Rows that say where something stands: in a file, a sheet, a row and a column."""
+    types = {name: "string" if name in ("path", "sheet") else "int32" for name in names}
+    return pd.DataFrame(rows, columns=list(names)).astype(types)
 
 
 def _raw(path: str, sheet: str | None, table: pa.Table) -> pa.Table:

@@ -12,7 +12,7 @@ from pyarrow import parquet
 
 from pipelines.sources.rows import NUMBERED, Sheet
 
-READER = "3"
+READER = "4"
 """To be counted up whenever the same workbook would be read otherwise than before."""
 KEPT = pa.schema([("at", pa.int32()), *NUMBERED])
 SHEETS = b"undisturbed sheets"
@@ -36,8 +36,8 @@ class Kept:
             if found.schema.remove_metadata() != KEPT:
                 return None
             return [
-                Sheet(name, hidden, _tables(found, at), frozenset(struck))
-                for at, (name, hidden, struck) in enumerate(named)
+                Sheet(name, hidden, _tables(found, at), frozenset(struck), frozenset(map(tuple, merged)))
+                for at, (name, hidden, struck, merged) in enumerate(named)
             ]
         except (pa.ArrowException, OSError, ValueError, KeyError, TypeError):
             return None  # not there, or damaged: the workbook is read anew
@@ -48,7 +48,7 @@ class Kept:
         if file is None:
             return
         numbered = [sheet.rows.add_column(0, KEPT.field("at"), _same(at, sheet)) for at, sheet in enumerate(sheets)]
-        named = json.dumps([(sheet.name, sheet.is_hidden, sorted(sheet.struck)) for sheet in sheets])
+        named = json.dumps([(one.name, one.is_hidden, sorted(one.struck), sorted(one.merged)) for one in sheets])
         whole = pa.concat_tables([KEPT.empty_table(), *numbered]).replace_schema_metadata({SHEETS: named})
         unfinished = file.with_suffix(".unfinished")
         try:

@@ -12,15 +12,23 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from python_calamine import CalamineError, CalamineWorkbook, PasswordError, SheetTypeEnum, SheetVisibleEnum
+from python_calamine import (
+    CalamineError,
+    CalamineSheet,
+    CalamineWorkbook,
+    PasswordError,
+    SheetTypeEnum,
+    SheetVisibleEnum,
+)
 
 MEMORY_BYTES = 2_000_000_000
 
-Raw = tuple[str, bool, Iterable[list[Any]]]
+Raw = tuple[str, bool, Iterable[list[Any]], frozenset[tuple[int, int]]]
+"""Name, whether hidden, rows, and the cells over which one above is merged, each by its row and column from 1."""
 
 
 def read(file: Path, seconds: int) -> list[Raw] | tuple[str, str]:
-    """Name, whether hidden, and rows of each sheet, or the reason code and its value where it cannot be read."""
+    """What each sheet holds, or the reason code and its value where it cannot be read."""
     command = [sys.executable, "-P", __file__, str(file)]
     try:
         done = subprocess.run(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, timeout=seconds, check=True)
@@ -39,7 +47,17 @@ def each_sheet(workbook: CalamineWorkbook) -> Iterator[Raw]:
             sheet = workbook.get_sheet_by_name(about.name)
             before = [""] * sheet.start[1] if sheet.start else []
             rows = (before + row for row in sheet.iter_rows())
-            yield about.name, about.visible != SheetVisibleEnum.Visible, rows
+            yield about.name, about.visible != SheetVisibleEnum.Visible, rows, _merged(sheet)
+
+
+def _merged(sheet: CalamineSheet) -> frozenset[tuple[int, int]]:
+    """The cells, within the rows that say something, that are blank as the one above reaches over them."""
+    last = sheet.end[0] if sheet.end else 0
+    return frozenset(
+        (row + 1, column + 1)
+        for (first, column), (end, _) in sheet.merged_cell_ranges or ()
+        for row in range(first + 1, min(end, last) + 1)
+    )
 
 
 def fault_of(error: CalamineError) -> tuple[str, str]:
@@ -55,7 +73,9 @@ def main() -> None:
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
     try:
         with CalamineWorkbook.from_path(sys.argv[1]) as workbook:
-            answer: object = [(name, is_hidden, list(rows)) for name, is_hidden, rows in each_sheet(workbook)]
+            answer: object = [
+                (name, is_hidden, list(rows), merged) for name, is_hidden, rows, merged in each_sheet(workbook)
+            ]
     except CalamineError as error:
         answer = fault_of(error)
     sys.stdout.buffer.write(pickle.dumps(answer))

@@ -32,6 +32,8 @@ class Sheet:
     tables: list[pa.Table] = field(default_factory=list)
     struck: frozenset[int] = frozenset()
     """The numbers of the rows that are struck through."""
+    merged: frozenset[tuple[int, int]] = frozenset()
+    """The cells over which one above is merged, by row and column from 1."""
 
     @property
     def rows(self) -> pa.Table:

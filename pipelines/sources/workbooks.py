@@ -203,9 +203,10 @@ def _packed(opened: BinaryIO, limits: Limits) -> list[Sheet]:
 
 def _sheets(found: Iterable[old_workbooks.Raw], limits: Limits) -> list[Sheet]:
     sheets: list[Sheet] = []
-    for name, is_hidden, rows in found:
+    for name, is_hidden, rows, merged in found:
         if len(sheets) == limits["sheets_most"]:
             raise UnreadableError("too_many_sheets", str(limits["sheets_most"]))
         texts = ([cell if cell.__class__ is str else text(cell) for cell in row] for row in rows)
-        sheets.append(Sheet(name.replace("\0", NO_NUL), is_hidden, table(numbered(texts), limits)))
+        tables = table(numbered(texts), limits)
+        sheets.append(Sheet(name.replace("\0", NO_NUL), is_hidden, tables, merged=merged))
     return sheets

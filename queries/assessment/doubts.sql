@@ -275,6 +275,7 @@ in_registers as (
                 case when r.is_visit_carried then 'visit_carried' end,
                 case when reinspected is not null then 'damage_reinspected' end,
                 case when r.is_struck then 'row_struck' end,
+                case when r.is_slipped then 'row_slipped' end,
                 case when r.is_extent_in_notes then 'extent_in_notes' end,
                 case when list_contains(r.fields_overruled, 'extent') then 'extent_overruled' end,
                 case when list_contains(r.fields_overruled, 'product') then 'product_overruled' end,

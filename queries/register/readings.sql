@@ -238,6 +238,7 @@ used as (
         ) as results_contradicted,
         r.row_number as line_number,
         crossed.row_number is not null as is_struck,
+        slipped.row_number is not null as is_slipped,
         shifted.row_number is not null as is_condition_shifted,
         coalesce(w.source_row, r.row_number) as row_number,
         coalesce(w.is_grid, false) as is_of_grid,
@@ -333,6 +334,8 @@ used as (
             r.path = shifted.path
             and r.sheet is not distinct from shifted.sheet
             and r.row_number = shifted.row_number
+    left join slipped_rows as slipped
+        on r.path = slipped.path and r.sheet is not distinct from slipped.sheet and r.row_number = slipped.row_number
     left join struck_rows as crossed
         on
             r.path = crossed.path
@@ -408,7 +411,7 @@ termed as (
         survey_type.term as survey_type_term,
         k.said as corrected,
         k.fields as corrected_fields,
-        place_beside(place.term, u.room, beside.term, u.position) as place_named_beside,
+        place_beside(place.term, u.room, beside.term, coalesce(u.position, u.product)) as place_named_beside,
         -- nobody came in, or nothing is suspect in any room
         case
             when
@@ -587,7 +590,8 @@ termed as (
     left join recognised_words as survey_type
         on survey_type.field = 'survey_type' and u.survey_type = survey_type.written
     left join recognised_words as place on place.field = 'place' and u.room = place.written
-    left join recognised_words as beside on beside.field = 'place_beside' and u.position = beside.written
+    left join recognised_words as beside
+        on beside.field = 'place_beside' and coalesce(u.position, u.product) = beside.written
     left join outdoors
         on
             u.room = outdoors.room
@@ -887,6 +891,7 @@ select
     case when is_struck then concat_ws('; ', removal, 'removed, as the row is struck through') else removal end
         as removal_text,
     is_struck,
+    is_slipped,
     is_suspect,
     types as asbestos_types,
     types_said as register_types,

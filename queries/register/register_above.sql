@@ -71,6 +71,26 @@ going_on as (
     having count(r.row_number) > 0 and count(b.surveyed_on) = 0
 ),
 
+-- Rows over whose cell for the property the one above is merged.
+merged as (
+    select distinct
+        n.path,
+        n.sheet_key,
+        n.row_number
+    from register_rows as n
+    inner join table_columns as p on n.table_id = p.table_id
+    inner join merged_cells as m
+        on
+            n.path = m.path
+            and n.sheet_key = coalesce(m.sheet, '')
+            and n.row_number = m.row_number
+            and (
+                m.position in (p.property_ref_at, p.uprn_at)
+                or list_contains(p.address_at, m.position)
+            )
+    where n.line = 'item' and not n.names_property
+),
+
 sheets as (
     select
         n.path,
@@ -97,8 +117,12 @@ speaking as (
         n.sheet_key,
         n.row_number,
         true as is_row,
-        s.carries_down,
-        s.carries_down and n.names_property as is_own_home,
+        s.carries_down or m.row_number is not null as carries_down,
+        n.names_property
+        and (
+            s.carries_down
+            or (n.path, n.sheet_key) in (select (o.path, o.sheet_key) from merged as o)
+        ) as is_own_home,
         s.carries_rooms and n.line = 'item' and n.room is not null as is_own_room,
         s.carries_down
         and n.line = 'item'
@@ -110,7 +134,11 @@ speaking as (
         false as is_visit
     from register_rows as n
     inner join sheets as s on n.path = s.path and n.sheet_key = s.sheet_key
-    where s.carries_down or (n.path, n.sheet_key) in (select (l.path, l.sheet_key) from sheets_with_lines as l)
+    left join merged as m on n.path = m.path and n.sheet_key = m.sheet_key and n.row_number = m.row_number
+    where
+        s.carries_down
+        or (n.path, n.sheet_key) in (select (o.path, o.sheet_key) from merged as o)
+        or (n.path, n.sheet_key) in (select (l.path, l.sheet_key) from sheets_with_lines as l)
     union all
     select
         path,

@@ -1,6 +1,6 @@
 -- One row per raw row of a sheet with a table: which table it belongs to, what kind of line it is in it (`above` if it
 -- is as wide as a table's and no heading above it is known), and its cells, with what a mark repeats or a next line
--- adds, without blanks around them and without dashes and NULLs for nothing.
+-- adds, where they belong, without blanks around them and without dashes and NULLs for nothing.
 -- Kept as a step.
 with tables as (
     select
@@ -54,13 +54,15 @@ told as (
         r.row_number,
         r.cells as written,
         list_transform(
-            coalesce(m.cells, r.cells),
+            coalesce(m.cells, d.cells, r.cells),
             lambda cell: case when cell in ('-', '–', '—', '--', 'NULL') then '' else cell end
         ) as cells,
         coalesce(nullif(r.cells[1], ''), nullif(r.cells[2], ''), r.cells[3]) as first_said
     from row_shapes as r
     inner join sheets as s on r.path = s.path and coalesce(r.sheet, '') = s.sheet_key
     left join placed as p on r.path = p.path and coalesce(r.sheet, '') = p.sheet_key and r.row_number = p.row_number
+    left join slipped_rows as d
+        on r.path = d.path and r.sheet is not distinct from d.sheet and r.row_number = d.row_number
     left join mended_rows as m
         on r.path = m.path and r.sheet is not distinct from m.sheet and r.row_number = m.row_number
 )

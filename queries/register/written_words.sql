@@ -84,7 +84,7 @@ with written as (
     on element
     into name field value written
     union all by name
-    -- what else may say the place: a thing within the room; a shed, of what stands outside
+    -- what else may say the place: a thing within the room; a shed, of what stands outside; a cupboard, of its lining
     unpivot (
         select position as place_beside
         from register_lines
@@ -94,7 +94,14 @@ with written as (
         from register_lines
         where
             line = 'item'
-            and regexp_matches(room, '^\W*(outside|ext|external(ly)?|exterior|gardens?|yard|grounds?)\W*$', 'i')
+            and (
+                regexp_matches(room, '^\W*(outside|ext|external(ly)?|exterior|gardens?|yard|grounds?)\W*$', 'i')
+                or (
+                    position is null
+                    and room is not null
+                    and regexp_matches(product, '\b(cup\w*|cpb?d|cbd|cubd)\b', 'i')
+                )
+            )
     )
     on place_beside
     into name field value written

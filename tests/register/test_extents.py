@@ -4,7 +4,7 @@ import pytest
 
 from pipelines.register import extents
 
-UNITS = {"m2": "m2", "m": "m", "lm": "m", "no": "nr"}
+UNITS = {"m2": "m2", "sq": "m2", "sq m": "m2", "m": "m", "lm": "m", "no": "nr"}
 
 
 @pytest.mark.parametrize(
@@ -28,6 +28,8 @@ UNITS = {"m2": "m2", "m": "m", "lm": "m", "no": "nr"}
         ("12O m2", None, (120, "m2", "letters")),
         ("l2 m2", None, (12, "m2", "letters")),
         ("12 lm", None, (12, "m", "known")),
+        ("40 sq m in all", None, (40, "m2", "vague")),
+        ("40 sq ft in all", None, (40, None, "vague")),
         ("100 SQ FT", None, (9.29, "m2", "feet")),
         ("10 sq. yards", None, (8.36, "m2", "feet")),
         ("10 ft run", None, (3.05, "m", "feet")),

@@ -211,3 +211,13 @@ def test_a_line_names_a_home_and_behind_labels_its_reference_and_the_visit(cells
         Sheet("registers/a.xlsx", None, Reader("registers", known, {}, contents, 0.8, 0.5, 3)), cells
     )
     assert "|".join(heard.get(name, "") for name in ("property_ref", "address", "surveyed_on")) == said
+
+
+def test_a_mark_behind_a_home_repeats_the_visit_to_the_home_above() -> None:
+    contents = Contents({}, {"street": frozenset({"elm rise"})})
+    sheet = Sheet("registers/a.xlsx", None, Reader("registers", {}, {}, contents, 0.8, 0.5, 3))
+    days = [
+        sheet.at(line).get("surveyed_on")
+        for line in ("8 Elm Rise - ditto", "14 Elm Rise - surveyed 4th June 2013", "16 Elm Rise - ditto", "18 Elm Rise")
+    ]
+    assert days == [None, "4th June 2013", "4th June 2013", None]

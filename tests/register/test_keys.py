@@ -245,3 +245,17 @@ def test_scores_behind_a_code_and_words_between_codes_mean_nothing() -> None:
         "Band": {"NIL": "no asbestos", "TBC": "to be confirmed", "N/A": "not assessed"},
         "Type": {"1": "chrysotile", "2": "amphibole", "3": "crocidolite"},
     }
+
+
+def test_a_scale_in_a_sentence_of_its_own_is_a_key_whatever_signs_stand_before_it() -> None:
+    line = "S = sampled   X = could not get at.  State: 1 good, 2 minor damage, 3 damaged, 4 bad"
+    assert meanings([line]) == {
+        "State": {"1": "good", "2": "minor damage", "3": "damaged", "4": "bad"},
+        "": {"S": "sampled", "X": "could not get at"},
+    }
+    assert meanings(["Photos: 1 front, 3 rear"]) == {}
+
+
+def test_codes_with_a_star_are_codes_and_those_that_nobody_explains_are_no_meaning() -> None:
+    line = "Result: POS = sample, POS* = goes with another, PRES, NEG, NAC = no access"
+    assert meanings([line]) == {"Result": {"POS": "sample", "POS*": "goes with another", "NAC": "no access"}}

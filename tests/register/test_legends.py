@@ -103,3 +103,17 @@ def test_a_line_of_codes_below_others_goes_on_with_them() -> None:
 
 def test_a_code_of_accessibility_stands_for_the_score_behind_its_meaning() -> None:
     assert as_known(Key("Acc", {"U": "out of reach (0)", "E": "easy"}), {}).meanings == {"U": "0", "E": "easy"}
+
+
+def test_a_heading_that_lists_the_codes_is_called_by_what_they_mean() -> None:
+    words = {"identification": {"sampled": "identified", "presumed": "presumed", "no access": "no_access"}}
+    key = as_known(Key("", {"S": "sampled", "P": "presumed", "X": "no access", "N": "none in it"}), words)
+    rows = [(1, ["S/P/X"]), (2, ["S"]), (3, ["P"]), (4, ["X"]), (5, ["S/P/X"])]
+    read = [cells[0] for _, cells in meant(rows, [key])]
+    assert read == ["Result", "sampled", "presumed", "no access", "sampled & presumed & no access"]
+
+
+def test_a_code_may_stand_one_column_to_the_right_of_its_own() -> None:
+    key = Key("Result", {"POS": "sample", "POS*": "as another", "NEG": "none"})
+    rows = [(1, ["Result", "Sample"]), (2, ["POS", "T1"]), (3, ["NEG", "T2"]), (4, ["POS*", "T1"]), (5, ["", "POS*"])]
+    assert dict(meant(rows, [key]))[5] == ["", "as another"]

@@ -64,6 +64,8 @@ def known() -> dict[str, dict[str, str]]:
         ("identification", "Nothing - presumed clear", "presumed"),
         ("identification", "nothing in it", "not_detected"),
         ("identification", "sure by eye", "strongly_presumed"),
+        ("identification", "Y as U/01", "strongly_presumed"),
+        ("identification", "sampled, none in it", "not_detected"),
         ("identification", "Presumed (not sampled)", "presumed"),
         ("identification", "Not suspect, not sampled", "not_suspect"),
         ("identification", "Sampled - no asbestos detected", "not_detected"),
