@@ -96,7 +96,7 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
         written = across.take_apart(con, readers["registers"], keys)
         foot_results.read_foots(con, readers["registers"], readers["samples"])
         _make(con, ("row_shapes", "extents_of_each"), settings)
-        lines.read(con, headings.recognise(con, written))
+        lines.read(con, headings.recognise(con, written, keys))
         _make(con, LISTS, settings)
         with queries.beside(con, claims.of_stock) as stock, queries.beside(con, jobs.recognise):
             _make(con, LINES, settings)

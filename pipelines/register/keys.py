@@ -94,6 +94,8 @@ class Key:
 
     name: str
     meanings: dict[str, str] = field(default_factory=dict)
+    tells: str | None = None
+    """The field of a column of these codes, where their meanings tell it."""
 
     def decode(self, cell: str) -> str | None:
         """The meaning of a cell that is a code, or several, as `W+B` or `WB`; else None."""

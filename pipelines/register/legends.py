@@ -14,6 +14,7 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
+from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, read_by
 from pipelines.register.keys import (
     FEWEST_CODES,
     FIGURES,
@@ -55,27 +56,74 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
 
     The keys that are sheets of their own come back by workbook.
     """
+    legends, tables = _legends(con)
     keys: dict[str, list[Key]] = defaultdict(list)
-    legends: set[tuple[str, str]] = set()
-    for (path, sheet), rows in groupby(queries.tuples(con, "register", "legend_rows"), key=lambda row: row[:2]):
-        listed = [cells for *_, cells in rows]
-        if found := keys_beside(listed) or keys_of(sheet, listed):
-            keys[path] += found
-            legends.add((path, sheet))
+    for (path, _), found in legends.items():
+        keys[path] += found
     own = _said(con, keys)
-    words = _words(queries.tuples(con, "register", "known_terms"))
+    words = vocabularies(queries.tuples(con, "register", "known_terms"))
+    of_columns = {path: [one for table in found for one in by_column(table, words)] for path, found in tables.items()}
     decoded: list[tuple[str, str | None, int, Sequence[str]]] = []
-    paths = sorted({*keys, *(path for (path, _), found in own.items() if found)})
+    paths = sorted({*keys, *tables, *(path for (path, _), found in own.items() if found)})
     coded = queries.tuples(con, "register", "coded_rows", paths=paths) if paths else []
     for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
+        if (path, sheet) in legends:
+            continue
         said = (*own.get((path, sheet), ()), *keys.get(path, ()))
         known = [as_known(without_scores(key, words), words) for key in said]
-        if known and (path, sheet) not in legends:
-            rows_here = [(number, cells) for *_, number, cells in lines]
-            decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, known)]
+        rows_here = [(number, cells) for *_, number, cells in lines]
+        exact = {at: key for of, at, key in of_columns.get(path, ()) if of == sheet}
+        decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
+    for path, found in of_columns.items():
+        keys[path] += [key for *_, key in found]
     return keys
+
+
+def _legends(con: duckdb.DuckDBPyConnection) -> tuple[dict[tuple[str, str], list[Key]], dict[str, list[KeyTable]]]:
+    """The sheets that are keys, with their codes, and by workbook those that are tables of keys, if these tell more."""
+    legends: dict[tuple[str, str], list[Key]] = {}
+    listed = {
+        place: [cells for *_, cells in rows]
+        for place, rows in groupby(queries.tuples(con, "register", "legend_rows"), key=lambda row: row[:2])
+    }
+    for (path, sheet), rows in listed.items():
+        if found := keys_beside(rows) or keys_of(sheet, rows):
+            legends[path, sheet] = found
+    maybe = {place: rows for place, rows in listed.items() if may_be_table(rows)}
+    sheets: dict[str, dict[str, list[Numbered]]] = defaultdict(dict)
+    coded = queries.tuples(con, "register", "coded_rows", paths=sorted({path for path, _ in maybe})) if maybe else []
+    for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
+        sheets[path][sheet] = [(number, cells) for *_, number, cells in lines]
+    tables: dict[str, list[KeyTable]] = defaultdict(list)
+    for (path, sheet), rows in maybe.items():
+        table = key_table(rows, {of: below for of, below in sheets[path].items() if of != sheet})
+        if table and table.n_answers > sum(len(key.meanings) for key in legends.get((path, sheet), ())):
+            tables[path].append(table)
+            legends[path, sheet] = []
+    return legends, tables
+
+
+def by_column(table: KeyTable, words: Words) -> Iterator[tuple[str, int, Key]]:
+    """The columns that a table of keys explains: the sheet, where on it, and the key. What it says without points is
+    read as other keys are."""
+    for name, listed in table.listed.items():
+        key = read_by(listed, words)
+        key = key if key.tells or listed.points else as_known(without_scores(key, words), words)
+        yield from ((one.sheet, one.columns[name], key) for one in table.registers if name in one.columns)
+
+
+def _decoded(rows: Sequence[Numbered], exact: Mapping[int, Key], keys: Sequence[Key]) -> Iterator[Numbered]:
+    """The rows of a sheet that have codes, with their meanings: first of the columns whose key is known."""
+    read = [
+        (number, [(at in exact and exact[at].decode(cell)) or cell for at, cell in enumerate(cells)])
+        for number, cells in rows
+    ]
+    meanings = dict(meant(read, keys)) if keys else {}
+    for (number, cells), (_, said) in zip(rows, read, strict=True):
+        if (now := meanings.get(number, said)) != list(cells):
+            yield number, now
 
 
 def _said(con: duckdb.DuckDBPyConnection, keys: dict[str, list[Key]]) -> Mapping[tuple[str, str | None], list[Key]]:
@@ -113,11 +161,11 @@ def _resolved(con: duckdb.DuckDBPyConnection, decoded: Sequence[Sequence[object]
             yield from ((*sheet, number, cells) for number, cells in resolved([row[2:] for row in lines]))
 
 
-def _words(rows: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
-    found: dict[str, dict[str, str]] = {name: {} for name in MEANT}
+def vocabularies(rows: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
+    """The terms of each vocabulary by their words."""
+    found: dict[str, dict[str, str]] = defaultdict(dict)
     for name, term, written in rows:
-        if name in found:
-            found[name].setdefault(plain(written), term)
+        found[name].setdefault(plain(written), term)
     return found
 
 
