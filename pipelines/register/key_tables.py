@@ -25,15 +25,11 @@ IN_WORDS = re.compile(r"[A-Za-z]\W+[A-Za-z]|[a-z]{3}")
 HEADING_ROWS = 12
 LEAST_NAMED, LEAST_MET, LEAST_TOLD, LEAST_OF_WORDS, APART = 0.8, 0.5, 0.5, 0.8, 0.2
 FEWEST_NAMES, FEWEST_COLUMNS, SHORTEST_REACH = 2, 3, 2
-SCORED = {
-    "damage": "damage",
-    "surface": "surface",
-    "accessibility": "accessibility",
-    "product": "product_type_score",
-    "asbestos_type": "asbestos_types",
-}
-"""What points score, and the field of a column of such answers."""
 FIELDS = {"asbestos_type": "asbestos_types", "place": "room"}
+SCORED = {"damage": "damage", "surface": "surface", "accessibility": "accessibility", "product": "product_type_score"}
+SCORED |= {"asbestos_type": "asbestos_types"}
+"""What points score, and the field of a column of such answers."""
+BARE = ("yes", "no")
 UNSCORED = ("identification", "asbestos_type", "product", "extent_unit", "survey_type", "place")
 
 
@@ -137,11 +133,12 @@ def _names_of(heading: str) -> list[str]:
 
 
 def _registers_named(texts: Sequence[str], sheets: Mapping[str, Sequence[Numbered]]) -> tuple[float, list[Register]]:
-    """The share of texts that name columns of registers, and these."""
+    """The share of texts that name columns of registers, and these. The first may be a heading."""
     names = set(map(_name, texts))
     found = [one for sheet, rows in sheets.items() if (one := _register(sheet, rows, names))]
     known = {name for one in found for name in one.columns}
-    return sum(_name(text) in known for text in texts) / (len(texts) or 1), found
+    listed = texts[1:] if texts and _name(texts[0]) not in known else texts
+    return sum(_name(text) in known for text in listed) / (len(listed) or 1), found
 
 
 def _register(sheet: str, rows: Sequence[Numbered], names: set[str]) -> Register | None:
@@ -199,22 +196,24 @@ def _share_met(listed: Listed, name: str, registers: Sequence[Register]) -> floa
 
 
 def read_by(listed: Listed, words: Words) -> Key:
-    """The key of a column: what each of its answers says, behind its points where it has some, and the field that the
-    answers tell. Types of asbestos and materials stay as such, and what is within reach is scored by its points."""
+    """The key of a column: what each of its answers says, behind its points where they are scores, and the field that
+    the answers tell. Types of asbestos and materials stay as such, and what is within reach is scored by its points."""
     names = _scored(listed) if listed.points else UNSCORED
     shares = sorted(((_share_known(listed, name, words), name) for name in names), reverse=True)
     (share, name), (second, _) = (*shares, (0.0, ""))[:2]
-    is_told = share >= LEAST_TOLD and share >= second + APART
     about = name if share >= LEAST_TOLD else ""
+    is_told = about != "" and share >= second + APART
     said = {answer: _in_words(answer, meaning, about, words) for answer, (meaning, _) in listed.answers.items()}
-    if not listed.points or about == "asbestos_type" or (about == "product" and not _is_scale(listed)):
-        is_sure = is_told and share >= LEAST_OF_WORDS
+    if about in UNSCORED and not (about == "product" and _is_scale(listed)):
+        is_sure = is_told and (share >= LEAST_OF_WORDS or bool(listed.points))
         return Key(listed.heading, said, FIELDS.get(about, about) if is_sure else None)
+    tells = SCORED[about] if is_told else None
+    if not listed.points or _is_other_scale(listed, about, words):
+        return Key(listed.heading, said, tells)
+    points = {answer: scored for answer, (_, scored) in listed.answers.items()}
     if is_told and about == "accessibility":
-        said = {answer: points for answer, (_, points) in listed.answers.items()}
-    else:
-        said = {answer: f"{listed.answers[answer][1]} - {text}" for answer, text in said.items()}
-    return Key(listed.heading, said, SCORED[about] if is_told else None)
+        return Key(listed.heading, points, tells)
+    return Key(listed.heading, {answer: f"{points[answer]} - {text}" for answer, text in said.items()}, tells)
 
 
 def _scored(listed: Listed) -> list[str]:
@@ -224,19 +223,31 @@ def _scored(listed: Listed) -> list[str]:
 
 def _is_scale(listed: Listed) -> bool:
     """Whether each answer has points of its own: the materials of a list share some."""
-    return len(set(listed.points)) == len(listed.answers)
+    return bool(listed.points) and len(set(listed.points)) == len(listed.answers)
+
+
+def _is_other_scale(listed: Listed, name: str, words: Words) -> bool:
+    """Whether points are none of the published ones, in which what is undamaged or out of reach scores 0."""
+    if name == "accessibility":
+        return "0" not in listed.points
+    return name == "damage" and any(
+        scored != "0" and _term(name, _in_words(answer, meaning, name, words), words) == "good"
+        for answer, (meaning, scored) in listed.answers.items()
+    )
 
 
 def _in_words(answer: str, meaning: str, name: str, words: Words) -> str:
-    """What an answer says: its own words or its meaning, whichever are known; words go before meanings, codes after."""
+    """What an answer says: its own words or its meaning, whichever are known, best by more than a yes or no; words go
+    before meanings, codes after."""
     both = [answer, meaning] if IN_WORDS.search(answer) else [meaning, answer]
-    said = [text for text in both if text]
-    return next((text for text in said if _is_known(name, text, words)), said[0])
+    said = {text: _term(name, text, words) for text in both if text}
+    told = next((text for text, term in said.items() if term and term not in BARE), None)
+    return told or next((text for text, term in said.items() if term), next(iter(said)))
 
 
 def _share_known(listed: Listed, name: str, words: Words) -> float:
     """Of how many answers the words or the meaning are known."""
-    known = [any(_is_known(name, text, words) for text in (answer, said)) for answer, (said, _) in _pairs(listed)]
+    known = [any(_term(name, text, words) for text in (answer, said)) for answer, (said, _) in _pairs(listed)]
     return sum(known) / (len(known) or 1)
 
 
@@ -246,10 +257,10 @@ def _pairs(listed: Listed) -> Iterator[tuple[str, tuple[str, str]]]:
         yield answer if IN_WORDS.search(answer) else "", said
 
 
-def _is_known(name: str, text: str, words: Words) -> bool:
-    """Whether a text has words of a vocabulary; of reach, whole phrases: `normally out of reach`."""
+def _term(name: str, text: str, words: Words) -> str | None:
+    """The term of a vocabulary that stands in a text; of reach, of whole phrases only: `normally out of reach`."""
     known = words.get(name, {})
-    if name == "accessibility":
-        within = phrases_within(plain(text), known)
-        return plain(text) in known or any(len(phrase.split()) >= SHORTEST_REACH for phrase in within)
-    return bool(text) and recognise_word(name, text, known)[0] is not None
+    if name != "accessibility" or not text:
+        return recognise_word(name, text, known)[0] if text else None
+    phrases = sorted(one for one in phrases_within(plain(text), known) if len(one.split()) >= SHORTEST_REACH)
+    return known.get(plain(text)) or next((known[phrase] for phrase in phrases), None)

@@ -8,6 +8,7 @@ that nearly all of its cells are, fewer where a name fits its heading or the cod
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 import duckdb
@@ -72,12 +73,12 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
         said = (*own.get((path, sheet), ()), *keys.get(path, ()))
         known = [as_known(without_scores(key, words), words) for key in said]
         rows_here = [(number, cells) for *_, number, cells in lines]
-        exact = {at: key for of, at, key in of_columns.get(path, ()) if of == sheet}
+        exact = {at: one for of, at, one in of_columns.get(path, ()) if of == sheet}
         decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
-    for path, found in of_columns.items():
-        keys[path] += [key for *_, key in found]
+    for path, explained in of_columns.items():
+        keys[path] += [one for *_, one in explained]
     return keys
 
 
@@ -110,7 +111,7 @@ def by_column(table: KeyTable, words: Words) -> Iterator[tuple[str, int, Key]]:
     read as other keys are."""
     for name, listed in table.listed.items():
         key = read_by(listed, words)
-        key = key if key.tells or listed.points else as_known(without_scores(key, words), words)
+        key = key if listed.points else replace(as_known(without_scores(key, words), words), tells=key.tells)
         yield from ((one.sheet, one.columns[name], key) for one in table.registers if name in one.columns)
 
 
