@@ -22,6 +22,7 @@ from pipelines.register.meanings import (
     values_at,
 )
 from pipelines.register.reader import Reader
+from pipelines.register.sums_apart import by_sums_apart
 from pipelines.register.visit_columns import of_visits, without_visits
 from pipelines.register.words import plain
 
@@ -85,7 +86,8 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     read = score_columns.by_headings(_with_home(read, values, reader), values, reader)
     read = score_columns.with_type_score(read, values, reader)
     read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)
-    return score_columns.by_sums(with_house_numbers(read, below, reader), below, reader)
+    read = score_columns.by_sums(with_house_numbers(read, below, reader), below, reader)
+    return by_sums_apart(read, below, reader)
 
 
 def _by_key(column: Column, reader: Reader) -> Column:
