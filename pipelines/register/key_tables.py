@@ -90,19 +90,30 @@ def may_be_table(rows: Sequence[Sequence[str]]) -> bool:
 def key_table(rows: Sequence[Sequence[str]], sheets: Mapping[str, Sequence[Numbered]]) -> KeyTable | None:
     """What a sheet says of the columns of the other sheets of its workbook; None if it is no table of keys."""
     filled = _of_several(rows)
-    width = _width(filled)
-    shares = [(*_registers_named(_column(filled, at), sheets), at) for at in range(width)]
-    share, registers, names = max(shares, key=lambda one: (one[0], -one[2]), default=(0.0, [], 0))
+    share, registers, names = _naming(filled, sheets)
     named = list(_of_columns(filled, names, registers))
     if share < LEAST_NAMED or len({name for name, _ in named}) >= len(named):
         return None
-    others = [at for at in range(width) if at != names]
+    others = [at for at in range(_width(filled)) if at != names]
     met = {name: {value for one in registers for value in one.met(name)} for name, _ in named}
     n_met = {at: sum(_bare(at_or_blank(cells, at)) in met[name] for name, cells in named) for at in others}
     answers = max(others, key=lambda at: (n_met[at], -at))
     listed = _listed(named, answers, [at for at in others if at != answers], registers)
     sure = {name: one for name, one in listed.items() if _share_met(one, name, registers) >= LEAST_MET}
     return KeyTable(sure, registers) if len(sure) >= FEWEST_NAMES else None
+
+
+def names_columns(rows: Sequence[Sequence[str]], sheets: Mapping[str, Sequence[Numbered]]) -> bool:
+    """Whether a column of a sheet names columns of other sheets, whose first rows are enough to tell."""
+    return _naming(_of_several(rows), sheets)[0] >= LEAST_NAMED
+
+
+def _naming(
+    filled: Sequence[Sequence[str]], sheets: Mapping[str, Sequence[Numbered]]
+) -> tuple[float, list[Register], int]:
+    """The column that names most columns of registers: the share of it that does, these, and where it stands."""
+    shares = [(*_registers_named(_column(filled, at), sheets), at) for at in range(_width(filled))]
+    return max(shares, key=lambda one: (one[0], -one[2]), default=(0.0, [], 0))
 
 
 def _of_several(rows: Sequence[Sequence[str]]) -> list[Sequence[str]]:

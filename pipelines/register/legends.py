@@ -15,7 +15,7 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, read_by
+from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
 from pipelines.register.keys import (
     FEWEST_CODES,
     FIGURES,
@@ -66,13 +66,11 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
     of_columns = {path: [one for table in found for one in by_column(table, words)] for path, found in tables.items()}
     decoded: list[tuple[str, str | None, int, Sequence[str]]] = []
     paths = sorted({*keys, *tables, *(path for (path, _), found in own.items() if found)})
-    coded = queries.tuples(con, "register", "coded_rows", paths=paths) if paths else []
-    for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
+    for (path, sheet), rows_here in _sheets(con, paths):
         if (path, sheet) in legends:
             continue
         said = (*own.get((path, sheet), ()), *keys.get(path, ()))
         known = [as_known(without_scores(key, words), words) for key in said]
-        rows_here = [(number, cells) for *_, number, cells in lines]
         exact = {at: one for of, at, one in of_columns.get(path, ()) if of == sheet}
         decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
@@ -93,17 +91,28 @@ def _legends(con: duckdb.DuckDBPyConnection) -> tuple[dict[tuple[str, str], list
         if found := keys_beside(rows) or keys_of(sheet, rows):
             legends[path, sheet] = found
     maybe = {place: rows for place, rows in listed.items() if may_be_table(rows)}
-    sheets: dict[str, dict[str, list[Numbered]]] = defaultdict(dict)
-    coded = queries.tuples(con, "register", "coded_rows", paths=sorted({path for path, _ in maybe})) if maybe else []
-    for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
-        sheets[path][sheet] = [(number, cells) for *_, number, cells in lines]
+    for n_rows in (HEADING_ROWS, None):  # few sheets name columns of others, and of those alone all rows are looked at
+        sheets: dict[str, dict[str, list[Numbered]]] = defaultdict(dict)
+        for (path, sheet), below in _sheets(con, sorted({path for path, _ in maybe}), n_rows):
+            sheets[path][sheet] = below
+        others = {(path, sheet): {of: sheets[path][of] for of in sheets[path] if of != sheet} for path, sheet in maybe}
+        maybe = {place: rows for place, rows in maybe.items() if names_columns(rows, others[place])}
     tables: dict[str, list[KeyTable]] = defaultdict(list)
     for (path, sheet), rows in maybe.items():
-        table = key_table(rows, {of: below for of, below in sheets[path].items() if of != sheet})
+        table = key_table(rows, others[path, sheet])
         if table and table.n_answers > sum(len(key.meanings) for key in legends.get((path, sheet), ())):
             tables[path].append(table)
             legends[path, sheet] = []
     return legends, tables
+
+
+def _sheets(
+    con: duckdb.DuckDBPyConnection, paths: Sequence[str], rows: int | None = None
+) -> Iterator[tuple[tuple[str, str], list[Numbered]]]:
+    """The rows of the sheets of workbooks, or the first of them."""
+    coded = queries.tuples(con, "register", "coded_rows", paths=paths, rows=rows) if paths else []
+    for sheet, lines in groupby(coded, key=lambda row: row[:2]):
+        yield sheet, [(number, cells) for *_, number, cells in lines]
 
 
 def by_column(table: KeyTable, words: Words) -> Iterator[tuple[str, int, Key]]:
