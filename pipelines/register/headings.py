@@ -13,7 +13,7 @@ from pipelines import queries
 from pipelines.register import bands, layout
 from pipelines.register.columns import read_columns, without_repeats
 from pipelines.register.contents import Contents
-from pipelines.register.keys import Key
+from pipelines.register.key import Key
 from pipelines.register.meanings import Column, fields_in
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 from pipelines.register.visit_columns import rows_in_full_years

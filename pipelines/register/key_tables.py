@@ -8,7 +8,8 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from pipelines.register.keys import FEWEST_CODES, Key
+from pipelines.register.key import Key
+from pipelines.register.keys import FEWEST_CODES
 from pipelines.register.layout import at_or_blank
 from pipelines.register.phrases import phrases_within
 from pipelines.register.words import plain, recognise_word

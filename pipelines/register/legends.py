@@ -15,6 +15,7 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
+from pipelines.register.key import SHORTEST_WORD, Key
 from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
 from pipelines.register.keys import (
     FEWEST_CODES,
@@ -22,8 +23,6 @@ from pipelines.register.keys import (
     FOUND_AS_BEFORE,
     NOT_HELD,
     OF_SCORES,
-    SHORTEST_WORD,
-    Key,
     keys_beside,
     keys_of,
     keys_said,

@@ -3,8 +3,8 @@ invented."""
 
 from collections.abc import Sequence
 
+from pipelines.register.key import Key
 from pipelines.register.key_tables import KeyTable, Listed, key_table, may_be_table, read_by
-from pipelines.register.keys import Key
 
 WORDS = {
     "damage": {"none": "good", "chipped": "low", "broken": "medium"},
