@@ -96,7 +96,7 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
         written = across.take_apart(con, readers["registers"], keys)
         foot_results.read_foots(con, readers["registers"], readers["samples"])
         _make(con, ("row_shapes", "extents_of_each", "blanks_repeated"), settings)
-        reader = headings.recognise(con, written)
+        reader = headings.recognise(con, written, keys)
         _make(con, ("slipped_rows",), settings)
         lines.read(con, reader)
         _make(con, LISTS, settings)

@@ -13,7 +13,8 @@ import pyarrow as pa
 
 from pipelines import queries
 from pipelines.register import findings, grids, groups, homes, layout, listings, sentences, stacked, titled
-from pipelines.register.keys import Key, key_within
+from pipelines.register.key import Key
+from pipelines.register.keys import key_within
 from pipelines.register.layout import Source
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import TOTALS

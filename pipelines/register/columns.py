@@ -12,6 +12,7 @@ from pipelines.register.meanings import (
     BY_CONTENTS_ALONE,
     BY_LAST,
     EARLIER_VISIT,
+    ELSE,
     MEASURED,
     MOSTLY,
     Column,
@@ -21,6 +22,7 @@ from pipelines.register.meanings import (
     values_at,
 )
 from pipelines.register.reader import Reader
+from pipelines.register.sums_apart import by_sums_apart
 from pipelines.register.visit_columns import of_visits, without_visits
 from pipelines.register.words import plain
 
@@ -67,7 +69,8 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
         for at in range(len(block.labels))
     ]
     read = [by_words(labels, held, reader) for labels, held in zip(block.labels, values, strict=True)]
-    read = _by_steps([score_columns.by_letter(column, letters) for column in read], reader)
+    read = [_by_key(score_columns.by_letter(column, letters), reader) for column in read]
+    read = _by_steps(read, reader)
     read = of_visits(read, earlier)
     read = by_fit(_without_ties(read), values, reader)
     taken = fields_in(read)
@@ -83,7 +86,17 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     read = score_columns.by_headings(_with_home(read, values, reader), values, reader)
     read = score_columns.with_type_score(read, values, reader)
     read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)
-    return score_columns.by_sums(with_house_numbers(read, below, reader), below, reader)
+    read = score_columns.by_sums(with_house_numbers(read, below, reader), below, reader)
+    return by_sums_apart(read, below, reader)
+
+
+def _by_key(column: Column, reader: Reader) -> Column:
+    """What a column is by the key that explains its codes, where its heading is no known one."""
+    name = reader.explained.get(plain(column.heading))
+    if name is None or column.confidence >= MOST:
+        return column
+    why = "the key of the workbook explains its codes by such words"
+    return replace(column, field=name, confidence=0.9, reason=why, others=ELSE.get(name, ()), also=())
 
 
 def _with_home(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:

@@ -13,6 +13,7 @@ from pipelines import queries
 from pipelines.register import bands, layout
 from pipelines.register.columns import read_columns, without_repeats
 from pipelines.register.contents import Contents
+from pipelines.register.key import Key
 from pipelines.register.meanings import Column, fields_in
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 from pipelines.register.visit_columns import rows_in_full_years
@@ -84,12 +85,12 @@ def readers(con: duckdb.DuckDBPyConnection, stock: Mapping[str, frozenset[str]])
     }
 
 
-def recognise(con: duckdb.DuckDBPyConnection, across: Across) -> Reader:
+def recognise(con: duckdb.DuckDBPyConnection, across: Across, keys: Mapping[str, Sequence[Key]]) -> Reader:
     """Make `headings` (one row a column), `columns_read` (one row a column of the lines that are read), `also_read`
     (the further fields of a column), `heading_rows` (one row a table) and `said_above` (what stands above it).
 
-    across: which columns of the file the columns of a table stand for that is written across. The reader of registers
-    comes back, for what reads their lines next.
+    across: which columns of the file the columns of a table stand for that is written across; keys: the keys of each
+    workbook. The reader of registers comes back, for what reads their lines next.
     """
     decided = _decided(queries.tuples(con, "register", "decided_headings"))
     for name, types in MADE.items():
@@ -98,7 +99,7 @@ def recognise(con: duckdb.DuckDBPyConnection, across: Across) -> Reader:
     stock: dict[str, frozenset[str]] = {}
     for is_stock in (True, False):
         known = readers(con, stock)
-        _recognise(con, known, ids, decided, across, is_stock)
+        _recognise(con, known, ids, decided, across, keys, is_stock)
         if is_stock:
             stock = _stock(queries.tuples(con, "register", "stock_names"))
     return known["registers"]
@@ -110,14 +111,10 @@ def _recognise(
     ids: Iterator[int],
     decided: Mapping[tuple[str, str, str], str],
     across: Across,
+    keys: Mapping[str, Sequence[Key]],
     is_stock: bool,
 ) -> None:
-    found: dict[int, tuple[Reader, str, str | None, layout.Block]] = {}
-    top = int(queries.limits(con)["heading_search_rows"])
-    candidates = queries.tuples(con, "register", "heading_candidates", is_stock=is_stock, rows=top)
-    for (path, sheet, kind), group in groupby(candidates, key=lambda row: row[:3]):
-        rows = rows_in_full_years([(number, cells) for *_, number, cells in group])
-        found |= {next(ids): (readers[kind], path, sheet, block) for block in find_headings(rows, readers[kind])}
+    found = {next(ids): one for one in _found(con, readers, keys, is_stock)}
     made: list[list[tuple[Any, ...]]] = [[] for _ in MADE]
     tables, shown, columns, also, said = made
     near = queries.tuples(
@@ -159,6 +156,27 @@ def _recognise(
             tables.append((table, path, sheet, reader.kind, over.first, line or block.last))
     for (name, types), rows in zip(MADE.items(), made, strict=True):
         queries.insert(con, name, _frame(rows, types))
+
+
+def _found(
+    con: duckdb.DuckDBPyConnection,
+    readers: Mapping[str, Reader],
+    keys: Mapping[str, Sequence[Key]],
+    is_stock: bool,
+) -> Iterator[tuple[Reader, str, str | None, layout.Block]]:
+    """The headings of all sheets, each with what it is read by."""
+    top = int(queries.limits(con)["heading_search_rows"])
+    candidates = queries.tuples(con, "register", "heading_candidates", is_stock=is_stock, rows=top)
+    for (path, sheet, kind), group in groupby(candidates, key=lambda row: row[:3]):
+        rows = rows_in_full_years([(number, cells) for *_, number, cells in group])
+        reader = _with_keys(readers[kind], keys.get(path, ()))
+        yield from ((reader, path, sheet, block) for block in find_headings(rows, reader))
+
+
+def _with_keys(reader: Reader, keys: Sequence[Key]) -> Reader:
+    """A reader that knows what the keys of a workbook tell of its columns."""
+    told = {plain(key.name): key.tells for key in keys if key.tells}
+    return replace(reader, explained=told) if told and reader.kind == "registers" else reader
 
 
 def _by_bands(

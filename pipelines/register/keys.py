@@ -1,4 +1,4 @@
-"""Codes with their meanings, what explains them, and what a cell of them says.
+"""What explains codes: sheets of them, lists, lines and running texts.
 
 `LR | Living room` is a code with its meaning, `Rm | LR | Living room` names its column too; a line of one cell names
 the codes below it. A running text explains codes by signs of equality, `G = good, L = low damage`, or by wide gaps. A
@@ -7,9 +7,9 @@ code with two meanings is left as it is.
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from itertools import pairwise, takewhile
 
+from pipelines.register.key import FEWEST_CODES, FEWEST_SIGNS, LONGEST_JOINED, STROKE, Key
 from pipelines.register.layout import at_or_blank
 from pipelines.register.words import plain
 
@@ -51,23 +51,9 @@ BESIDE = re.compile(r"^(.{2,30}?)\s+(?:means|meanings?)$", re.I)
 """Over the column that tells what the codes of the one before it mean: `Type | Type means`."""
 OVER_MEANINGS = re.compile(r"^(?:meanings?|means|stands for|in full|explanation|description)\W*$", re.I)
 """Over the meanings of the codes below, beside what these are called: `Status | Meaning`."""
-FEWEST_SIGNS = 2
 DITTO = re.compile(r"^ditto\b", re.I)
 """What marks that repeat the cell above stand for: they are read as such, not as codes."""
 GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}.*)$")
-CAPITALS = re.compile(r"\b[A-Z][a-z]*[A-Z][A-Za-z]*\b")
-"""Codes among words, `AIB`, `BitA`."""
-WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b)|\s*(?=\())(\S.*)$")
-"""Codes before the sample that they stand for, `A+C - HC3`, `A as HC2`, or before what they are said of, `C (tile)`."""
-BEFORE_BRACKETS = re.compile(r"^(\S+(?: \S+)+) (\([^()]*\))$")
-"""Several codes before a remark: `SP am (same as no. 2)`."""
-LAYERS = re.compile(r"\s*[/;,]\s*")
-OF_LAYER = re.compile(r"^([A-Za-z]{3,}(?: [A-Za-z]{3,})?)\.?[\s:]+(\S+)$")
-"""A layer with its code: `Tile W`, `Adh. N.A.D.`"""
-NO_WORD = re.compile(r"\w\.?[/ ]\w")
-"""A code of two words, or with a stroke in it."""
-STROKE = re.compile(r"\s+/\s+")
-IN_BRACKETS = re.compile(r"\([^()]*")
 AFTER_STOP = re.compile(r"\.\s.*$", re.S)
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
 STEP = re.compile(r"(\d)\s*[=:.)–-]?\s*([A-Za-z]{3}[^\d]*)")
@@ -77,125 +63,15 @@ OF_SCORES = re.compile(
 )
 JOINS = frozenset(("or", "and", "in", "to", "of", "if", "for"))
 """Words within a text, `- or 0 in scores`, where nothing but codes could stand."""
-SEVERAL = re.compile(r"\s*[+/,&]\s*")
 FOUND_AS_BEFORE = re.compile(
     r"^(?:as (?:\d{4}|before|last.*)|same|unchanged|n/?c|no change|removed\b.*|not (?:seen|inspected|visited)"
     r"|no access\b.*)$",
     re.I,
 )
 """What stands among the codes for a condition where a visit has none of its own."""
-ABSENT = ("-", "–")
-SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
 FIGURES = re.compile(r"^\d+(\.0)?$")
-FEWEST_CODES = 3
-LONGEST_JOINED = SHORTEST_WORD = 3
 LEAST_PAIRS = 0.5
-SHORTEST_NAME = 2
-NAME_WORDS_MOST = 10
 LABEL_WORDS_MOST = 3
-
-
-@dataclass
-class Key:
-    """Codes with their meanings, and what they are called."""
-
-    name: str
-    meanings: dict[str, str] = field(default_factory=dict)
-    about: str = ""
-    """What a column of these codes is called that has no name but a list of them, `S/R/P/N`."""
-
-    def decode(self, cell: str) -> str | None:
-        """The meaning of a cell that is a code, or several, as `W+B` or `WB`; else None."""
-        text = cell.strip().removesuffix(".0")
-        if text in self.meanings:
-            return self.meanings[text]
-        if several := self._several(text):
-            return several
-        if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
-            return f"{meaning}{before[2]}{before[3]}"
-        if (first := BEFORE_BRACKETS.match(text)) and (meaning := self.decode(first[1])):
-            return f"{meaning} {first[2]}"
-        words = text.split()
-        said = [self._several(word) or (word if _is_word(word) else self.meanings.get(word)) for word in words]
-        if len(words) > 1 and words[0] in self.meanings and all(said):
-            return ", ".join(filter(None, said))
-        if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
-            return " & ".join(self.meanings[letter] for letter in text)
-        written = self.meanings.get(text.upper()) or self.meanings.get(_as_begun(text))
-        return written or self._of_layers(text) or self._within(text)
-
-    def _of_layers(self, text: str) -> str | None:
-        """The codes of layers, each behind its name, as in `Tile W / Adh. N.A.D.`"""
-        layers = [OF_LAYER.match(piece) for piece in LAYERS.split(text)]
-        said = [(layer[1], self.meanings.get(layer[2])) for layer in layers if layer]
-        if len(said) < max(FEWEST_SIGNS, len(layers)) or not all(meaning for _, meaning in said):
-            return None
-        return "; ".join(f"{layer}: {str(meaning).replace('.', '')}" for layer, meaning in said)
-
-    def _several(self, text: str) -> str | None:
-        """The meanings of codes between marks: `W+B`, and of layers in their order, `W / -`."""
-        parts = SEVERAL.split(text)
-        if (
-            len(parts) < 2
-            or parts[0] not in self.meanings
-            or not all(part in (*self.meanings, *ABSENT) for part in parts)
-        ):
-            return None
-        mark = " / " if " / " in text else " & "
-        return mark.join(_as_one(self.meanings.get(part, part)) for part in parts)
-
-    def _within(self, text: str) -> str | None:
-        """The codes in capitals that stand within other words, as in `Tile CHR, adhesive NAD`."""
-        first, _, rest = text.partition(" ")
-        is_first = first in self.meanings and len(first) >= SHORTEST_WORD
-        read = CAPITALS.sub(lambda code: self.meanings.get(code[0], code[0]), rest if is_first else text)
-        read = f"{self.meanings[first]} {read}" if is_first else read
-        is_coded = is_first or any(code in self.meanings for code in CAPITALS.findall(text))
-        return read if is_coded and rest else None
-
-    def is_listed_in(self, heading: str) -> bool:
-        """Whether a heading is nothing but a list of the codes: `S/R/P/N`."""
-        listed = SEVERAL.split(heading.strip())
-        return len(listed) >= FEWEST_CODES and len(set(listed)) == len(listed) and set(listed) <= self.meanings.keys()
-
-    def is_plainly_in(self, cell: str) -> bool:
-        """Whether a code stands in a cell that is no word by itself, as `t/ctg` or `ins bd`."""
-        return any(NO_WORD.search(code) and code.lower() in cell.lower() for code in self.meanings)
-
-    def decode_joined(self, cell: str) -> str | None:
-        """The meanings of codes of one letter each that stand side by side, as `WB`; else None."""
-        letters = cell.strip().upper()
-        if not 2 <= len(letters) <= LONGEST_JOINED or len(set(letters)) < len(letters):
-            return None
-        is_all = letters.isalpha() and all(letter in self.meanings for letter in letters)
-        return " & ".join(self.meanings[letter] for letter in letters) if is_all else None
-
-    def is_for(self, heading: str) -> bool:
-        """Whether the name of the codes is a heading, or they have a word in common, in full or short; no sentence is
-        a name."""
-        if len(self.name.split()) > NAME_WORDS_MOST:
-            return False
-        return (bool(self.name) and plain(heading) == plain(self.name)) or any(
-            len(shorter) >= SHORTEST_NAME and longer.startswith(shorter) and not SAYS_NOTHING & {one, other}
-            for one in plain(heading).split()
-            for other in plain(self.name).split()
-            for shorter, longer in (sorted((one, other), key=len),)
-        )
-
-
-def _as_one(meaning: str) -> str:
-    """A meaning among others, without the marks between layers: `vinyl / thermoplastic tile`, `bitumen (pad, glue)`."""
-    return STROKE.sub(" or ", IN_BRACKETS.sub(lambda said: re.sub(r"\s*[,/]\s*", " or ", said[0]), meaning))
-
-
-def _as_begun(text: str) -> str:
-    """A code of several letters as it stands where a line begins with it: `Ins bd`."""
-    return text[:1].upper() + text[1:] if len(text) >= SHORTEST_WORD else text
-
-
-def _is_word(code: str) -> bool:
-    """Whether a code says by itself what it means, as `bare` or `ptd` does."""
-    return code.islower() and len(code) >= SHORTEST_WORD
 
 
 def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:

@@ -8,20 +8,20 @@ that nearly all of its cells are, fewer where a name fits its heading or the cod
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 import duckdb
 import pyarrow as pa
 
 from pipelines import queries
+from pipelines.register.key import FEWEST_CODES, SHORTEST_WORD, Key
+from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
 from pipelines.register.keys import (
-    FEWEST_CODES,
     FIGURES,
     FOUND_AS_BEFORE,
     NOT_HELD,
     OF_SCORES,
-    SHORTEST_WORD,
-    Key,
     keys_beside,
     keys_of,
     keys_said,
@@ -57,27 +57,83 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
 
     The keys that are sheets of their own come back by workbook.
     """
+    legends, tables = _legends(con)
     keys: dict[str, list[Key]] = defaultdict(list)
-    legends: set[tuple[str, str]] = set()
-    for (path, sheet), rows in groupby(queries.tuples(con, "register", "legend_rows"), key=lambda row: row[:2]):
-        listed = [cells for *_, cells in rows]
-        if found := keys_beside(listed) or keys_of(sheet, listed):
-            keys[path] += found
-            legends.add((path, sheet))
+    for (path, _), found in legends.items():
+        keys[path] += found
     own = _said(con, keys)
-    words = _words(queries.tuples(con, "register", "known_terms"))
+    words = vocabularies(queries.tuples(con, "register", "known_terms"))
+    of_columns = {path: [one for table in found for one in by_column(table, words)] for path, found in tables.items()}
     decoded: list[tuple[str, str | None, int, Sequence[str]]] = []
-    paths = sorted({*keys, *(path for (path, _), found in own.items() if found)})
-    coded = queries.tuples(con, "register", "coded_rows", paths=paths) if paths else []
-    for (path, sheet), lines in groupby(coded, key=lambda row: row[:2]):
+    paths = sorted({*keys, *tables, *(path for (path, _), found in own.items() if found)})
+    for (path, sheet), rows_here in _sheets(con, paths):
+        if (path, sheet) in legends:
+            continue
         said = (*own.get((path, sheet), ()), *keys.get(path, ()))
         known = [as_known(without_scores(key, words), words) for key in said]
-        if known and (path, sheet) not in legends:
-            rows_here = [(number, cells) for *_, number, cells in lines]
-            decoded += [(path, sheet, number, cells) for number, cells in meant(rows_here, known)]
+        exact = {at: one for of, at, one in of_columns.get(path, ()) if of == sheet}
+        decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
+    for path, explained in of_columns.items():
+        keys[path] += [one for *_, one in explained]
     return keys
+
+
+def _legends(con: duckdb.DuckDBPyConnection) -> tuple[dict[tuple[str, str], list[Key]], dict[str, list[KeyTable]]]:
+    """The sheets that are keys, with their codes, and by workbook those that are tables of keys, if these tell more."""
+    legends: dict[tuple[str, str], list[Key]] = {}
+    listed = {
+        place: [cells for *_, cells in rows]
+        for place, rows in groupby(queries.tuples(con, "register", "legend_rows"), key=lambda row: row[:2])
+    }
+    for (path, sheet), rows in listed.items():
+        if found := keys_beside(rows) or keys_of(sheet, rows):
+            legends[path, sheet] = found
+    maybe = {place: rows for place, rows in listed.items() if may_be_table(rows)}
+    for n_rows in (HEADING_ROWS, None):  # few sheets name columns of others, and of those alone all rows are looked at
+        sheets: dict[str, dict[str, list[Numbered]]] = defaultdict(dict)
+        for (path, sheet), below in _sheets(con, sorted({path for path, _ in maybe}), n_rows):
+            sheets[path][sheet] = below
+        others = {(path, sheet): {of: sheets[path][of] for of in sheets[path] if of != sheet} for path, sheet in maybe}
+        maybe = {place: rows for place, rows in maybe.items() if names_columns(rows, others[place])}
+    tables: dict[str, list[KeyTable]] = defaultdict(list)
+    for (path, sheet), rows in maybe.items():
+        table = key_table(rows, others[path, sheet])
+        if table and table.n_answers > sum(len(key.meanings) for key in legends.get((path, sheet), ())):
+            tables[path].append(table)
+            legends[path, sheet] = []
+    return legends, tables
+
+
+def _sheets(
+    con: duckdb.DuckDBPyConnection, paths: Sequence[str], rows: int | None = None
+) -> Iterator[tuple[tuple[str, str], list[Numbered]]]:
+    """The rows of the sheets of workbooks, or the first of them."""
+    coded = queries.tuples(con, "register", "coded_rows", paths=paths, rows=rows) if paths else []
+    for sheet, lines in groupby(coded, key=lambda row: row[:2]):
+        yield sheet, [(number, cells) for *_, number, cells in lines]
+
+
+def by_column(table: KeyTable, words: Words) -> Iterator[tuple[str, int, Key]]:
+    """The columns that a table of keys explains: the sheet, where on it, and the key. What it says without points is
+    read as other keys are."""
+    for name, listed in table.listed.items():
+        key = read_by(listed, words)
+        key = key if listed.points else replace(as_known(without_scores(key, words), words), tells=key.tells)
+        yield from ((one.sheet, one.columns[name], key) for one in table.registers if name in one.columns)
+
+
+def _decoded(rows: Sequence[Numbered], exact: Mapping[int, Key], keys: Sequence[Key]) -> Iterator[Numbered]:
+    """The rows of a sheet that have codes, with their meanings: first of the columns whose key is known."""
+    read = [
+        (number, [(at in exact and exact[at].decode(cell)) or cell for at, cell in enumerate(cells)])
+        for number, cells in rows
+    ]
+    meanings = dict(meant(read, keys)) if keys else {}
+    for (number, cells), (_, said) in zip(rows, read, strict=True):
+        if (now := meanings.get(number, said)) != list(cells):
+            yield number, now
 
 
 def _said(con: duckdb.DuckDBPyConnection, keys: dict[str, list[Key]]) -> Mapping[tuple[str, str | None], list[Key]]:
@@ -115,11 +171,11 @@ def _resolved(con: duckdb.DuckDBPyConnection, decoded: Sequence[Sequence[object]
             yield from ((*sheet, number, cells) for number, cells in resolved([row[2:] for row in lines]))
 
 
-def _words(rows: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
-    found: dict[str, dict[str, str]] = {name: {} for name in MEANT}
+def vocabularies(rows: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, str]]:
+    """The terms of each vocabulary by their words."""
+    found: dict[str, dict[str, str]] = defaultdict(dict)
     for name, term, written in rows:
-        if name in found:
-            found[name].setdefault(plain(written), term)
+        found[name].setdefault(plain(written), term)
     return found
 
 
@@ -145,11 +201,8 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
     if ACCESS.match(key.name):
         meanings = {code: score[1] if (score := SCORE_BEHIND.search(said)) else said for code, said in meanings.items()}
     products = words.get("product", {})
-    return Key(
-        key.name,
-        {code: code if is_known(code, said) else _of_one_material(said, products) for code, said in meanings.items()},
-        _about(key, words),
-    )
+    read = {code: code if is_known(code, said) else _of_one_material(said, products) for code, said in meanings.items()}
+    return replace(key, meanings=read, about=_about(key, words))
 
 
 def _about(key: Key, words: Mapping[str, Mapping[str, str]]) -> str:

@@ -69,6 +69,7 @@ INSTEAD = {
     "accessed": "surveyed_on",
     "sampled": "sample_ref",
     "material_score": "product",
+    "room": "address",
 }
 EARLIER_VISIT = "an earlier visit"
 UNCHANGED = re.compile(

@@ -65,6 +65,8 @@ class Reader:
     least_fields: int
     questions: Sequence[tuple[re.Pattern[str], str]] = ()
     """What headings that are questions ask for, the surest first."""
+    explained: Mapping[str, str] = field(default_factory=dict)
+    """Fields of columns by their plain headings, told by what the key of the workbook says of their codes."""
     remembered: dict[str, Sequence[str]] = field(default_factory=dict)
     told: dict[str, str | None] = field(default_factory=dict)
 

@@ -16,7 +16,7 @@ STRONGLY, LEAST_STRONGLY = re.compile(r"^\W*(s\w{4,9})\.?\s+(?:pre?sum|assum)", 
 """`Strongy presumed`: misspelt, it would pass for a mere presumption."""
 REFERRED = re.compile(
     r"\b(?:extrapolat\w*|interpolat\w*|read[ -]?across|inferred|deduced|cross[ -]?ref\w*|x[ -]?ref\w*"
-    r"|by (?:association|comparison|analogy)"
+    r"|by (?:association|comparison|analogy)|equated (?:to|with)|goes with (?:another|the other)"
     r"|(?:same|similar|identical|comparable|alike|match\w*)\b.{0,24}\b(?:samples?d?|analysed|tested|bag|lab))\b",
     re.I,
 )
@@ -32,7 +32,7 @@ PENDING = re.compile(
 SAMPLED = re.compile(r"\b(?:analys(?:ed|is|t)|samples?d?|tested|lab(?:oratory)?|bulk|bag)\b", re.I)
 FOUND_NONE = re.compile(
     r"\b(?:(?:no|nil|zero)(?: trace of)? (?:asb\w*|acms?|fib(?:re|er)s?)"
-    r"|none (?:detected|found|present|identified|seen)|none\W*$|nad(?:is?)?|neg(?:ative)?|clear"
+    r"|none (?:detected|found|present|identified|seen)|none(?=\W*$)|nad(?:is?)?|neg(?:ative)?|clear"
     r"|not (?:detected|found|present|asb\w*)|non[ -]?asb\w*|asbestos[ -]free|free (?:of|from) asb\w*)\b|(?<!\w)-ve\b",
     re.I,
 )

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from pipelines.register.keys import Key
+from pipelines.register.key import Key
 from pipelines.register.phrases import NOT_SUSPECT
 from pipelines.register.words import recognise_word, respelt
 

@@ -2,7 +2,8 @@
 
 import pytest
 
-from pipelines.register.keys import Key, keys_beside, keys_of, keys_said
+from pipelines.register.key import Key
+from pipelines.register.keys import keys_beside, keys_of, keys_said
 
 
 def meanings(texts: list[str]) -> dict[str, dict[str, str]]:

@@ -1,6 +1,7 @@
 """Which columns the keys of a workbook decode, and what they leave as it stands. The texts are invented."""
 
-from pipelines.register.keys import Key, keys_of
+from pipelines.register.key import Key
+from pipelines.register.keys import keys_of
 from pipelines.register.legends import as_known, meant, named_above, without_scores
 
 
