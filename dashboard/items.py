@@ -68,6 +68,12 @@ def evidence(item: Any) -> str:
             return f"{parts.in_words(item.identification).capitalize()}, {types or 'type unknown'} ({when})."
 
 
+def could_be(item: Any) -> str:
+    """How low and high the total can be, where something in it is assumed."""
+    low, high = item.material_low + item.priority_low, item.material_high + item.priority_high
+    return f", could be {low} to {high}" if low < high else ""
+
+
 def laboratory(sample: Any) -> str:
     """What a laboratory found in a sample of the item, and which row says so."""
     by = "" if pd.isna(sample.laboratory) else f" by {sample.laboratory}"
@@ -81,7 +87,7 @@ def priority(item: Any) -> str:
     said = f"Priority score {item.priority_score} of 12, could be {low} to {high}"
     n = len(item.priority_assumed)
     assumed = f"; {n} of its 10 factors {'is' if n == 1 else 'are'} assumed" if n else ""
-    total = "" if pd.isna(item.total_score) else f" Total {item.total_score} of 24."
+    total = "" if pd.isna(item.total_score) else f" Total {item.total_score} of 24{could_be(item)}."
     return f"{said}{assumed} (group averages rounded {item.rounding}).{total}"
 
 

@@ -254,8 +254,21 @@ def basis(questions: Sequence[str], tables: Sequence[str] = ()) -> None:
 
 
 def _queries(questions: Sequence[str], tables: Sequence[str]) -> None:
-    for stage, name in [("answers", name) for name in questions] + [(queries.maker(name), name) for name in tables]:
-        if stage:
+    asked = [("answers", name) for name in questions]
+    made = [(stage, name) for name in tables if (stage := queries.maker(name))]
+    for label, shown in (
+        (
+            "Asked of the result. They run on portfolio.duckdb as they stand, with values for what begins with $.",
+            asked,
+        ),
+        (
+            "How a build made the tables that these ask. They run within a build, on steps of which not all are kept.",
+            made,
+        ),
+    ):
+        if shown:
+            write(paragraph(label))
+        for stage, name in shown:
             write(paragraph(f"queries/{stage}/{name}.sql", "source"))
             st.code(queries.load(stage, name).text, language="sql")
 

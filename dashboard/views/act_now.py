@@ -13,7 +13,8 @@ COUNTED = {"item_id": "item", "building_ref": "building"}
 RULE = (
     "Whatever the score: visible debris; high damage (3); medium damage (2) on lagging or spray, or on insulating "
     "board within reach; fire, flood or vandalism. In the order in which to act: by total score (material and "
-    "priority, of 24), then material score, then damage."
+    "priority, of 24), which each item's figure says, then material score, which its colour says (the darker the "
+    "higher), then damage. The page Portfolio puts buildings with equal totals in the order of all their exposure."
 )
 
 
@@ -21,11 +22,12 @@ def show() -> None:
     """The page: sentence, filters, list."""
     above = st.container()
     chosen, _ = filters.choose(is_ordered=False)
-    found = data.ask("act_now", **chosen)
+    found = data.ask("act_now", damage=None, **chosen)
     with above:
         sentences(found, chosen)
     if not found.empty:
-        listed(found, parts.listed(LISTED))
+        listed(found, parts.listed(LISTED), "act_now")
+    unscored(data.ask("act_now", damage="unscored", **chosen))
     parts.basis(["act_now"], ["items", "item_ranking"])
 
 
@@ -41,17 +43,27 @@ def sentences(found: pd.DataFrame, chosen: dict[str, str | None]) -> None:
     parts.write(parts.paragraph(filters.in_words(chosen), "quiet"))
 
 
-def listed(found: pd.DataFrame, shown: int) -> None:
+def unscored(found: pd.DataFrame) -> None:
+    """Items that no rule can be asked about, as nobody scored their damage."""
+    if found.empty:
+        return
+    label = f"May belong here: {parts.counted(len(found), 'item')} whose damage nobody scored"
+    parts.folded(label, "unscored", lambda: listed(found, len(found), "unscored"))
+
+
+def listed(found: pd.DataFrame, shown: int, name: str) -> None:
     """Items, each a link to itself, with its home or part, a link to the building, and why."""
     parts.write(
         parts.table(
-            ["Score", "Item", "Building", "Home or part of it", "Place", "Why now", "Last seen"],
+            ["Score", "Item", "Extent", "Asbestos", "Building", "Home or part of it", "Place", "Why now", "Last seen"],
             [
                 (
                     scores.total_chip(
                         row.total_score, row.has_total, row.total_low, row.total_high, row.material_score
                     ),
                     to(row, row.product_in_words, property=row.property_ref, item=row.item_id),
+                    "" if pd.isna(row.extent) else parts.extent(row.extent, row.extent_unit),
+                    row.asbestos_in_words,
                     to(row, row.building_in_area),
                     to(row, row.address, property=row.property_ref) if row.is_part else "",
                     row.place_in_words,
@@ -63,7 +75,7 @@ def listed(found: pd.DataFrame, shown: int) -> None:
         )
     )
     parts.more(min(shown, len(found)), len(found), LISTED)
-    parts.as_csv(f"All as csv ({parts.counted(len(found), 'item')})", lambda: found, "act_now")
+    parts.as_csv(f"All as csv ({parts.counted(len(found), 'item')})", lambda: found, name)
 
 
 def to(row: Any, words: str, **parameters: str) -> Markup:

@@ -58,10 +58,11 @@ def sentences(summary: Any, ranked: pd.DataFrame, is_part: bool) -> None:
     parts.write(
         parts.heading(f"Whole portfolio: {parts.within(first)}" if is_part else first, 1),
         to_act_on_now(ranked, is_part),
-        parts.paragraph(never_surveyed(summary), "lead"),
+        parts.paragraph(of_chosen(ranked)) if is_part else Markup(""),
+        parts.paragraph(f"{'In the whole portfolio ' if is_part else ''}{never_surveyed(summary)}", "lead"),
         parts.paragraph(
-            f"A year of the usual work is expected to exceed the control limit "
-            f"{parts.figure(summary.exceedances)} times if nobody takes care "
+            f"{'Whole portfolio: a' if is_part else 'A'} year of the usual work is expected to exceed the control "
+            f"limit {parts.figure(summary.exceedances)} times if nobody takes care "
             f"(90 % range {parts.span(summary.exceedances_low, summary.exceedances_high, parts.figure)}): "
             f"{parts.figure(summary.exceedances_known)} at {summary.items:,} recorded items and "
             f"{parts.figure(summary.exceedances_possible)} at what was never looked for. "
@@ -83,6 +84,17 @@ def to_act_on_now(ranked: pd.DataFrame, is_part: bool) -> Markup:
         f"Of what is chosen: {counted}. " if is_part else "",
         parts.link("act-now", **{name: value for name, value in st.query_params.items() if name in filters.FILTERS}),
         "List of the items to act on now",
+    )
+
+
+def of_chosen(ranked: pd.DataFrame) -> str:
+    """How much of what is chosen nobody has looked at, and what a year is expected to bring there."""
+    if ranked.empty:
+        return ""
+    held, seen = int(ranked["properties"].sum()), int(ranked["properties_surveyed"].sum())
+    return (
+        f"In {parts.counted(len(ranked), 'building')} chosen {held - seen:,} of {held:,} homes and parts were never "
+        f"surveyed; {parts.figure(ranked['exceedances'].sum())} exceedances a year are expected of what is chosen."
     )
 
 

@@ -27,12 +27,15 @@ def ranges_of_sums(con: duckdb.DuckDBPyConnection, draws: Draws) -> dict[str, pd
     buildings, possible = (queries.rows(con, "exposure", f"{name}_points") for name in ("building", "possible"))
     both, pairs, of_pairs = _sum_draws(con, draws, (len(buildings), len(possible)))
     sums, unseen = both[:, : len(buildings)], both[:, len(buildings) :]
+    whole = sums.sum(axis=1, keepdims=True)
     areas, of_areas = _gathered(buildings, "area", sums)
     works, of_works = _gathered(pairs, "work_type", of_pairs)
     return {
         "building_ranges": _ranges(buildings, "building_ref", sums),
         "area_ranges": _ranges(areas, "area", of_areas),
-        "portfolio_ranges": _range(buildings[SUMMED].sum().to_frame().T, sums.sum(axis=1, keepdims=True)),
+        "portfolio_ranges": _range(buildings[SUMMED].sum().to_frame().T, whole).assign(
+            exceedances_mean=whole[0].mean()
+        ),
         "possible_ranges": possible.drop(columns=SUMMED).join(_range(possible, unseen)),
         "pair_ranges": pairs.drop(columns=SUMMED).join(_range(pairs, of_pairs)),
         "work_ranges": works.drop(columns=SUMMED).join(_range(works, of_works)),

@@ -51,7 +51,10 @@ select
     'An exceedance is a time that somebody works on or beside a material and the air is above the control limit of '
     || '0.1 fibres/ml in the mean of 4 hours.' as exceedance_in_words,
     'Expected figures are worked out from central values of the parameters, whose ranges reach further up than down: '
-    || 'the truth is likelier to lie above them than below.' as central_in_words
+    || 'the truth is likelier to lie above them than below.'
+    || coalesce(
+        ' Over all that the parameters may be the mean is ' || figure(n.exceedances_mean) || ' exceedances a year.', ''
+    ) as central_in_words
 from in_buildings as b
 cross join covered as c
 cross join in_items as i

@@ -1,7 +1,7 @@
 -- One row per building. Buildings in the order in which to act, with where they stand. Where a product, a kind of work
 -- or one half of what is known is chosen, score, counts, act-now, reason and place are those of the recorded items that
--- pass; exposure, its reasons and the place by it are those of what is chosen alone, and have no range. What is only
--- possible has no score: its buildings stand by exposure.
+-- pass; exposure, its reasons and the place by it are those of what is chosen alone (chosen_ranges ranges it). What is
+-- only possible has no score: its buildings stand by exposure.
 -- $top: how many
 -- $told: of how many of them, from the first on, what their exposure is made of is told, or null for all
 -- $by: score or exposure

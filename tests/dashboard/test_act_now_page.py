@@ -35,7 +35,7 @@ def test_every_item_that_cannot_wait_is_listed_with_its_reason_and_a_link(
     buildings = len({building for _, building, *_ in found})
     assert f"{len(found)} items in {buildings} buildings to act on now." in said(app)
     ((_, rows),) = tables(app)
-    assert [(row[3] or row[2], row[5]) for row in rows] == [(address, why) for *_, address, why in found]
+    assert [(row[5] or row[4], row[7]) for row in rows] == [(address, why) for *_, address, why in found]
     asked = [parse_qs(urlsplit(unescape(link)).query) for link in re.findall(r'href="([^"]*item=[^"]*)"', said(app))]
     assert [(one["item"], one["building"], one["property"]) for one in asked] == [
         ([item], [building], [home]) for item, building, home, *_ in found

@@ -30,11 +30,12 @@ def test_the_portfolio_page_counts_what_the_result_holds(
     assert f"{homes - homes_seen:,} of {homes:,} homes (" in text
     assert f"and {premises - premises_seen:,} of {premises:,} common parts and other premises (" in text
     assert f"{known:,.0f} at {present:,} recorded items and {possible:,.0f} at what was never looked for" in text
-    low, high, least, most = one(sample_result, "from portfolio_ranges")
+    low, high, least, most, mean = one(sample_result, "from portfolio_ranges")
     assert f"(90 % range {low:,.0f} to {high:,.0f})" in text
     (controlled,) = one(sample_result, "select sum(exceedances_controlled) from building_ranking")
     assert f"With good practice {controlled:,.0f} (90 % range {least:,.0f} to {most:,.0f}) remain." in text
     assert "the truth is likelier to lie above them than below" in text
+    assert f"Over all that the parameters may be the mean is {mean:,.0f} exceedances a year." in text
     assert "as of 1 Oct 2026" in text
 
 

@@ -182,6 +182,7 @@ def test_the_whole_and_each_kind_of_work_have_the_ranges_of_the_same_draws(made:
         "select work_type, sum(exceedances) as exceedances, sum(exceedances_controlled) as exceedances_controlled "
         "from work_pairs group by work_type"
     ).df()
+    assert whole["exceedances_mean"] == pytest.approx(draws[0].sum(axis=0).mean(), rel=1e-9)
     of_works = works.merge(points, on="work_type", validate="1:1")
     assert len(of_works) == len(points) > 10
     for name, sums in zip(("exceedances", "exceedances_controlled"), draws, strict=True):
