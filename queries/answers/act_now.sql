@@ -46,7 +46,7 @@ select
     i.extent,
     i.extent_unit,
     i.accessibility,
-    i.act_now_why,
+    coalesce(i.act_now_why, 'nobody scored its damage') as act_now_why,
     coalesce(i.material_score, i.material_high) as material_score,
     r.total_most as total_score,
     r.has_total,
