@@ -187,6 +187,15 @@ case
     else []
 end;
 
+-- Whether words say that nobody can ordinarily get at something: `shut away`, `out of reach`.
+create macro is_said_out_of_reach(written) as
+regexp_matches(
+    written,
+    '(?i)\b(out of ((ordinary|normal|easy) )?reach|inaccessible|unreachable|(not|cannot be) (accessible|reach\w*)'
+    || '|shut (away|in|off)|sealed (in|up|off|away)|closed (in|up|off)|enclosed|boxed in|built in|bricked up|buried'
+    || '|hidden|concealed|encased|unlikely to be disturbed)\b'
+);
+
 -- Whether a result is that of another home, not of this one's samples: `as Flat 2 (amosite)`, `same as 14 Elm Road`.
 create macro refers_to_home(result) as
 regexp_matches(

@@ -72,7 +72,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     read = [_by_key(score_columns.by_letter(column, letters), reader) for column in read]
     read = _by_steps(read, reader)
     read = of_visits(read, earlier)
-    read = by_fit(_without_ties(read), values, reader)
+    read = by_fit(_with_amounts(_without_ties(read), values, reader), values, reader)
     taken = fields_in(read)
     if any(column.field and SAMPLES_HEADING.search(column.heading) for column in read):
         taken |= {"sample_ref"}  # also where results stand beside them
@@ -88,6 +88,19 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)
     read = score_columns.by_sums(with_house_numbers(read, below, reader), below, reader)
     return by_sums_apart(read, below, reader)
+
+
+def _with_amounts(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns, where one of units holds figures alone beside another that holds units: it is the extent, as
+    `Measure` is beside `Measured in`."""
+    units = [at for at, column in enumerate(read) if column.field == "extent_unit"]
+    shares = {at: {one: reader.contents.share(one, values[at]) for one in ("none", "extent_unit")} for at in units}
+    figures = [at for at in units if values[at] and shares[at]["none"] >= MOST]
+    if len(figures) != 1 or "extent" in fields_in(read) or all(one["extent_unit"] < MOST for one in shares.values()):
+        return read
+    why = "its contents are figures alone, and those of another column their units"
+    amount = replace(read[figures[0]], field="extent", confidence=0.9, reason=why, others=ELSE["extent"], also=())
+    return [amount if at == figures[0] else column for at, column in enumerate(read)]
 
 
 def _by_key(column: Column, reader: Reader) -> Column:

@@ -16,6 +16,7 @@ import pyarrow as pa
 
 from pipelines import queries
 from pipelines.register.key import FEWEST_CODES, SHORTEST_WORD, Key
+from pipelines.register.key_lists import listed_apart
 from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
 from pipelines.register.keys import (
     FIGURES,
@@ -90,7 +91,8 @@ def _legends(con: duckdb.DuckDBPyConnection) -> tuple[dict[tuple[str, str], list
     for (path, sheet), rows in listed.items():
         if found := keys_beside(rows) or keys_of(sheet, rows):
             legends[path, sheet] = found
-    maybe = {place: rows for place, rows in listed.items() if may_be_table(rows)}
+    tabled = {place: listed_apart(rows) or rows for place, rows in listed.items()}
+    maybe = {place: rows for place, rows in tabled.items() if may_be_table(rows)}
     for n_rows in (HEADING_ROWS, None):  # few sheets name columns of others, and of those alone all rows are looked at
         sheets: dict[str, dict[str, list[Numbered]]] = defaultdict(dict)
         for (path, sheet), below in _sheets(con, sorted({path for path, _ in maybe}), n_rows):

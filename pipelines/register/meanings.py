@@ -292,6 +292,8 @@ def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Conte
         and not held.share("property_ref", values)
     ):
         unfit.add("property_ref")  # numbers of items, which the stock list does not know
+    if "position" in others and held.share("sample_like", values) >= MOSTLY:
+        unfit.add("position")  # numbers of items, which say no place
     if "identification_before" in others and values and held.share_of_result(values) < LIKELY:
         unfit.add("identification_before")
     if "product_beside" in others and held.share("product", values) < LIKELY:

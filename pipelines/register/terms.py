@@ -19,6 +19,7 @@ from pipelines.register.words import (
     plain,
     recognise_word,
     respelt,
+    turned,
     without_floor,
 )
 
@@ -125,7 +126,7 @@ def parts(
     one, or several words of one term, is one; and so is a room with the element in it that is meant (`Porch, soffit`).
     A room may be misspelt.
     """
-    is_known = plain(written) in known or _in_full(written, short or {}) in known
+    is_known = plain(written) in known or _in_full(written, short or {}) in known or turned(written, known) != ""
     if (is_known and not ROOF_AND.match(written)) or (ALTERNATIVES.search(written) and "|" not in written):
         return []
     pieces = _pieces(field, written)

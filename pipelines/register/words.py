@@ -117,6 +117,14 @@ def plain(text: str) -> str:
     return NOT_IN_WORDS.sub(" ", powers).strip()
 
 
+def turned(written: str, known: Mapping[str, str]) -> str:
+    """The known phrase that an index turns round, if what stands behind its comma is none by itself: `Felt, bituminous
+    roofing`."""
+    head, _, rest = written.partition(",")
+    phrase = plain(f"{rest} {head}")
+    return phrase if plain(rest) not in ("", *known) and phrase in known else ""
+
+
 def alternatives(
     field: str, written: str, known: Mapping[str, str], weak: Mapping[str, str] | None = None
 ) -> list[str | None]:
@@ -154,7 +162,7 @@ def recognise_word(
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
     """
     numberless = plain(re.sub(r"\d+", "#", written))
-    for candidate in (plain(written), numberless):
+    for candidate in (plain(written), numberless, turned(written, known) if field == "product" else ""):
         if candidate and candidate in known:
             return known[candidate], "known"
     if chosen := _of_alternatives(field, written, alternatives(field, written, known, weak), worst_first):

@@ -184,6 +184,7 @@ in_registers as (
                     when r.accessibility_how = 'alternatives' then 'accessibility_alternatives'
                     when r.accessibility_how = 'of three' then 'accessibility_of_three'
                     when r.accessibility_how = 'of four' then 'accessibility_of_four'
+                    when r.accessibility_how = 'published' then 'accessibility_published'
                 end,
                 case
                     when r.identification_text is null and r.product is not null then 'result_missing'
@@ -431,6 +432,7 @@ together as (
             when 'damage_alternatives' then damage_text
             when 'accessibility_alternatives' then accessibility_text
             when 'accessibility_of_three' then accessibility_text
+            when 'accessibility_published' then accessibility_text
             when 'surface_alternatives' then surface_text
             when 'type_alternatives' then asbestos_type_score_text
             when 'total_wrong' then stated_material_score::varchar

@@ -39,6 +39,16 @@ tables_read as (
             bool_or(regexp_matches(accessibility, '(?i)^\W*routine'))
             and bool_or(regexp_matches(accessibility, '(?i)^\W*(occasional|unlikely)')), false
         ) as has_four_words,
+        -- figures before words, from what is out of reach at 0 to 3: the published scale, whatever the words
+        coalesce(
+            bool_or(regexp_matches(accessibility, '^\W*3\W+[A-Za-z]{2}'))
+            and bool_or(regexp_matches(accessibility, '^\W*[12]\W+[A-Za-z]{2}'))
+            and bool_or(regexp_matches(accessibility, '^\W*0\W') and is_said_out_of_reach(accessibility))
+            and not bool_or(
+                regexp_matches(accessibility, '^\W*([4-9]|\d\d)')
+                or (regexp_matches(accessibility, '^\W*[1-3]\W') and is_said_out_of_reach(accessibility))
+            ), false
+        ) as is_reach_published,
         -- without any sample, what names a type beside what is presumed was analysed
         count(sample_ref) = 0
         and coalesce(
@@ -293,6 +303,11 @@ used as (
             end,
             null
         ) as accessibility_of_four,
+        if(
+            t.is_reach_published,
+            try_cast(regexp_extract(r.accessibility, '^\W*([0-3])\W+[A-Za-z]{2}', 1) as integer),
+            null
+        ) as accessibility_published,
         coalesce(t.is_contrasted, false) as is_contrasted,
         r.path in (select e.path from extents_of_each as e)
         -- as much in each of the rooms: `11 sq m each`
@@ -457,7 +472,7 @@ termed as (
                 p.part = 'home'
                 and place.term = 'stair_core'
                 and regexp_full_match(
-                    lower(u.room), '\W*((inner|front|rear|back|hall|internal)\b\W*)?lobby\W*'
+                    lower(u.room), '\W*((inner|front|rear|back|hall|internal|entrance)\b\W*)?lobby\W*'
                 )
                 then 'hall_landing'
         end as place_lobby,
@@ -875,10 +890,15 @@ select
     coalesce(corrected.extent_unit, unit) as extent_unit,
     extent_unit as extent_unit_text,
     is_unit_above,
-    coalesce(corrected.accessibility, accessibility_of_four, try_cast(accessibility_term as integer)) as accessibility,
+    coalesce(
+        corrected.accessibility, accessibility_of_four, accessibility_published, try_cast(accessibility_term as integer)
+    ) as accessibility,
     accessibility as accessibility_text,
-    if(accessibility_of_four <> try_cast(accessibility_term as integer), 'of four', accessibility_how)
-        as accessibility_how,
+    case
+        when accessibility_of_four <> try_cast(accessibility_term as integer) then 'of four'
+        when accessibility_published <> coalesce(try_cast(accessibility_term as integer), -1) then 'published'
+        else accessibility_how
+    end as accessibility_how,
     found as identification,
     said as register_identification,
     identification as identification_text,

@@ -189,3 +189,25 @@ def test_a_heading_that_comes_again_with_other_words_here_and_there_means_what_i
     assert _as_above(again, here, 30, [(above.labels, before, 20)]) == here
     other = layout.Block(9, 9, (("Ref",), ("Where",), ("What",), ("D",), ()))
     assert _as_above(other, here, 4, [(above.labels, before, 20)]) == here
+
+
+def test_figures_alone_beside_a_column_of_their_units_are_the_extent(terms: dict[str, dict[str, str]]) -> None:
+    known = {"room": ["room"], "stuff": ["product"], "measure": ["extent_unit"], "measured in": ["extent_unit"]}
+    reader = Reader("registers", known, {}, Contents(terms), 0.8, 0.6, 3)
+    block = layout.Block(1, 1, (("Room",), ("Stuff",), ("Measure",), ("Measured in",)))
+
+    def fields(units: str) -> list[str | None]:
+        rows = [["Kitchen", "AIB", amount, units] for amount in ("6.5", "16", "1")]
+        return [column.field for column in columns.read_columns(block, rows, reader)]
+
+    assert fields("square metre") == ["room", "product", "extent", "extent_unit"]
+    assert fields("by tape") == ["room", "product", "extent_unit", "extent_unit"]
+
+
+def test_numbers_of_items_say_no_position(terms: dict[str, dict[str, str]]) -> None:
+    known = {"item": ["product"], "material": ["product"], "room": ["room"], "whereabouts": ["room"]}
+    reader = Reader("registers", known, {}, Contents(terms), 0.8, 0.6, 3)
+    block = layout.Block(1, 1, (("Item",), ("Room",), ("Material",), ("Whereabouts",)))
+    rows = [[f"KE00{nth}", "Kitchen", "AIB", "Behind sink"] for nth in (1, 2, 3)]
+    read = columns.without_repeats(columns.read_columns(block, rows, reader))
+    assert [column.field for column in read] == [None, "room", "product", "position"]

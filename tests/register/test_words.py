@@ -139,6 +139,8 @@ def test_what_joins_or_wraps_is_meant_rather_than_what_it_is_on(
     [
         ("Thermoplastic f/tiles & black bitumen adhesive", ["Thermoplastic f/tiles", "black bitumen adhesive"]),
         ("Floor tiles/bitumen adhesive", ["Floor tiles", "bitumen adhesive"]),
+        ("Felt, bituminous roofing", []),
+        ("Adhesive, floor tile", ["Adhesive", "floor tile"]),
         ("f/tiles", []),
         ("Vinyl / thermoplastic tiles on bitumen adhesive", ["Vinyl / thermoplastic tiles", "bitumen adhesive"]),
     ],
