@@ -289,7 +289,7 @@ case
     when
         regexp_matches(
             said,
-            '(?i)^\W*((tiles?|adh\w*|bitumen|mastic)\W+)?[1-3] *[+/] *[0-3] *[+/] *[0-3] *[+/] *[0-3]\b'
+            '(?i)^\W*((tiles?|adh\w*|bitumen|mastic)\W+)?[1-3] *[+/–-] *[0-3] *[+/–-] *[0-3] *[+/–-] *[0-3]\b'
         )
         then regexp_extract_all(said, '[0-3]')[:4]
     when

@@ -21,6 +21,10 @@ REFERRED = re.compile(
     re.I,
 )
 """That another sample speaks for this: `Extrapolated from analysed sample`."""
+SIGNED = re.compile(r"^(?:sampled?|analysed|tested)\s*[:(]?\s*([+−–-])\s*\)?$", re.I)
+"""A result told by its sign alone: `Sampled +`, `Sampled -`."""
+CERTAIN = re.compile(r"\b(?:no|without(?: a)?|beyond(?: any| all)?)(?: real| reasonable)? doubt\b", re.I)
+"""Sure without a sample, as a strong presumption is: `not sampled but no doubt`."""
 UNSAMPLED = re.compile(
     r"\b(?:not (?:yet |been |yet been )?(?:sampled|tested|analysed)|unsampled|untested|non[ -]sampled"
     r"|(?:no|none|without)\b.{0,8}\b(?:sampl\w+|test\w*|analys\w+)|samples? (?:was |were )?not\b)",
@@ -60,7 +64,9 @@ def by_parts(written: str) -> str | None:
     where these rules say nothing. `Not sampled` is no sample, and what has yet to come is no result."""
     if NO_BUT_SAMPLED.match(written) or NONE_FOUND.match(written):
         return "not_detected"
-    if (word := STRONGLY.match(written)) and _is_strongly(word[1]):
+    if signed := SIGNED.match(written):
+        return "identified" if signed[1] == "+" else "not_detected"
+    if _is_strong(written):
         return "strongly_presumed"
     is_none = FOUND_NONE.search(written) is not None
     if REFERRED.search(written):
@@ -70,6 +76,14 @@ def by_parts(written: str) -> str | None:
     if is_none and SAMPLED.search(written) and not (FOUND_SOME.search(written) or PENDING.search(written)):
         return None if SUSPECTED.search(written) else "not_detected"
     return "no_access" if NOT_ENTERED.match(written) and not SUSPECTED.search(written) else None
+
+
+def _is_strong(written: str) -> bool:
+    """Whether it is strongly presumed: so called, also misspelt, or without a sample and without a doubt."""
+    if (word := STRONGLY.match(written)) and _is_strongly(word[1]):
+        return True
+    is_certain = UNSAMPLED.search(written) is not None and CERTAIN.search(written) is not None
+    return is_certain and not FOUND_NONE.search(written)
 
 
 def _is_strongly(word: str) -> bool:

@@ -8,7 +8,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.phrases import phrases_within, within
-from pipelines.register.result_words import by_parts
+from pipelines.register.result_words import SIGNED, by_parts
 
 SEARCHED_WITHIN = (
     "product",
@@ -162,8 +162,9 @@ def recognise_word(
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
     """
     numberless = plain(re.sub(r"\d+", "#", written))
+    is_signed = field == "identification" and SIGNED.match(written) is not None  # a sign that `plain` leaves out
     for candidate in (plain(written), numberless, turned(written, known) if field == "product" else ""):
-        if candidate and candidate in known:
+        if candidate in known and candidate and not is_signed:
             return known[candidate], "known"
     if chosen := _of_alternatives(field, written, alternatives(field, written, known, weak), worst_first):
         return chosen

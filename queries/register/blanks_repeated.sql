@@ -18,13 +18,17 @@ from (
             lower(array_to_string(cells, ' ')),
             '\b(blanks?|gaps?|empty|left out|not filled in|nothing (written|entered|shown))\b[^.;]*'
             || '(\b(same as|as|repeats?|means?|like|follows?)\b|=)[^.;]*\b(above|before|previous)\b'
+            -- `no date on a line = same as the line above`, `home and date not typed again where they stay the same`
+            || '|\bno\b[^.;=]*\b(on|in) an?y? (line|row)\b[^.;=]*(=|means?|is)[^.;]*\b(above|before|previous)\b'
+            || '|[^.;]*\bnot (typed|written|entered|filled in|put|given|repeated)( in| out| down)?( again| twice)?\b'
+            || '[^.;]*\b(above|before|(stay|remain|are|is|as|the)s? (the )?same|unchanged)\b'
         ) as said
     from row_shapes
     where
         kind = 'registers'
         and n_filled <= 3
         -- few rows of a table have so few cells, and to look is cheap
-        and regexp_matches(lower(array_to_string(cells, ' ')), '\b(above|before|previous)\b')
+        and regexp_matches(lower(array_to_string(cells, ' ')), '\b(above|before|previous|same|unchanged)\b')
 ) as s
 where said <> ''
 group by path, sheet_key

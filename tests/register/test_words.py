@@ -394,3 +394,23 @@ def test_a_layer_may_be_told_more_of_behind_a_comma_and_a_shortened_room_be_one(
     short = {"rm": "room"}
     assert parts("place", "Bed/sitting rm", known["place"], known["element"], short) == []
     assert parts("place", "Bed/dining rm", known["place"], known["element"], short) == ["Bed", "dining rm"]
+
+
+@pytest.mark.parametrize(
+    ("written", "term"),
+    [
+        ("Sampled +", "identified"),
+        ("Sampled -", "not_detected"),
+        ("sampled (–)", "not_detected"),
+        ("Sampled", "identified"),
+        ("sampled - asbestos", "identified"),
+        ("not sampled but no doubt", "strongly_presumed"),
+        ("not sampled, no doubt clear", None),
+        ("not sampled", "presumed"),
+    ],
+)
+def test_a_sign_behind_a_sample_is_its_result_and_no_doubt_without_one_is_a_strong_presumption(
+    known: dict[str, dict[str, str]], written: str, term: str | None
+) -> None:
+    found = recognise_word("identification", written, known["identification"])[0]
+    assert found == term if term else found != "strongly_presumed"
