@@ -64,8 +64,6 @@ def by_parts(written: str) -> str | None:
     where these rules say nothing. `Not sampled` is no sample, and what has yet to come is no result."""
     if NO_BUT_SAMPLED.match(written) or NONE_FOUND.match(written):
         return "not_detected"
-    if signed := SIGNED.match(written):
-        return "identified" if signed[1] == "+" else "not_detected"
     if _is_strong(written):
         return "strongly_presumed"
     is_none = FOUND_NONE.search(written) is not None

@@ -156,15 +156,16 @@ def recognise_word(
     known: the table has the word itself. within: one known word, or several of one term, stand in it.
     respelt: a word stands in it once its own are taken as the known ones spelt most like them (`recognise` only).
     several: words of different terms stand in it and the longest was taken, but `none` last. unknown: no term.
-    of three: it is the second of three figures of the priority assessment.
+    signed: a sign alone says what a sample had. of three: it is the second of three figures of the priority assessment.
     alternatives: it leaves several terms open, of which the worst was taken, of places the first.
     Of several words those in `weak` (of things rather than materials) come last: `Rope to flue` is rope.
     Numbers count as `#` where the table has no number of that kind, so that `Bed 2` is `bed #`.
     """
     numberless = plain(re.sub(r"\d+", "#", written))
-    is_signed = field == "identification" and SIGNED.match(written) is not None  # a sign that `plain` leaves out
+    if field == "identification" and (signed := SIGNED.match(written)):
+        return "identified" if signed[1] == "+" else "not_detected", "signed"
     for candidate in (plain(written), numberless, turned(written, known) if field == "product" else ""):
-        if candidate in known and candidate and not is_signed:
+        if candidate and candidate in known:
             return known[candidate], "known"
     if chosen := _of_alternatives(field, written, alternatives(field, written, known, weak), worst_first):
         return chosen

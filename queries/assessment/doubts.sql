@@ -202,6 +202,7 @@ in_registers as (
                         then 'result_contradicted'
                     when r.is_suspect and r.identification_term = 'no_access' then 'result_out_of_reach'
                     when r.identification_how = 'several' then 'result_several'
+                    when r.identification_how = 'signed' then 'result_signed'
                 end,
                 case
                     when
