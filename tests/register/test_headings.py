@@ -174,7 +174,8 @@ def test_a_firm_that_heads_all_in_its_own_words_is_read_by_the_stock_list_and_by
         *scores,
         *("extent", "accessibility"),
     ]
-    without = [[cells[0], "", *cells[2:]] for cells in rows]
+    named = ("2 Larkrise Road", "8 Larkrise Road", "Plover House")
+    without = [[cells[0], "", name, *cells[3:]] for cells, name in zip(rows, named, strict=True)]
     assert columns.read_columns(block, without, reader)[2].field == "address"
 
 
