@@ -1,6 +1,6 @@
--- What cannot wait, in the order in which to act; or, instead, what might not be able to, as nobody scored its damage.
--- One row per item. The filters choose as they do for ranked_buildings:
--- area, type and age whole buildings, the others items.
+-- One row per item that cannot wait, in the order in which to act; or, instead, that might not be able to, as nobody
+-- scored its damage. The filters choose as they do for ranked_buildings: area, type and age whole buildings, the others
+-- items.
 -- $area: only this management area, or null for all
 -- $dwelling_type: only in buildings with properties of this type, or null
 -- $era: only in buildings with properties whose oldest part was built in this era, or null
