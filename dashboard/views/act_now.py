@@ -13,8 +13,9 @@ COUNTED = {"item_id": "item", "building_ref": "building"}
 RULE = (
     "Whatever the score: visible debris; high damage (3); medium damage (2) on lagging or spray, or on insulating "
     "board within reach; fire, flood or vandalism. In the order in which to act: by total score (material and "
-    "priority, of 24), which each item's figure says, then material score, which its colour says (the darker the "
-    "higher), then damage. The page Portfolio puts buildings with equal totals in the order of all their exposure."
+    "priority, of 24), which each item's figure says, then material score, which its colour says (the more it "
+    "stands out the higher), then damage. The page Portfolio puts buildings with equal totals in the order of all "
+    "their exposure."
 )
 
 

@@ -14,7 +14,8 @@ from pipelines.register.lines import WHOLE_HOME
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import TOTALS
 from pipelines.register.shorthand import UNREACHED, Shorthand
-from pipelines.register.words import recognise_word, respelt
+from pipelines.register.spellings import respelt
+from pipelines.register.words import recognise_word
 
 FEWEST_COLUMNS, LEAST_READ = 3, 0.5
 NONE_SEEN = "none seen"

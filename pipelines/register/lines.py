@@ -19,9 +19,10 @@ from pipelines.register.layout import PROPERTY, RESULTS
 from pipelines.register.lists import rooms_said, says_nothing
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import PAGE_FOOT, REMARK, SIGNED, TOTALS, is_count, page_furniture, without_figures
+from pipelines.register.spellings import respelt
 from pipelines.register.unseen import PLACE, TITLED, as_item, home_again, lists_of_unseen, may_list
 from pipelines.register.visit_lines import visit_alone, with_visit, year_alone
-from pipelines.register.words import recognise_word, respelt
+from pipelines.register.words import recognise_word
 
 HOME = re.compile(r"\b(flat|apartment|apt|maisonette|unit|block|house|court|road|street|lane|close|avenue)\b", re.I)
 NO_ENTRY = re.compile(

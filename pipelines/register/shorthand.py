@@ -7,7 +7,8 @@ from functools import cached_property
 
 from pipelines.register.key import Key
 from pipelines.register.phrases import NOT_SUSPECT
-from pipelines.register.words import recognise_word, respelt
+from pipelines.register.spellings import respelt
+from pipelines.register.words import recognise_word
 
 EXTENT = re.compile(
     r"(?<![\w.,])(?:[~<>]|c\.|approx\.?|circa)?\s*\d+(?:[.,]\d+)?\s*"

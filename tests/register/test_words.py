@@ -14,8 +14,9 @@ from pipelines.register.contents import Contents
 from pipelines.register.house_numbers import with_house_numbers
 from pipelines.register.meanings import BY_LAST, Column, by_words
 from pipelines.register.reader import Reader
+from pipelines.register.spellings import nearest
 from pipelines.register.terms import parts
-from pipelines.register.words import CLEARS, nearest, plain, recognise_word
+from pipelines.register.words import CLEARS, plain, recognise_word
 
 WORST_FIRST = (
     *("insulating_board", "asbestos_cement", "crocidolite", "amosite", "chrysotile"),
