@@ -4,6 +4,7 @@
 with sums as (
     select
         i.item_id,
+        any_value(c.building_ref) as building_ref,
         sum(i.share * s.exceedances) as exceedances,
         sum(i.share * s.controlled) as controlled
     from item_profiles as i
@@ -14,9 +15,8 @@ with sums as (
 
 select
     s.item_id,
-    c.building_ref,
+    s.building_ref,
     a.p_present * s.exceedances as exceedances,
     a.p_present * s.controlled as exceedances_controlled
 from sums as s
 inner join item_presence as a on s.item_id = a.item_id
-inner join property_cells as c on a.property_ref = c.property_ref
