@@ -12,6 +12,8 @@ from pipelines.errors import SettingsError
 
 ADDRESS = "127.0.0.1"
 USUAL_PORT, PORTS_TRIED = 8501, 20
+PAUSE = 0.05
+"""How long a server that starts is left alone before it is tried again, seconds."""
 OPTIONS = {
     "server.address": ADDRESS,
     "server.headless": "true",
@@ -62,16 +64,28 @@ def _trouble(port: int) -> str | None:
 def run(folder: Path, port: int) -> int:
     """Serve the portfolio in `folder` until this process ends, however it does; the server's exit code."""
     os.environ[data.FOLDER] = str(folder.resolve())
-    print(f"The dashboard is at http://{ADDRESS}:{port} until you press Ctrl+C.", flush=True)
     server = get_context("spawn").Process(target=_serve, args=(port,), daemon=True)
     server.start()
     try:
+        while server.is_alive() and not _listens(port):
+            server.join(PAUSE)
+        if server.is_alive():
+            print(f"The dashboard is at http://{ADDRESS}:{port} until you press Ctrl+C.", flush=True)
         server.join()
     except KeyboardInterrupt:
         server.kill()
         server.join()
         return 0
     return server.exitcode or 0
+
+
+def _listens(port: int) -> bool:
+    """Whether somebody answers at a port, so that an address that is printed can be opened."""
+    try:
+        socket.create_connection((ADDRESS, port), timeout=1).close()
+    except OSError:
+        return False
+    return True
 
 
 def _serve(port: int) -> None:

@@ -5,7 +5,6 @@ import shutil
 import socket
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -42,11 +41,14 @@ def served(folder: Path) -> Iterator[str]:
 
 @contextmanager
 def started(folder: Path, port: int) -> Iterator[subprocess.Popen[str]]:
-    """The server of a portfolio's dashboard, once it listens; whatever happens, it is gone in the end."""
+    """The server of a portfolio's dashboard, once it says where; whatever happens, it is gone in the end."""
     words = [*COMMAND, "serve", str(folder), "--port", str(port)]
     with subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, text=True) as server:
         try:
-            _wait_for(port)
+            assert server.stdout is not None
+            told = f"The dashboard is at http://127.0.0.1:{port} until you press Ctrl+C.\n"
+            assert server.stdout.readline() == told
+            socket.create_connection(("127.0.0.1", port), timeout=5).close()
             yield server
         except BaseException:
             server.kill()
@@ -58,17 +60,6 @@ def free_port() -> int:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         return int(free.getsockname()[1])
-
-
-def _wait_for(port: int, seconds: float = 30) -> None:
-    """Until somebody listens on a port of this machine."""
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        with socket.socket() as caller:
-            if caller.connect_ex(("127.0.0.1", port)) == 0:
-                return
-        time.sleep(0.1)
-    raise TimeoutError(f"nothing listens on port {port}")
 
 
 @contextmanager
