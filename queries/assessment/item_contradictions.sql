@@ -78,7 +78,9 @@ seen_again as (
         h.property_ref,
         'removed_seen_again' as kind,
         array_to_string(
-            list_transform(list_sort(list(distinct h.surveyed_on)), lambda day: strftime(day, '%-d %b %Y')), ', '
+            list_transform(
+                list(distinct h.surveyed_on order by h.surveyed_on), lambda day: strftime(day, '%-d %b %Y')
+            ), ', '
         ) as said,
         list(h.entry_id order by h.entry_id) as entry_ids
     from history as h
