@@ -54,13 +54,15 @@ FOUND_SOME = re.compile(
 )
 SUSPECTED = re.compile(
     r"\b(?:(?<!not )(?<!non[- ])(?<!nothing )suspect(?:ed)?|presum\w*|assum\w*|treat(?:ed)? as|taken (?:as|to be)"
-    r"|deemed|regarded as|thought to be|believed|probabl[ey])\b",
+    r"|considered to (?:be|contain)|deemed|regarded as|thought to be|believed|probabl[ey])\b",
     re.I,
 )
 JUDGED = r"(?:judged|satisfied|confident|certain|sure|convinced|considered)"
 JUDGED_NONE = re.compile(
     rf"\b{JUDGED}\b[^.;,]{{0,30}}\b(?:not (?:to (?:contain|be) )?(?:an? )?|non[ -]?|no |free (?:of|from) )"
-    r"(?:asb\w*|acms?)\b",
+    r"(?:asb\w*|acms?)\b"
+    r"|\b(?:not|non[ -]?|no) ?(?:asb\w*|acms?)\b[^.;,]{0,12}\b(?:surveyor\W?s|inspector\W?s|my|our) "
+    r"(?:view|opinion|judge?ment)\b",
     re.I,
 )
 """What a surveyor says who is sure of it without an analysis: `judged not to contain asbestos`."""
