@@ -194,7 +194,7 @@ addressed as (
                     when len(results_before) > 0 then list_filter(results_now, lambda cell: is_gone(cell))[1]
                 end as gone,
                 nullif(array_to_string(filled(t.cells, p.notes_at), '; '), '') as notes,
-                -- four scores in one cell, in the order of HSG264 (2012) appendix 4: `2+1+2+2 = 7`, `PT2 DM1 ST2 AT2`
+                -- four scores in one cell, in the order of HSG264 (2012) appendix 4: `2+1+2+2 = 7`, `2.1.2.2 (7)`
                 coalesce(
                     scores_together(t.cells[p.scores_together_at]),
                     scores_together(
@@ -807,10 +807,14 @@ select
     )
         as surface_treatment_score,
     coalesce(nullif(cells[asbestos_type_score_at], ''), scores[4]) as asbestos_type_score,
-    case
-        when scores_together(cells[material_score_at]) is null then nullif(cells[material_score_at], '')
-        else nullif(regexp_extract(cells[material_score_at], '=\s*([0-9]+)\s*$', 1), '')
-    end as material_score,
+    -- beside four scores in one cell, their total may stand
+    coalesce(
+        case
+            when scores_together(cells[material_score_at]) is null then nullif(cells[material_score_at], '')
+            else total_beside(cells[material_score_at])
+        end,
+        total_beside(cells[scores_together_at])
+    ) as material_score,
     coalesce(nullif(cells[material_band_at], ''), material_score) as material_band,
     nullif(cells[priority_score_at], '') as priority_score,
     nullif(cells[accessibility_at], '') as accessibility,
