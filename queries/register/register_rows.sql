@@ -314,7 +314,7 @@ named as (
                         nullif(
                             regexp_extract(
                                 r.notes,
-                                '(?i)\bthis (?:house|flat|home|property|one)(?: was)? (?:seen|visited|surveyed|inspected)'
+                                '(?i)\bthis (?:house|flat|home|property|one)(?: was)? (?:seen|visited|surveyed)'
                                 || '(?: on)?:? ([0-9]{1,2}[./-][0-9]{1,2}[./-](?:[0-9]{4}|[0-9]{2}))\b', 1
                             ), ''
                         )
