@@ -306,7 +306,19 @@ named as (
         nullif(r.cells[p.extent_remaining_at], '') as left_there,
         coalesce(
             case when p.reinspected_at is distinct from p.surveyed_on_at then nullif(r.cells[p.surveyed_on_at], '') end,
-            r.day_behind
+            r.day_behind,
+            -- `this house seen 24/06/2016`, in a list of one day
+            case
+                when p.surveyed_on_at is null
+                    then
+                        nullif(
+                            regexp_extract(
+                                r.notes,
+                                '(?i)\bthis (?:house|flat|home|property|one)(?: was)? (?:seen|visited|surveyed)'
+                                || '(?: on)?:? ([0-9]{1,2}[./-][0-9]{1,2}[./-](?:[0-9]{4}|[0-9]{2}))\b', 1
+                            ), ''
+                        )
+            end
         ) as own_day,
         -- when to come again is no day of a re-inspection: `12 mth`, `asap`
         case
