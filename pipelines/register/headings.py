@@ -21,7 +21,7 @@ from pipelines.register.words import plain
 
 KEYS = {
     "stock": ("property_ref", "uprn", "address"),
-    "registers": ("room", "product", "identification"),
+    "registers": ("room", "product", "identification", "visit_outcome"),
     "works": ("property_ref", "uprn", "address"),
     "samples": ("sample_ref", "lab_ref"),
     "parameters": ("name",),

@@ -294,6 +294,8 @@ named as (
             || '\b(detected|found|identified|confirmed|positive|negative|no asbestos|nadi?s?|chrysotile|amosite'
             || '|crocidolite)\b[^.;]*'
             || '|(chrysotile|amosite|crocidolite) (detected|found|identified|confirmed)'
+            -- first of all the types, and the sample
+            || '|^((chrysotile|amosite|crocidolite)( and |[ ,&+/]+))+[A-Z]{1,4}[-/.]?[0-9]{1,6}(?:[-/.][0-9]{1,6})*'
             || '|\b(lab|result)\b[^.]*\b(chrysotile|amosite|crocidolite|nadi?s?|none detected|no asbestos)\b[^.]*)'
         ) as told,
         list_filter(
@@ -364,6 +366,14 @@ said as (
         end as address,
         case
             when is_inaccessible then null
+            -- all of a home, and nothing in it
+            when
+                is_all_in_one
+                and regexp_full_match(
+                    cells[product_at],
+                    '(?i)\W*((the )?(whole|entire)|all( of)?( the)?) (house|flat|property|home|dwelling|bungalow)\W*'
+                )
+                then null
             when
                 regexp_matches(
                     cells[product_at], '(?i)^\W*(other\W+)?(please )?see (the )?(note|remark|comment)s?\W*$'
@@ -606,7 +616,7 @@ answered as (
                     and regexp_matches(
                         cells[visit_outcome_at],
                         '(?i)\b(no|not|none|nothing|nil|unable)\b.*\b(access\w*|acms?|asbestos|suspect\w*|entry|enter)'
-                        || '|\brefused\b'
+                        || '|\brefused\b|\bno (reply|answer|one in)\b|\bnobody in\b|\bcarded\b|\bcards? left\b'
                     )
                     then cells[visit_outcome_at]
             end,
@@ -616,7 +626,7 @@ answered as (
             case when coalesce(len(results_at), 0) = 0 then asbestos_types end,
             case
                 when
-                    nullif(cells[product_at], '') is null
+                    (nullif(cells[product_at], '') is null or (is_all_in_one and product is null))
                     and asbestos_types is null
                     -- also where a description beside the material says it
                     and len(list_filter(
@@ -629,6 +639,14 @@ answered as (
                         )
                     )) > 0
                     then 'no access'
+                -- and where all of a home was looked at
+                when
+                    is_all_in_one
+                    and product is null
+                    and regexp_matches(
+                        notes, '(?i)\b(nothing|no) (is |looks |materials? |items? )?(suspect(ed)?|suspicious|acms?)\b'
+                    )
+                    then 'nothing suspect'
                 when
                     is_all_in_one
                     and regexp_matches(
@@ -707,7 +725,8 @@ select
     and coalesce(regexp_full_match(extent, '\W*[0-9]+([.,][0-9]+)?'), false) as is_unit_above,
     coalesce(
         nullif(cells[extent_unit_at], ''),
-        struct_extract(extent_read, 'unit'),
+        -- the heading's is of figures
+        if(regexp_matches(extent, '[0-9]'), struct_extract(extent_read, 'unit'), null),
         if(is_unit_above, unit_above, null)
     ) as extent_unit,
     asbestos_types,

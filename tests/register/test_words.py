@@ -415,3 +415,22 @@ def test_a_sign_behind_a_sample_is_its_result_and_no_doubt_without_one_is_a_stro
 ) -> None:
     found = recognise_word("identification", written, known["identification"])[0]
     assert found == term if term else found != "strongly_presumed"
+
+@pytest.mark.parametrize(
+    ("written", "term"),
+    [
+        ("By eye - ACM", "strongly_presumed"),
+        ("Asbestos - visual", "strongly_presumed"),
+        ("ACM (visual)", "strongly_presumed"),
+        ("Not ACM (visual)", "not_suspect"),
+    ],
+)
+def test_asbestos_by_its_look_is_strongly_presumed_and_what_is_none_by_its_look_is_not(
+    known: dict[str, dict[str, str]], written: str, term: str
+) -> None:
+    assert recognise_word("identification", written, known["identification"])[0] == term
+
+
+def test_a_seal_and_what_it_is_of_are_one_thing(known: dict[str, dict[str, str]]) -> None:
+    assert parts("product", "Rope seal, boiler flue", known["product"], known["element"]) == []
+    assert len(parts("product", "Floor tiles, boiler flue", known["product"], known["element"])) == 2
