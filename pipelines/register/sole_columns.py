@@ -13,6 +13,7 @@ ROOM_BEFORE = re.compile(r"^([A-Za-z][^:;]{1,30}?)\s*:\s+\S")
 """`Kitchen: Artex ceiling`."""
 LEAST_BEFORE = 0.6
 LEAST_OUTCOMES = 0.8
+NOBODY_IN = "the list has no items, and what is noted is that nobody came in"
 OF_ITEMS = ("room", "product", "identification", "asbestos_types", "sample_ref", "damage")
 
 
@@ -40,9 +41,8 @@ def by_homes_alone(read: list[Column], values: Sequence[Sequence[str]], reader: 
         or "surveyed_on" not in fields
     ):
         return read
-    why = "the list has no items, and what is noted is that nobody came in"
     return [
-        replace(column, field="visit_outcome", reason=why)
+        replace(column, field="visit_outcome", reason=NOBODY_IN)
         if column.field == "notes" and held and _share_unseen(held, reader.contents.terms) >= LEAST_OUTCOMES
         else column
         for column, held in zip(read, values, strict=True)

@@ -316,7 +316,6 @@ in_registers as (
                     when s.damage_from = 'word' and r.damage_digit > 3 then 'damage_figure'
                     when s.is_damage_odd then 'damage_odd'
                     when s.damage_low < s.damage_high and r.damage_digit_low is null then 'damage_vague'
-                    when r.damage_how = 'of four' and s.damage_from = 'word' then 'damage_of_four'
                 end,
                 case
                     when r.surface_text is not null and s.surface_treatment_from in ('missing', 'product')

@@ -39,13 +39,6 @@ tables_read as (
             bool_or(regexp_matches(accessibility, '(?i)^\W*routine'))
             and bool_or(regexp_matches(accessibility, '(?i)^\W*(occasional|unlikely)')), false
         ) as has_four_words,
-        -- where low and medium are grades of their own and nothing is high, poor is the fourth
-        coalesce(
-            bool_or(regexp_matches(damage, '(?i)^\W*(low|slight|minor)\b'))
-            and bool_or(regexp_matches(damage, '(?i)^\W*(med|medium|moderate)\b'))
-            and bool_or(regexp_matches(damage, '(?i)^\W*good\b'))
-            and not bool_or(regexp_matches(damage, '(?i)\b(high|severe|bad|very|v|worst|extensive)\b')), false
-        ) as is_poor_fourth,
         -- figures before words, from what is out of reach at 0 to 3: the published scale, whatever the words
         coalesce(
             bool_or(regexp_matches(accessibility, '^\W*3\W+[A-Za-z]{2}'))
@@ -316,7 +309,7 @@ used as (
             null
         ) as accessibility_published,
         coalesce(t.is_contrasted, false) as is_contrasted,
-        coalesce(t.is_poor_fourth, false) as is_poor_fourth,
+        (r.path, coalesce(r.sheet, '')) in (select (one.path, one.sheet_key) from worst_grades as one) as is_poor_worst,
         r.path in (select e.path from extents_of_each as e)
         -- as much in each of the rooms: `11 sq m each`
         or coalesce(
@@ -592,8 +585,8 @@ termed as (
         coalesce(asbestos_type.how = 'within' or (asbestos_type.term is null and is_type_in_result), false)
             as is_type_within,
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
-        if(u.is_poor_fourth and damage.term = 'poor', 'high', damage.term) as damage_term,
-        if(u.is_poor_fourth and damage.term = 'poor', 'of four', damage.how) as damage_how,
+        if(u.is_poor_worst and damage.term = 'poor', 'high', damage.term) as damage_term,
+        damage.how as damage_how,
         damage.alternatives as damage_alternatives,
         surface.term as surface_term,
         surface.alternatives as surface_alternatives,

@@ -725,8 +725,14 @@ select
     and coalesce(regexp_full_match(extent, '\W*[0-9]+([.,][0-9]+)?'), false) as is_unit_above,
     coalesce(
         nullif(cells[extent_unit_at], ''),
-        -- the heading's is of figures
-        if(regexp_matches(extent, '[0-9]'), struct_extract(extent_read, 'unit'), null),
+        -- what nobody measured has none
+        case
+            when
+                not coalesce(
+                    regexp_matches(extent, '(?i)^\W*(not|never|un)\W?(measured|recorded|taken|known)\b'), false
+                )
+                then struct_extract(extent_read, 'unit')
+        end,
         if(is_unit_above, unit_above, null)
     ) as extent_unit,
     asbestos_types,

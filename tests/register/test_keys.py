@@ -261,6 +261,7 @@ def test_codes_with_a_star_are_codes_and_those_that_nobody_explains_are_no_meani
     line = "Result: POS = sample, POS* = goes with another, PRES, NEG, NAC = no access"
     assert meanings([line]) == {"Result": {"POS": "sample", "POS*": "goes with another", "NAC": "no access"}}
 
+
 def test_a_heading_of_signs_is_their_key_and_letters_stand_right_before_types() -> None:
     [signs] = keys_unmarked(["Room", "+/-", "Type"])
     assert [signs.decode(cell) for cell in ("+", "-", "+ (as T/1)", "presume")] == [

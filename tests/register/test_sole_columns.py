@@ -32,7 +32,8 @@ def test_items_beside_a_column_of_rooms_name_none(reader: Reader) -> None:
 
 
 @pytest.mark.parametrize(
-    ("remarks", "field"), [(["No reply", "Tenant refused", "No access"], "visit_outcome"), (["Letter sent"] * 3, "notes")]
+    ("remarks", "field"),
+    [(["No reply", "Tenant refused", "No access"], "visit_outcome"), (["Letter sent"] * 3, "notes")],
 )
 def test_remarks_of_a_list_of_homes_and_days_tell_that_nobody_came_in(
     remarks: list[str], field: str, reader: Reader

@@ -416,6 +416,7 @@ def test_a_sign_behind_a_sample_is_its_result_and_no_doubt_without_one_is_a_stro
     found = recognise_word("identification", written, known["identification"])[0]
     assert found == term if term else found != "strongly_presumed"
 
+
 @pytest.mark.parametrize(
     ("written", "term"),
     [
