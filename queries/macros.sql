@@ -263,6 +263,11 @@ case
         and not regexp_matches(
             told, '\b(above|over|below|beneath|beside|behind|opposite|near|outside|next|adj\w*)\b', 'i'
         )
+        -- a heater stands in its cupboard only where that is named
+        and not (
+            regexp_matches(told, '\b(unit|heater)\b', 'i')
+            and not regexp_matches(told, '\b(cup\w*|cpd|cpbd|closet|store|housing|enclosure)\b', 'i')
+        )
         then beside
     when
         place in ('roof', 'floor_void') and beside in ('loft', 'plant_room', 'meter_cupboard', 'riser', 'bin_store')

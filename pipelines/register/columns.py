@@ -22,6 +22,7 @@ from pipelines.register.meanings import (
     values_at,
 )
 from pipelines.register.reader import Reader
+from pipelines.register.sole_columns import by_homes_alone, with_rooms
 from pipelines.register.sums_apart import by_sums_apart
 from pipelines.register.visit_columns import of_visits, without_visits
 from pipelines.register.words import plain
@@ -80,6 +81,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
         column if column.field or column.confidence else by_contents(column, held, reader, taken)
         for column, held in zip(read, values, strict=True)
     ]
+    read = by_homes_alone(with_rooms(read, values, reader), values, reader)
     if earlier:
         read = of_visits(read, {at: sure for at, sure in earlier.items() if not block.labels[at]})
         read = [replace(column, heading=heading) for column, heading in zip(read, written, strict=True)]

@@ -16,6 +16,7 @@ from pipelines.register.contents import Contents
 from pipelines.register.key import Key
 from pipelines.register.meanings import Column, fields_in
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
+from pipelines.register.sole_columns import NOBODY_IN
 from pipelines.register.visit_columns import rows_in_full_years
 from pipelines.register.words import plain
 
@@ -239,8 +240,9 @@ def find_headings(rows: Sequence[layout.Numbered], reader: Reader) -> list[layou
 
 
 def _is_enough(block: layout.Block, rows: Sequence[layout.Numbered], reader: Reader) -> bool:
-    fields = fields_in(read_columns(block, _below(rows, block), reader))
-    return any(name in fields for name in KEYS[reader.kind])
+    read = read_columns(block, _below(rows, block), reader)
+    fields = fields_in(read)
+    return any(name in fields for name in KEYS[reader.kind]) or any(column.reason == NOBODY_IN for column in read)
 
 
 def _is_words(cells: Sequence[str]) -> bool:

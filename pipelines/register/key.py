@@ -9,8 +9,10 @@ FEWEST_SIGNS = 2
 FEWEST_CODES = 3
 CAPITALS = re.compile(r"\b[A-Z][a-z]*[A-Z][A-Za-z]*\b")
 """Codes among words, `AIB`, `BitA`."""
-WITH_SAMPLE = re.compile(r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*)(\s*[-–:,]\s*|\s+(?=as\b)|\s*(?=\())(\S.*)$")
-"""Codes before the sample that they stand for, `A+C - HC3`, `A as HC2`, or before what they are said of, `C (tile)`."""
+WITH_SAMPLE = re.compile(
+    r"^([A-Za-z]{1,3}(?:\s?[+&/]\s?[A-Za-z]{1,3})*|[+–-](?= ?\())(\s*[-–:,]\s*|\s+(?=as\b)|\s*(?=\())(\S.*)$"
+)
+"""Codes before the sample that they stand for, `A+C - HC3`, `+ (as S1)`, or before what they are of, `C (tile)`."""
 BEFORE_BRACKETS = re.compile(r"^(\S+(?: \S+)+) (\([^()]*\))$")
 """Several codes before a remark: `SP am (same as no. 2)`."""
 LAYERS = re.compile(r"\s*[/;,]\s*")

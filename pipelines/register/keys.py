@@ -69,6 +69,11 @@ FOUND_AS_BEFORE = re.compile(
     re.I,
 )
 """What stands among the codes for a condition where a visit has none of its own."""
+OF_SIGNS = re.compile(r"^\+\s*(?:/|or)\s*[-–−]$|^[-–−]\s*(?:/|or)\s*\+$")
+"""A heading that is the key of its column: `+/-`."""
+SIGNS = {"+": "positive", "-": "negative", "–": "negative"}
+TYPES_LISTED = re.compile(r"(?:^|(?<=[,;] ))([A-Z][a-z]?) ((?i:chrysotile|amosite|crocidolite))\b(?=[,;.]|\s*$)")
+"""Letters before the types that they stand for, with no mark between: `C chrysotile, A amosite, X crocidolite`."""
 FIGURES = re.compile(r"^\d+(\.0)?$")
 LEAST_PAIRS = 0.5
 LABEL_WORDS_MOST = 3
@@ -246,6 +251,13 @@ def keys_said(cells: Sequence[str]) -> list[Key]:
                 found.setdefault(name, Key(name)).meanings.setdefault(code, meaning)
             name = said[2].strip() if said and said[2] else name
     return [key for key in found.values() if len(key.meanings) >= FEWEST_SIGNS]
+
+
+def keys_unmarked(cells: Sequence[str]) -> list[Key]:
+    """What a heading says of signs by naming them, and letters that stand right before the types of asbestos."""
+    found = [Key(cell.strip(), SIGNS) for cell in cells if OF_SIGNS.match(cell.strip())]
+    listed = [{one[1]: one[2].lower() for one in TYPES_LISTED.finditer(cell.strip())} for cell in cells]
+    return [*found, *(Key("Type", letters) for letters in listed if len(letters) >= FEWEST_SIGNS)]
 
 
 def _with_label(cells: list[str]) -> list[str]:

@@ -57,6 +57,8 @@ RESULTS = ("identification", "asbestos_types")
 NO_LABEL = re.compile(r"\d")
 OF_YEAR = re.compile(r"^\s*(?:19|20)\d\d(?:\.0)?\s*$")
 IN_BRACKETS = re.compile(r"\([^()]*\)")
+BROKEN_OFF, BROKEN = re.compile(r"[a-z]-$"), re.compile(r"(?<=[a-z])- (?=[a-z])")
+"""Where a word goes on in the cell below: `Distur-`, `bance`."""
 VALUE = re.compile(r"^(?!(?:19|20)\d\d(?:\.0)?$)[\s\d.,/:£%+-]+$")
 """No words; but for a year, which may stand over the columns of a visit."""
 
@@ -203,17 +205,19 @@ def _labels(group: Sequence[Cells]) -> tuple[tuple[str, ...], ...]:
             labels.append(())
             continue
         joined = " ".join(dict.fromkeys(text for text in [*over, own[-1]] if text)) if own[-1] else lowest
+        joined = BROKEN.sub("", joined)
         choices = [joined, *reversed([text for text in own if text])]
         labels.append(tuple(dict.fromkeys(choices)))
     return tuple(labels)
 
 
 def _spread(labels: Cells) -> list[str]:
-    """Group labels carried to the right over the blank cells that a merged cell leaves."""
+    """Group labels carried to the right over the blank cells that a merged cell leaves; a word that is broken off goes
+    on below, not beside."""
     spread, last = [], ""
     for label in labels:
-        last = label or last
-        spread.append(last)
+        spread.append(label or last)
+        last = "" if BROKEN_OFF.search(label) else label or last
     return spread
 
 

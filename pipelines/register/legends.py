@@ -26,6 +26,7 @@ from pipelines.register.keys import (
     keys_beside,
     keys_of,
     keys_said,
+    keys_unmarked,
     without_explanation,
 )
 from pipelines.register.resolved import resolved
@@ -144,7 +145,7 @@ def _said(con: duckdb.DuckDBPyConnection, keys: dict[str, list[Key]]) -> Mapping
     own: dict[tuple[str, str | None], list[Key]] = defaultdict(list)
     at_before: tuple[str, str | None, int] | None = None
     for path, sheet, is_alone, cells in queries.tuples(con, "register", "rows_with_signs"):
-        found = keys_said(cells)
+        found = keys_said(cells) + keys_unmarked(cells)
         at = (path, sheet, max((nth for nth, cell in enumerate(cells) if cell.strip()), default=0))
         if at == at_before:
             found = named_above(cells, found, own[path, sheet])

@@ -101,7 +101,8 @@ EARLIER = re.compile(r"\b(previous|prev|last|prior|old|former|earlier|original|i
 # One of the columns by unit over which an extent may be spread.
 MEASURED = re.compile(
     r"\b(?:area|length|number|quantity|qty|amount|count|size|run|extent)\s*(?:[(\[]|,? in\b|[,:])?\s*"
-    r"(?:m2|m²|sq\.? ?m|sqm|m|lm|lin\.? ?m|no\.?|nr|each|items?)\s*(?:unless \w+(?: \w+)?\s*)?[)\]]?$",
+    r"(?:m2|m²|sq\.? ?m|sqm|m|lm|lin\.? ?m|no\.?|nr|each|items?)\s*(?:unless \w+(?: \w+)?\s*)?[)\]]?$"
+    r"|^(?:m2|m²|sq\.? ?m(?:etres?)?|sqm|lm|lin\.? ?m(?:etres?)?)\.?$",
     re.I,
 )
 # Words before a heading that make another thing of it: when to come again is not when one came.

@@ -71,6 +71,12 @@ NOT_JUDGED = re.compile(
     r"|\bun(?:satisfied|certain|sure|convinced)\b",
     re.I,
 )
+BY_EYE = re.compile(
+    r"^\W*(?:by eye|visual(?:ly)?)\W+(?:asb\w*|acms?)(?: \(?(?:sure|certain)\)?)?\W*$"
+    r"|^\W*(?:asb\w*|acms?)\W+(?:by eye|visual(?:ly)?)(?: (?:only|identified|inspection))?\W*$",
+    re.I,
+)
+"""Asbestos by its look, without a sample: `By eye - ACM`, `Asbestos (visual)`."""
 STRONG = re.compile(r"\bstr(?:ong\w*)?\b", re.I)
 NOT_ENTERED = re.compile(
     r"^\W*(?:we |i )?(?:not|could ?n[o']?t|unable to|failed to|can(?: ?not|'?t)|did ?n[o']?t) (?:be |able to )*"
@@ -85,7 +91,7 @@ def by_parts(written: str) -> str | None:
     where these rules say nothing. `Not sampled` is no sample, and what has yet to come is no result."""
     if NO_BUT_SAMPLED.match(written) or NONE_FOUND.match(written):
         return "not_detected"
-    if _is_strong(written):
+    if _is_strong(written) or BY_EYE.match(written):
         return "strongly_presumed"
     if _is_judged_none(written):
         return "not_suspect"

@@ -45,6 +45,12 @@ BARE = frozenset(
     ("aib", "ac", "asb cem", "asb cement", "asbestos cement", "cement", "insulating board", "asbestos insulating board")
 )
 """Materials by themselves, as behind a comma: `ceiling tiles, AIB`."""
+SEAL_OF = re.compile(
+    r"^(?!.*,.*,)[^,]*\b(?:rope|seals?|gaskets?)\s*,\s*(?:(?:gas|back|old)\s+)?(?:boiler|flue|fire|heater|stove|cooker)s?"
+    r"(?: (?:flue|door|panel|case|casing)s?)?\s*$",
+    re.I,
+)
+"""A seal before what it is of: `Rope seal, boiler flue`."""
 GROUNDS = re.compile(r"^(?:(?:front|rear|back|side)\s+)?(?:garden|yard|drive|grounds)$", re.I)
 """Where something outside stands: `Brick store, rear garden`."""
 SIDE = re.compile(
@@ -162,8 +168,8 @@ def _in_full(written: str, short: Mapping[str, str]) -> str:
 
 
 def _is_thing(written: str) -> bool:
-    """Whether layers are one thing, and what it is made of: `Ceiling tiles, AIB`."""
-    return plain(written.rpartition(",")[2]) in BARE
+    """Whether layers are one thing, and what it is made of: `Ceiling tiles, AIB`; or a seal, and what it is of."""
+    return plain(written.rpartition(",")[2]) in BARE or SEAL_OF.match(written) is not None
 
 
 def _is_room(

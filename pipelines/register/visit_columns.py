@@ -21,7 +21,8 @@ EARLIER_VISITS = re.compile(
     r"|before)\b",
     re.I,
 )
-YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b[)\]]?")
+YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b(?:[/–]\d\d(?:\d\d)?\b)?[)\]]?")
+"""A year, or two of one visit: `2008/11`."""
 REINSPECTION = re.compile(
     r"\bre-?(?: ?insp(?:ect(?:ion|ed)?|'?d)?|view(?:ed)?|visit(?:ed)?|check(?:ed)?)\b|\bRI\b", re.I
 )

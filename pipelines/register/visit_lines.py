@@ -21,6 +21,7 @@ MONTH = re.compile(r"^(?:surveyed|inspected|visited|survey date)(?: in)?[\s:]+([
 """A visit of which only the month is told: `surveyed Mar 2019`."""
 OF_LAST_VISIT = re.compile(rf"^(?:last|prev(?:ious(?:ly)?)?)\s+{VISIT_WORD}\b", re.I)
 WEEKDAY = r"(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*,? )?"
+OF_WEEK = re.compile(r"^(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*,? \d", re.I)
 DAY = re.compile(
     rf"^({VISIT_WORD}(?: on)?[\s:]*)?(?:also )?{WEEKDAY}"
     r"((?:\d{1,2} ?(?:&|and|to|-|–) ?)?\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{4}|\d{1,2}[/.]\d{1,2}[/.]\d\d"
@@ -76,7 +77,8 @@ def visit_alone(text: str, survey_types: Mapping[str, str]) -> dict[str, str]:
         first, *others = others
     day = DAY.match(first)
     is_signed = bool(others) and all(PERSON.match(piece) or INITIALS.match(piece) for piece in others)
-    if not day or not (day[1] or is_counted or is_signed) or not is_date(day[2]):
+    is_told = day is not None and (day[1] or is_counted or is_signed or OF_WEEK.match(first))
+    if not day or not is_told or not is_date(day[2]):
         return {}
     said = {"surveyed_on": day[2]} | ({"surveyor": day[3]} if day[3] else {})
     for piece in others:

@@ -309,6 +309,7 @@ used as (
             null
         ) as accessibility_published,
         coalesce(t.is_contrasted, false) as is_contrasted,
+        (r.path, coalesce(r.sheet, '')) in (select (one.path, one.sheet_key) from worst_grades as one) as is_poor_worst,
         r.path in (select e.path from extents_of_each as e)
         -- as much in each of the rooms: `11 sq m each`
         or coalesce(
@@ -438,7 +439,9 @@ termed as (
                 and coalesce(product.term, 'none') = 'none'
                 and regexp_matches(
                     coalesce(u.room, u.product, 'all'),
-                    '^\W*(all|(the )?whole|entire|throughout|every|no access|not accessed|could not|unable)\b'
+                    '^\W*(all|(the )?whole|entire|throughout|every|no access|not accessed|could not|unable'
+                    || '|(tenant|occupier|resident)s? (refus|out|away|not|would|changed|declin|ill|unwell)\w*'
+                    || '|no reply|no answer|changed locks|locks changed)\b'
                     || '|\b(any|all|every) rooms?\b',
                     'i'
                 )
@@ -518,6 +521,15 @@ termed as (
                     concat_ws(' ', u.product, u.position, u.room), '(?i)\broof(ing)? (cover|finish|sheet|surface|layer)'
                 )
                 then 'roofing_felt'
+            -- what a thing is made of stands behind it, where nothing is suspect: `Bath panel - hardboard`
+            when
+                identification.term = 'not_suspect'
+                and regexp_matches(
+                    u.product,
+                    '(?i)[,(–-]\s*(hardboard|plywood|ply|mdf|timber|wood|chipboard|plasterboard|plaster|u?pvc|plastic'
+                    || '|melamine|formica|steel|glass)\W*$'
+                )
+                then 'not_asbestos'
             -- what stands there is named, and said to be none: `Felt and wool only, nothing suspect`
             when
                 coalesce(u.identification, '-') = '-'
@@ -579,7 +591,7 @@ termed as (
         coalesce(asbestos_type.how = 'within' or (asbestos_type.term is null and is_type_in_result), false)
             as is_type_within,
         coalesce(lower(trim(u.asbestos_types)) = 'c' and not u.has_cr, false) as is_type_guessed,
-        damage.term as damage_term,
+        if(u.is_poor_worst and damage.term = 'poor', 'high', damage.term) as damage_term,
         damage.how as damage_how,
         damage.alternatives as damage_alternatives,
         surface.term as surface_term,
@@ -767,6 +779,13 @@ found_of as (
             when is_positive then 'identified'
             when not is_positive and not is_elsewhere and may_clear then 'not_detected'
             when is_reference and identification_term is null and len(types_analysed) > 0 then 'strongly_presumed'
+            -- presumed for the very reason that it is like the sample: `Presumed, as S12`
+            when
+                said = 'presumed'
+                and is_reference
+                and len(types_analysed) > 0
+                and regexp_matches(identification, '(?i)\b(as|like|similar to) [A-Z]{0,4}[-/.]?[0-9]')
+                then 'strongly_presumed'
             else said
         end as found,
         coalesce(list_max(open_digits[1]), try_cast(first_product_digit as integer)) as product_type_digit,

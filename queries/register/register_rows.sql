@@ -294,6 +294,8 @@ named as (
             || '\b(detected|found|identified|confirmed|positive|negative|no asbestos|nadi?s?|chrysotile|amosite'
             || '|crocidolite)\b[^.;]*'
             || '|(chrysotile|amosite|crocidolite) (detected|found|identified|confirmed)'
+            -- first of all the types, and the sample
+            || '|^((chrysotile|amosite|crocidolite)( and |[ ,&+/]+))+[A-Z]{1,4}[-/.]?[0-9]{1,6}(?:[-/.][0-9]{1,6})*'
             || '|\b(lab|result)\b[^.]*\b(chrysotile|amosite|crocidolite|nadi?s?|none detected|no asbestos)\b[^.]*)'
         ) as told,
         list_filter(
@@ -376,6 +378,14 @@ said as (
         end as address,
         case
             when is_inaccessible then null
+            -- all of a home, and nothing in it
+            when
+                is_all_in_one
+                and regexp_full_match(
+                    cells[product_at],
+                    '(?i)\W*((the )?(whole|entire)|all( of)?( the)?) (house|flat|property|home|dwelling|bungalow)\W*'
+                )
+                then null
             when
                 regexp_matches(
                     cells[product_at], '(?i)^\W*(other\W+)?(please )?see (the )?(note|remark|comment)s?\W*$'
@@ -618,7 +628,7 @@ answered as (
                     and regexp_matches(
                         cells[visit_outcome_at],
                         '(?i)\b(no|not|none|nothing|nil|unable)\b.*\b(access\w*|acms?|asbestos|suspect\w*|entry|enter)'
-                        || '|\brefused\b'
+                        || '|\brefused\b|\bno (reply|answer|one in)\b|\bnobody in\b|\bcarded\b|\bcards? left\b'
                     )
                     then cells[visit_outcome_at]
             end,
@@ -628,7 +638,7 @@ answered as (
             case when coalesce(len(results_at), 0) = 0 then asbestos_types end,
             case
                 when
-                    nullif(cells[product_at], '') is null
+                    (nullif(cells[product_at], '') is null or (is_all_in_one and product is null))
                     and asbestos_types is null
                     -- also where a description beside the material says it
                     and len(list_filter(
@@ -641,6 +651,14 @@ answered as (
                         )
                     )) > 0
                     then 'no access'
+                -- and where all of a home was looked at
+                when
+                    is_all_in_one
+                    and product is null
+                    and regexp_matches(
+                        notes, '(?i)\b(nothing|no) (is |looks |materials? |items? )?(suspect(ed)?|suspicious|acms?)\b'
+                    )
+                    then 'nothing suspect'
                 when
                     is_all_in_one
                     and regexp_matches(
@@ -719,7 +737,14 @@ select
     and coalesce(regexp_full_match(extent, '\W*[0-9]+([.,][0-9]+)?'), false) as is_unit_above,
     coalesce(
         nullif(cells[extent_unit_at], ''),
-        struct_extract(extent_read, 'unit'),
+        -- what nobody measured has none
+        case
+            when
+                not coalesce(
+                    regexp_matches(extent, '(?i)^\W*(not|never|un)\W?(measured|recorded|taken|known)\b'), false
+                )
+                then struct_extract(extent_read, 'unit')
+        end,
         if(is_unit_above, unit_above, null)
     ) as extent_unit,
     asbestos_types,

@@ -48,7 +48,9 @@ written as (
             r.sample_ref is null
             and coalesce(
                 regexp_matches(
-                    said, '(?i)[\s(](as|see|same as|like|ref) ([0-9]{1,3}[A-Z]{1,3}[-/]|[A-Z]{1,3}[-/.]?)[0-9]'
+                    said,
+                    '(?i)[\s(](as|see|same as|like|similar to|ref) '
+                    || '([0-9]{1,3}[A-Z]{1,3}[-/]|[A-Z]{1,3}[-/.]?)[0-9]'
                 ), false
             )
         ) as is_reference,

@@ -1,5 +1,5 @@
--- One row per row of a register, of three cells at most, that may say what codes mean, by signs of equality between
--- words or by wide gaps.
+-- One row per row of a register that may say what codes mean: of three cells at most by signs of equality between
+-- words, by wide gaps or by letters before types of asbestos, or in a heading that names the signs of its column.
 -- `is_alone`: it stands on a sheet of single cells, which speaks for the whole workbook.
 with sheets as (
     select
@@ -28,17 +28,25 @@ from raw_rows as r
 inner join sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
 left join notes as n on r.path = n.path and r.sheet = n.sheet
 where
+    list_has_any(r.cells, ['+/-', '+ / -', '+/–', '-/+', '+ or -'])
     -- few rows have either mark, and to look is cheap
-    (contains(array_to_string(r.cells, ' '), '=') or contains(array_to_string(r.cells, ' '), ': '))
-    and len(list_filter(r.cells, lambda cell: trim(cell) <> '')) <= 3
-    and len(
-        list_filter(
-            r.cells,
-            lambda cell: regexp_matches(
-                cell,
-                '=[^=]*[A-Za-z][^=]*=|^[A-Za-z_. ]{2,30}: *[A-Z/]{1,4} +[a-z].*( {2,}|;)[A-Z/]{1,4} +[a-z]'
-                || '|: *[01][ .)–-]+[A-Za-z][^0-9]+[12][ .)–-]+[A-Za-z][^0-9]+[23][ .)–-]+[A-Za-z]'
-            )
+    or (
+        (
+            contains(array_to_string(r.cells, ' '), '=')
+            or contains(array_to_string(r.cells, ' '), ': ')
+            or contains(array_to_string(r.cells, ' '), 'mosite')
         )
-    ) > 0
+        and len(list_filter(r.cells, lambda cell: trim(cell) <> '')) <= 3
+        and len(
+            list_filter(
+                r.cells,
+                lambda cell: regexp_matches(
+                    cell,
+                    '=[^=]*[A-Za-z][^=]*=|^[A-Za-z_. ]{2,30}: *[A-Z/]{1,4} +[a-z].*( {2,}|;)[A-Z/]{1,4} +[a-z]'
+                    || '|: *[01][ .)–-]+[A-Za-z][^0-9]+[12][ .)–-]+[A-Za-z][^0-9]+[23][ .)–-]+[A-Za-z]'
+                    || '|(^|[,;] )[A-Z][a-z]? (?i:chrysotile|amosite|crocidolite)[,;] [A-Z][a-z]? (?i:chry|amo|croc)'
+                )
+            )
+        ) > 0
+    )
 order by r.path, r.sheet nulls first, r.row_number

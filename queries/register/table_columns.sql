@@ -107,7 +107,7 @@ more as (
                 unit := nullif(
                     regexp_extract(
                         lower(heading),
-                        '(?:\(|\bin |\s)(m2|m²|sq\.? ?m|sqm|lin\.? ?m|lm|m|nr|no|each)\.?'
+                        '(?:^|\(|\bin |\s)(m2|m²|sq\.? ?m|sqm|lin\.? ?m|lm|m|nr|no|each)\.?'
                         || '(?:\s+unless \w+(?: \w+)?)?[)\]]?\s*$',
                         1
                     ), ''

@@ -3,7 +3,7 @@
 import pytest
 
 from pipelines.register.key import Key
-from pipelines.register.keys import keys_beside, keys_of, keys_said
+from pipelines.register.keys import keys_beside, keys_of, keys_said, keys_unmarked
 
 
 def meanings(texts: list[str]) -> dict[str, dict[str, str]]:
@@ -260,3 +260,17 @@ def test_a_scale_in_a_sentence_of_its_own_is_a_key_whatever_signs_stand_before_i
 def test_codes_with_a_star_are_codes_and_those_that_nobody_explains_are_no_meaning() -> None:
     line = "Result: POS = sample, POS* = goes with another, PRES, NEG, NAC = no access"
     assert meanings([line]) == {"Result": {"POS": "sample", "POS*": "goes with another", "NAC": "no access"}}
+
+
+def test_a_heading_of_signs_is_their_key_and_letters_stand_right_before_types() -> None:
+    [signs] = keys_unmarked(["Room", "+/-", "Type"])
+    assert [signs.decode(cell) for cell in ("+", "-", "+ (as T/1)", "presume")] == [
+        "positive",
+        "negative",
+        "positive (as T/1)",
+        None,
+    ]
+    [letters] = keys_unmarked(["C chrysotile, A amosite, X crocidolite.   Dmg: 0 to 3"])
+    assert letters.meanings == {"C": "chrysotile", "A": "amosite", "X": "crocidolite"}
+    assert letters.decode("A, X") == "amosite & crocidolite"
+    assert keys_unmarked(["to chrysotile, of amosite", "+", "Tile chrysotile, C amosite"]) == []

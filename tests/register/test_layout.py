@@ -167,3 +167,9 @@ def test_what_scores_run_to_stands_in_a_row_of_the_heading(below: list[str], las
     known = {"Room": "room", "What": "product", "Damage": "damage", "Surface": "surface"}
     rows = [(1, ["Room", "What", "Damage", "Surface"]), (2, below), (3, ["Hall", "Tiles", "1", "0"])]
     assert [block.last for block in layout.blocks(rows, known.get, 3)] == [last]
+
+
+def test_a_word_of_a_heading_that_is_broken_off_goes_on_below_and_not_beside() -> None:
+    rows = [(1, ["", "Distur-", "", "What was"]), (2, ["Room", "bance", "Recheck", "seen"])]
+    labels = layout.block_at(rows, 1, 0).labels
+    assert [one[0] for one in labels] == ["Room", "Disturbance", "Recheck", "What was seen"]

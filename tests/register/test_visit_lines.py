@@ -33,3 +33,9 @@ def test_the_title_of_a_block_may_tell_a_month_or_two_days(said: str, day: str) 
 )
 def test_a_line_may_say_the_year_of_the_rows_below(text: str, year: str | None) -> None:
     assert year_alone(text) == ({"surveyed_on": year} if year else {})
+
+
+def test_a_weekday_before_a_day_tells_that_the_line_is_of_a_visit() -> None:
+    assert visit_alone("Tuesday 14 May 2019", {}) == {"surveyed_on": "14 May 2019"}
+    assert visit_alone("Wed 15 May 2019", {}) == {"surveyed_on": "15 May 2019"}
+    assert visit_alone("15 May 2019", {}) == {}

@@ -241,3 +241,7 @@ def test_a_column_of_re_inspections_has_their_days_or_what_they_found() -> None:
 def test_yes_or_no_below_an_unknown_heading_is_no_result(reader: Reader) -> None:
     rows = [["Hall", "Tiles", answer] for answer in ("N", "N", "Y", "N", "N")]
     assert fields([["Room", "Item", "Zqx"]], rows, reader)[2] is None
+
+
+def test_two_years_of_one_visit_stand_before_what_is_found_today(reader: Reader) -> None:
+    assert fields([["Room", "Item", "2008/11 cond", "Cond today"]], [], reader)[2:] == ["damage_before", "damage"]

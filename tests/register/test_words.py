@@ -440,7 +440,27 @@ def test_who_is_sure_without_a_sample_presumes_strongly_or_clears_as_not_suspect
     assert recognise_word("identification", written, known["identification"])[0] == term
 
 
+@pytest.mark.parametrize(
+    ("written", "term"),
+    [
+        ("By eye - ACM", "strongly_presumed"),
+        ("Asbestos - visual", "strongly_presumed"),
+        ("ACM (visual)", "strongly_presumed"),
+        ("Not ACM (visual)", "not_suspect"),
+    ],
+)
+def test_asbestos_by_its_look_is_strongly_presumed_and_what_is_none_by_its_look_is_not(
+    known: dict[str, dict[str, str]], written: str, term: str
+) -> None:
+    assert recognise_word("identification", written, known["identification"])[0] == term
+
+
 def test_who_is_not_sure_clears_nothing(known: dict[str, dict[str, str]]) -> None:
     for written in ("No bulk; not sure it is asbestos", "No sample; cannot be judged not to contain asbestos"):
         found = recognise_word("identification", written, known["identification"])[0]
         assert found not in ("strongly_presumed", "not_detected", "not_suspect")
+
+
+def test_a_seal_and_what_it_is_of_are_one_thing(known: dict[str, dict[str, str]]) -> None:
+    assert parts("product", "Rope seal, boiler flue", known["product"], known["element"]) == []
+    assert len(parts("product", "Floor tiles, boiler flue", known["product"], known["element"])) == 2

@@ -1,0 +1,56 @@
+"""What a column holds where the table has no other for it: rooms before items, what came of a visit."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from pipelines.register.layout import PROPERTY
+from pipelines.register.meanings import Column, fields_in
+from pipelines.register.reader import Reader
+from pipelines.register.words import recognise_word
+
+ROOM_BEFORE = re.compile(r"^([A-Za-z][^:;]{1,30}?)\s*:\s+\S")
+"""`Kitchen: Artex ceiling`."""
+LEAST_BEFORE = 0.6
+LEAST_OUTCOMES = 0.8
+NOBODY_IN = "the list has no items, and what is noted is that nobody came in"
+OF_ITEMS = ("room", "product", "identification", "asbestos_types", "sample_ref", "damage")
+
+
+def with_rooms(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns, where none is of rooms but most cells of the materials begin with one: both are read from it."""
+    if reader.kind != "registers" or "room" in fields_in(read) or any("room" in column.also for column in read):
+        return read
+    for at, (column, held) in enumerate(zip(read, values, strict=True)):
+        rooms = [before[1] for value in held if (before := ROOM_BEFORE.match(value))]
+        is_enough = len(rooms) >= max(reader.least_fields, LEAST_BEFORE * len(held))
+        if column.field == "product" and is_enough and reader.contents.share("room", rooms) >= LEAST_OUTCOMES:
+            why = f"{column.reason}; most of its cells begin with a room"
+            return [*read[:at], replace(column, reason=why, also=(*column.also, "room")), *read[at + 1 :]]
+    return read
+
+
+def by_homes_alone(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns of a list of homes and days without any item: where its remarks say that nobody came in, they are
+    what came of the visits."""
+    fields = fields_in(read)
+    if (
+        reader.kind != "registers"
+        or fields & set(OF_ITEMS)
+        or not fields & set(PROPERTY)
+        or "surveyed_on" not in fields
+    ):
+        return read
+    return [
+        replace(column, field="visit_outcome", reason=NOBODY_IN)
+        if column.field == "notes" and held and _share_unseen(held, reader.contents.terms) >= LEAST_OUTCOMES
+        else column
+        for column, held in zip(read, values, strict=True)
+    ]
+
+
+def _share_unseen(held: Sequence[str], terms: Mapping[str, Mapping[str, str]]) -> float:
+    """The share of cells that say that nobody came in."""
+    results = terms.get("identification", {})
+    unseen = [value for value in held if recognise_word("identification", value, results)[0] == "no_access"]
+    return len(unseen) / len(held)
