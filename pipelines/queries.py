@@ -2,7 +2,8 @@
 
 A query is a file `queries/<stage>/<name>.sql` that holds one SELECT. Its leading comment lines say what one
 row of the answer is, name each parameter (`-- $name: meaning`) and, if the result is not an ordinary table,
-how it is kept (`-- Kept as a view.` or `-- Kept as a step.`: a table in memory, gone when the build ends).
+how it is kept: `-- Kept as a view.`, `-- Kept as a step.` (a table in memory, gone when the build ends) or `-- Kept as
+a view of steps.` (a part of the query that reads it, which would be too long to read).
 `queries/macros.sql` has what several of them do alike, as the wording of figures; its macros travel in the result.
 """
 
@@ -37,7 +38,11 @@ UNFINISHED = "(recovery_mode no_wal_writes)"
 MACROS = ROOT / "macros.sql"
 STEPS = "memory.main"
 """Where steps stand, for every cursor of a build; what is kept stands in the result."""
-KEPT_AS = {"-- Kept as a view.": "view ", "-- Kept as a step.": f"table {STEPS}."}
+KEPT_AS = {
+    "-- Kept as a view.": "view ",
+    "-- Kept as a step.": f"table {STEPS}.",
+    "-- Kept as a view of steps.": "temporary view ",
+}
 
 LAST_READ_BY = {
     "table_rows": ("row_shapes",),

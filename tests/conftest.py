@@ -54,7 +54,8 @@ def sample_result(sample_folder: Path) -> Path:
 
 @dataclass(frozen=True)
 class World:
-    """Every table and step of a build, empty, beside the reference tables: queries are asked in it one at a time."""
+    """Every table and step of a build, empty, beside the reference tables: queries are asked in it one at a time. Views
+    of steps are what they are, so a case of a query that reads one gives the steps below it."""
 
     con: duckdb.DuckDBPyConnection
 
@@ -107,11 +108,17 @@ def world(tmp_path_factory: pytest.TempPathFactory) -> Iterator[World]:
         portfolios.build(portfolios.write(folder, {"register.csv": [portfolios.row()]}))
     columns = made.execute(
         "select table_name, string_agg(format('\"{}\" {}', column_name, data_type), ', ' order by column_index) "
-        "from duckdb_columns() where schema_name = 'main' and not internal group by table_name"
+        "from duckdb_columns() where schema_name = 'main' and database_name <> 'temp' and not internal "
+        "group by table_name"
+    ).fetchall()
+    parts = made.execute(
+        "select view_name from duckdb_views() where temporary and not internal order by view_oid"
     ).fetchall()
     made.close()
     with queries.create(folder / "empty.duckdb", threads=1) as con:
         con.execute("set preserve_insertion_order = true")
         for table, types in columns:
             con.execute(f"create table {table} ({types})")
+        for (part,) in parts:
+            queries.make(con, str(queries.maker(part)), part, {})
         yield World(con)

@@ -26,7 +26,17 @@ from pipelines.register import (
 
 STAGE = "register"
 LISTS = ("table_rows", "sundry_rows", "table_columns", "stock_lines", "works_lines")
-LINES = ("sample_lines", "register_rows", "register_above", "overruling_notes", "register_lines", "written_words")
+LINES = (
+    "sample_lines",
+    "rows_untangled",
+    "rows_named",
+    "rows_by_visit",
+    "register_rows",
+    "register_above",
+    "overruling_notes",
+    "register_lines",
+    "written_words",
+)
 NAMED = ("stock_properties", "building_areas", "block_parts", "named_properties")
 MATCHED = (
     "reference_keys",
@@ -60,6 +70,9 @@ READINGS = (
     "factor_answers",
     "corrections_accepted",
     "shifted_conditions",
+    "word_pieces",
+    "rows_used",
+    "rows_termed",
     "readings",
     "samples",
     "alike_homes",
