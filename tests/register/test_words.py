@@ -415,3 +415,18 @@ def test_a_sign_behind_a_sample_is_its_result_and_no_doubt_without_one_is_a_stro
 ) -> None:
     found = recognise_word("identification", written, known["identification"])[0]
     assert found == term if term else found != "strongly_presumed"
+
+
+@pytest.mark.parametrize(
+    ("written", "term"),
+    [
+        ("Artex bed 1 same as no. 1 (S1), rest of house clear", None),
+        ("positive, remainder nothing", "identified"),
+        ("NAD; rest clear", "not_detected"),
+        ("rest of house clear", "no"),
+    ],
+)
+def test_a_rest_that_is_clear_clears_nothing_that_is_named_before_it(
+    known: dict[str, dict[str, str]], written: str, term: str | None
+) -> None:
+    assert recognise_word("identification", written, known["identification"])[0] == term
