@@ -84,6 +84,12 @@ NOT_ENTERED = re.compile(
     re.I,
 )
 """`Not got in`, `could not enter`."""
+REST_CLEAR = re.compile(
+    r"^(\S.*?)\s*[,;.]\s*(?:(?:and|but) )?(?:the )?(?:rest|remainder|everything else|elsewhere)\b[^,;.]*"
+    r"\b(?:clear|nothing|none|nad|ok|fine|no asb\w*|no acms?)\W*$",
+    re.I,
+)
+"""What is said before the rest of a home is cleared: `Artex bed 1, rest of house clear`."""
 
 
 def by_parts(written: str) -> str | None:

@@ -8,7 +8,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.phrases import phrases_within, within
-from pipelines.register.result_words import SIGNED, by_parts
+from pipelines.register.result_words import REST_CLEAR, SIGNED, by_parts
 
 SEARCHED_WITHIN = (
     "product",
@@ -195,6 +195,8 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
         return _graded(written, known)
     if field == "accessibility":
         return _of_reach(written, known)
+    if field == "identification" and (apart := REST_CLEAR.match(written)):
+        return recognise_word("identification", apart[1], known)
     if field == "identification" and (said := by_parts(written)):
         return said, "within"
     if field == "identification" and (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):

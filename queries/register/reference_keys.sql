@@ -1,5 +1,5 @@
 -- References boiled down, step by step, so that equal ones are equal. One row per distinct text that may be a
--- reference or a UPRN, in the stock list, a register or a job list.
+-- reference or a UPRN (also in a column of addresses), in the stock list, a register or a job list.
 -- Kept as a step.
 with written as (
     select property_ref as written

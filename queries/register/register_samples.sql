@@ -43,7 +43,7 @@ written as (
         ) as refers,
         refers <> ''
         or b.sample_ref is not null
-        or coalesce(regexp_matches(r.identification, '(?i)^\W*(cross|x)[- ]?ref'), false)
+        or coalesce(regexp_matches(r.identification, '(?i)^\W*(?:(?:cross|x)[- ]?ref|xr\b)'), false)
         or (
             r.sample_ref is null
             and coalesce(

@@ -4,9 +4,6 @@ That a worse condition goes before a better one is the reader's own rule; presum
 HSG264 (2012, on presumption; from memory).
 """
 
-import csv
-from pathlib import Path
-
 import pytest
 
 from pipelines.register import columns, terms
@@ -14,24 +11,13 @@ from pipelines.register.contents import Contents
 from pipelines.register.house_numbers import with_house_numbers
 from pipelines.register.meanings import BY_LAST, Column, by_words
 from pipelines.register.reader import Reader
-from pipelines.register.spellings import nearest
 from pipelines.register.terms import parts
-from pipelines.register.words import CLEARS, plain, recognise_word
+from pipelines.register.words import recognise_word
 
 WORST_FIRST = (
     *("insulating_board", "asbestos_cement", "crocidolite", "amosite", "chrysotile"),
     *("high", "poor", "medium", "fair", "low", "good", "unsealed", "sealed"),
 )
-TERMS = Path(__file__).parents[2] / "pipelines" / "reference" / "terms.csv"
-
-
-@pytest.fixture(scope="module")
-def known() -> dict[str, dict[str, str]]:
-    found: dict[str, dict[str, str]] = {}
-    with TERMS.open(encoding="utf-8", newline="") as opened:
-        for row in csv.DictReader(opened):
-            found.setdefault(row["field"], {})[plain(row["written"])] = row["term"]
-    return found
 
 
 @pytest.mark.parametrize(
@@ -107,9 +93,9 @@ def known() -> dict[str, dict[str, str]]:
     ],
 )
 def test_of_several_words_the_cautious_one_stands(
-    known: dict[str, dict[str, str]], field: str, written: str, term: str | None
+    terms: dict[str, dict[str, str]], field: str, written: str, term: str | None
 ) -> None:
-    assert recognise_word(field, written, known[field])[0] == term
+    assert recognise_word(field, written, terms[field])[0] == term
 
 
 @pytest.mark.parametrize(
@@ -130,9 +116,9 @@ def test_of_several_words_the_cautious_one_stands(
     ],
 )
 def test_what_joins_or_wraps_is_meant_rather_than_what_it_is_on(
-    known: dict[str, dict[str, str]], written: str, term: str
+    terms: dict[str, dict[str, str]], written: str, term: str
 ) -> None:
-    assert recognise_word("product", written, known["product"], known["element"])[0] == term
+    assert recognise_word("product", written, terms["product"], terms["element"])[0] == term
 
 
 @pytest.mark.parametrize(
@@ -147,9 +133,9 @@ def test_what_joins_or_wraps_is_meant_rather_than_what_it_is_on(
     ],
 )
 def test_a_stroke_within_a_shortened_word_parts_no_layers(
-    known: dict[str, dict[str, str]], written: str, layers: list[str]
+    terms: dict[str, dict[str, str]], written: str, layers: list[str]
 ) -> None:
-    assert terms.parts("product", written, known["product"], known["element"]) == layers
+    assert terms.parts("product", written, terms["product"], terms["element"]) == layers
 
 
 @pytest.mark.parametrize(
@@ -179,9 +165,9 @@ def test_a_stroke_within_a_shortened_word_parts_no_layers(
     ],
 )
 def test_words_that_surveyors_write(
-    known: dict[str, dict[str, str]], field: str, written: str, term: str | None
+    terms: dict[str, dict[str, str]], field: str, written: str, term: str | None
 ) -> None:
-    assert recognise_word(field, written, known[field])[0] == term
+    assert recognise_word(field, written, terms[field])[0] == term
 
 
 @pytest.mark.parametrize(
@@ -195,9 +181,9 @@ def test_words_that_surveyors_write(
     ],
 )
 def test_the_easiest_reach_stands_and_a_unit_left_open_is_none(
-    known: dict[str, dict[str, str]], field: str, written: str, term: str | None, how: str
+    terms: dict[str, dict[str, str]], field: str, written: str, term: str | None, how: str
 ) -> None:
-    assert recognise_word(field, written, known[field], worst_first=("3", "2", "1", "0")) == (term, how)
+    assert recognise_word(field, written, terms[field], worst_first=("3", "2", "1", "0")) == (term, how)
 
 
 @pytest.mark.parametrize(
@@ -217,9 +203,9 @@ def test_the_easiest_reach_stands_and_a_unit_left_open_is_none(
     ],
 )
 def test_of_alternatives_the_worst_stands_and_of_places_the_first(
-    known: dict[str, dict[str, str]], field: str, written: str, term: str
+    terms: dict[str, dict[str, str]], field: str, written: str, term: str
 ) -> None:
-    assert recognise_word(field, written, known[field], worst_first=WORST_FIRST) == (term, "alternatives")
+    assert recognise_word(field, written, terms[field], worst_first=WORST_FIRST) == (term, "alternatives")
 
 
 @pytest.mark.parametrize(
@@ -240,9 +226,9 @@ def test_of_alternatives_the_worst_stands_and_of_places_the_first(
     ],
 )
 def test_what_only_looks_like_alternatives_is_read_whole_and_the_unknown_is_not_cleared(
-    known: dict[str, dict[str, str]], field: str, written: str, term: str | None, how: str
+    terms: dict[str, dict[str, str]], field: str, written: str, term: str | None, how: str
 ) -> None:
-    assert recognise_word(field, written, known[field], worst_first=WORST_FIRST) == (term, how)
+    assert recognise_word(field, written, terms[field], worst_first=WORST_FIRST) == (term, how)
 
 
 def test_a_location_with_its_description_is_room_and_product_of_one_column() -> None:
@@ -290,10 +276,10 @@ def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used(
     ],
 )
 def test_words_within_a_longer_phrase_say_nothing_by_themselves(
-    known: dict[str, dict[str, str]], field: str, written: str, term: str
+    terms: dict[str, dict[str, str]], field: str, written: str, term: str
 ) -> None:
     """Common practice, no source."""
-    assert recognise_word(field, written, known[field], known["element"] if field == "product" else None)[0] == term
+    assert recognise_word(field, written, terms[field], terms["element"] if field == "product" else None)[0] == term
 
 
 @pytest.mark.parametrize(
@@ -316,32 +302,32 @@ def test_what_one_cell_names_is_parted_at_marks_but_not_within_short_words(
         | {"bed": "bedroom", "front": "external_wall", "rear": "external_wall"},
         "product": {"f tiles": "floor_tile", "tiles": "floor_tile", "adhesive": "mastic_putty"},
     }
-    assert terms.parts(field, written, known[field], {}) == pieces
+    assert terms.parts(field, written, terms[field], {}) == pieces
 
 
 @pytest.mark.parametrize(
     ("values", "field"), [(["2,1,2", "3,2,1"], "accessibility"), (["low", "medium"], None), (["4", "5"], None)]
 )
 def test_three_figures_of_a_likelihood_tell_the_reach_and_its_words_do_not(
-    known: dict[str, dict[str, str]], values: list[str], field: str | None
+    terms: dict[str, dict[str, str]], values: list[str], field: str | None
 ) -> None:
-    reader = Reader("registers", {"likelihood": ["none", "accessibility"]}, {}, Contents(known, {}), 0.8, 0.6, 3)
+    reader = Reader("registers", {"likelihood": ["none", "accessibility"]}, {}, Contents(terms, {}), 0.8, 0.6, 3)
     assert by_words(["Likelihood"], values, reader).field == field
 
 
-def test_a_column_of_the_laboratory_may_name_the_types_beside_results(known: dict[str, dict[str, str]]) -> None:
-    reader = Reader("registers", {"lab": ["none", "identification"]}, {}, Contents(known, {}), 0.8, 0.6, 3)
+def test_a_column_of_the_laboratory_may_name_the_types_beside_results(terms: dict[str, dict[str, str]]) -> None:
+    reader = Reader("registers", {"lab": ["none", "identification"]}, {}, Contents(terms, {}), 0.8, 0.6, 3)
     assert by_words(["Lab"], ["White", "Brown", "White & blue", "NADIS", "presumed"], reader).field == "identification"
     assert by_words(["Lab"], ["Smith & Co", "Smith & Co"], reader).field is None
 
 
-def test_a_roof_and_a_room_are_two_places(known: dict[str, dict[str, str]]) -> None:
-    assert parts("place", "Roof & tank room", known["place"], known["element"]) == ["Roof", "tank room"]
-    assert parts("place", "Porch, roof", known["place"], known["element"]) == []
+def test_a_roof_and_a_room_are_two_places(terms: dict[str, dict[str, str]]) -> None:
+    assert parts("place", "Roof & tank room", terms["place"], terms["element"]) == ["Roof", "tank room"]
+    assert parts("place", "Porch, roof", terms["place"], terms["element"]) == []
 
 
-def test_numbers_below_lines_of_homes_count_their_items(known: dict[str, dict[str, str]]) -> None:
-    reader = Reader("registers", {}, {}, Contents(known, {"street": frozenset({"elm road"})}), 0.8, 0.6, 3)
+def test_numbers_below_lines_of_homes_count_their_items(terms: dict[str, dict[str, str]]) -> None:
+    reader = Reader("registers", {}, {}, Contents(terms, {"street": frozenset({"elm road"})}), 0.8, 0.6, 3)
     read = [Column("No", None, 1.0, ""), Column("Where", "room", 1.0, ""), Column("What", "product", 1.0, "")]
     rows = [
         ["1", "Hall", "Tiles"],
@@ -355,112 +341,21 @@ def test_numbers_below_lines_of_homes_count_their_items(known: dict[str, dict[st
     assert with_house_numbers(read, with_lines, reader)[0].field is None
 
 
-def test_a_misspelt_strong_presumption_is_no_mere_one(known: dict[str, dict[str, str]]) -> None:
-    results = known["identification"]
-    assert recognise_word("identification", "Strongy presumed", results) == ("strongly_presumed", "within")
-    assert recognise_word("identification", "Slightly presumed", results)[0] == "presumed"
-
-
-def test_what_is_over_another_room_or_joined_to_one_is_a_place_of_its_own(known: dict[str, dict[str, str]]) -> None:
-    assert recognise_word("place", "Loft over top landing", known["place"])[0] == "loft"
-    assert parts("place", "Riser and bin store", known["place"], known["element"]) == ["Riser", "bin store"]
-
-
-@pytest.mark.parametrize(
-    ("field", "written"),
-    [
-        ("product", "Grey fibrous lumps"),
-        ("product", "Wobbleboard"),
-        ("asbestos_type", "ID"),
-        ("asbestos_type", "Pos"),
-        ("asbestos_type", "Identified"),
-        ("identification", "lin m"),
-    ],
-)
-def test_what_would_clear_a_material_is_not_offered_for_a_word_that_is_merely_like_it(
-    field: str, written: str, known: dict[str, dict[str, str]]
-) -> None:
-    assert not CLEARS & set(nearest(written, known[field]))
-
-
-def test_a_slip_of_what_clears_a_material_is_offered_as_that(known: dict[str, dict[str, str]]) -> None:
-    assert nearest("None detectedd", known["identification"])[0] == "not_detected"
+def test_what_is_over_another_room_or_joined_to_one_is_a_place_of_its_own(terms: dict[str, dict[str, str]]) -> None:
+    assert recognise_word("place", "Loft over top landing", terms["place"])[0] == "loft"
+    assert parts("place", "Riser and bin store", terms["place"], terms["element"]) == ["Riser", "bin store"]
 
 
 def test_a_layer_may_be_told_more_of_behind_a_comma_and_a_shortened_room_be_one(
-    known: dict[str, dict[str, str]],
+    terms: dict[str, dict[str, str]],
 ) -> None:
     written = "FT, red + bit. adhesive"
-    assert parts("product", written, known["product"], known["element"]) == ["FT, red", "bit. adhesive"]
+    assert parts("product", written, terms["product"], terms["element"]) == ["FT, red", "bit. adhesive"]
     short = {"rm": "room"}
-    assert parts("place", "Bed/sitting rm", known["place"], known["element"], short) == []
-    assert parts("place", "Bed/dining rm", known["place"], known["element"], short) == ["Bed", "dining rm"]
+    assert parts("place", "Bed/sitting rm", terms["place"], terms["element"], short) == []
+    assert parts("place", "Bed/dining rm", terms["place"], terms["element"], short) == ["Bed", "dining rm"]
 
 
-@pytest.mark.parametrize(
-    ("written", "term"),
-    [
-        ("Sampled +", "identified"),
-        ("Sampled -", "not_detected"),
-        ("sampled (–)", "not_detected"),
-        ("Sampled", "identified"),
-        ("sampled - asbestos", "identified"),
-        ("not sampled but no doubt", "strongly_presumed"),
-        ("not sampled, no doubt clear", None),
-        ("not sampled", "presumed"),
-    ],
-)
-def test_a_sign_behind_a_sample_is_its_result_and_no_doubt_without_one_is_a_strong_presumption(
-    known: dict[str, dict[str, str]], written: str, term: str | None
-) -> None:
-    found = recognise_word("identification", written, known["identification"])[0]
-    assert found == term if term else found != "strongly_presumed"
-
-
-@pytest.mark.parametrize(
-    ("written", "term"),
-    [
-        ("No bulk; same fabric as the bulk quoted, which was positive", "strongly_presumed"),
-        ("No bulk; surveyor is in no doubt that it is asbestos", "strongly_presumed"),
-        ("No bulk; surveyor is sure that it is asbestos", "strongly_presumed"),
-        ("No bulk; taken to be asbestos by default", "presumed"),
-        ("No bulk; surveyor is satisfied it is not asbestos", "not_suspect"),
-        ("No bulk; considered to contain asbestos", "presumed"),
-        ("Bulk taken; laboratory found asbestos", "identified"),
-        ("Judged by the surveyor not to contain asbestos, not sampled", "not_suspect"),
-        ("Not analysed: not asbestos in the surveyor's view", "not_suspect"),
-        ("Surveyor is not satisfied it is not asbestos, not sampled", "presumed"),
-        ("Laboratory is satisfied that it is not asbestos", "not_detected"),
-        ("Laboratory did not find asbestos", "not_detected"),
-    ],
-)
-def test_who_is_sure_without_a_sample_presumes_strongly_or_clears_as_not_suspect(
-    known: dict[str, dict[str, str]], written: str, term: str
-) -> None:
-    assert recognise_word("identification", written, known["identification"])[0] == term
-
-
-@pytest.mark.parametrize(
-    ("written", "term"),
-    [
-        ("By eye - ACM", "strongly_presumed"),
-        ("Asbestos - visual", "strongly_presumed"),
-        ("ACM (visual)", "strongly_presumed"),
-        ("Not ACM (visual)", "not_suspect"),
-    ],
-)
-def test_asbestos_by_its_look_is_strongly_presumed_and_what_is_none_by_its_look_is_not(
-    known: dict[str, dict[str, str]], written: str, term: str
-) -> None:
-    assert recognise_word("identification", written, known["identification"])[0] == term
-
-
-def test_who_is_not_sure_clears_nothing(known: dict[str, dict[str, str]]) -> None:
-    for written in ("No bulk; not sure it is asbestos", "No sample; cannot be judged not to contain asbestos"):
-        found = recognise_word("identification", written, known["identification"])[0]
-        assert found not in ("strongly_presumed", "not_detected", "not_suspect")
-
-
-def test_a_seal_and_what_it_is_of_are_one_thing(known: dict[str, dict[str, str]]) -> None:
-    assert parts("product", "Rope seal, boiler flue", known["product"], known["element"]) == []
-    assert len(parts("product", "Floor tiles, boiler flue", known["product"], known["element"])) == 2
+def test_a_seal_and_what_it_is_of_are_one_thing(terms: dict[str, dict[str, str]]) -> None:
+    assert parts("product", "Rope seal, boiler flue", terms["product"], terms["element"]) == []
+    assert len(parts("product", "Floor tiles, boiler flue", terms["product"], terms["element"])) == 2
