@@ -294,7 +294,7 @@ case
     when
         regexp_matches(
             said,
-            '(?i)^\W*((tiles?|adh\w*|bitumen|mastic)\W+)?[1-3] *[+/–-] *[0-3] *[+/–-] *[0-3] *[+/–-] *[0-3]\b'
+            '(?i)^\W*((tiles?|adh\w*|bitumen|mastic)\W+)?[1-3]( *[+/.·–-] *[0-3]){3}\b'
         )
         then regexp_extract_all(said, '[0-3]')[:4]
     when
@@ -305,6 +305,10 @@ case
         )
         then regexp_extract_all(said, '[0-3]')[:4]
 end;
+
+-- The total that stands behind four scores: `2+1+2+2 = 7`, `2.1.2.2 (7)`.
+create macro total_beside(said) as
+nullif(regexp_extract(said, '[0-3]\s*(?:=\s*|[(\[]\s*=?\s*)([0-9]{1,2})\s*[)\]]?\s*$', 1), '');
 
 -- The score of a surface in the words of the material assessment itself (HSG264 (2012) appendix 4; from memory).
 create macro surface_option(said) as

@@ -253,7 +253,7 @@ def every_parameter() -> None:
         column_config=numbers
         | {
             "name": "Kind",
-            "about": st.column_config.TextColumn("About", width="large"),
+            "about": st.column_config.TextColumn("About", width=560),
             "unit": "Unit",
             "n": st.column_config.NumberColumn("Counted", format="%d"),
             "basis": st.column_config.TextColumn("Basis", width="medium"),

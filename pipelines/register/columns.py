@@ -93,12 +93,14 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
 
 
 def _with_amounts(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
-    """The columns, where one of units holds figures alone beside another that holds units: it is the extent, as
-    `Measure` is beside `Measured in`."""
-    units = [at for at, column in enumerate(read) if column.field == "extent_unit"]
-    shares = {at: {one: reader.contents.share(one, values[at]) for one in ("none", "extent_unit")} for at in units}
-    figures = [at for at in units if values[at] and shares[at]["none"] >= MOST]
-    if len(figures) != 1 or "extent" in fields_in(read) or all(one["extent_unit"] < MOST for one in shares.values()):
+    """The columns, where one of units holds figures alone beside another that holds units, whatever this is
+    called: it is the extent, as `Measure` is beside `Measured in`, `Meas.` beside `Per`."""
+    share = reader.contents.share
+    headed = [at for at, column in enumerate(read) if column.field == "extent_unit"]
+    unread = [at for at, column in enumerate(read) if not (column.field or column.confidence)]
+    figures = [at for at in headed if share("none", values[at]) >= MOST]
+    has_units = len(figures) == 1 and any(share("extent_unit", values[at]) >= MOST for at in (*headed, *unread))
+    if "extent" in fields_in(read) or not has_units:
         return read
     why = "its contents are figures alone, and those of another column their units"
     amount = replace(read[figures[0]], field="extent", confidence=0.9, reason=why, others=ELSE["extent"], also=())
@@ -156,11 +158,14 @@ def _by_steps(read: list[Column], reader: Reader) -> list[Column]:
 
 
 def _without_counts(read: Sequence[Column], rows: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
-    """The columns, where one that could be of references but runs on one by one from the first row numbers the rows."""
+    """The columns, where one that could be of references but runs on one by one from the first row numbers the rows,
+    whether its heading is known or says notes: `Obs`."""
     why = "numbers of rows, as they run on one by one"
 
     def counts(at: int, column: Column) -> bool:
-        if column.field == "sample_ref" and column.reason.startswith(BY_CONTENTS_ALONE):
+        is_sample = column.field == "sample_ref" and column.reason.startswith(BY_CONTENTS_ALONE)
+        is_other = column.field == "notes" or not (column.field or column.confidence)
+        if is_sample or (is_other and reader.kind == "registers"):
             return _runs_on(values_at(rows, at), len(rows))
         return REFERENCE_HEADING.match(column.heading) is not None and (
             (column.field == "property_ref" and _are_numbers_of_rows(values_at(rows, at), reader))
@@ -234,7 +239,7 @@ def _without_ties(columns: list[Column]) -> list[Column]:
 
 def by_fit(columns: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
     """Of several columns that mean the material, the room or the home, the one that names such is surest: `Material`
-    beside `Item`, `Room` beside `Room no`, references of the stock list beside those of a firm."""
+    beside `Item` or `Description`, `Room` beside `Room no`, references of the stock list beside those of a firm."""
     for name in ("product", "room", "property_ref"):
         shares = {
             at: reader.contents.share(name, held)
@@ -244,11 +249,17 @@ def by_fit(columns: list[Column], values: Sequence[Sequence[str]], reader: Reade
         best = max(shares, key=lambda at: (shares[at], -at), default=None)
         columns = [
             replace(column, confidence=min(column.confidence, LESS_SURE))
-            if at in shares and best is not None and shares[at] + APART < shares[best]
+            if at in shares and best is not None and shares[at] + _apart(values[best], values[at]) < shares[best]
             else column
             for at, column in enumerate(columns)
         ]
     return columns
+
+
+def _apart(values: Sequence[str], others: Sequence[str]) -> float:
+    """How much better values must fit a field than others do: half as much where they are those of a list, and the
+    others, twice as many or more, are descriptions."""
+    return APART / 2 if 2 * len(set(values)) <= len(set(others)) else APART
 
 
 def without_repeats(columns: Sequence[Column]) -> list[Column]:

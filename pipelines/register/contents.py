@@ -38,10 +38,10 @@ NUMBER = re.compile(r"^\d+([.,]\d+)?$")
 SCORE = re.compile(r"^[0-3](\.0)?$")
 SCORED = re.compile(r"^[0-3]\b|\b[0-3]\)?$")
 TOGETHER = re.compile(
-    r"^(?:[1-3](?:\s*[+/–-]\s*[0-3]){3}|P[a-z]{0,6}[ :=]*[1-3]\W+D[a-z]{0,6}[ :=]*[0-3]\W+S[a-z]{0,6}[ :=]*[0-3])\b",
+    r"^(?:[1-3](?:\s*[+/.·–-]\s*[0-3]){3}|P[a-z]{0,6}[ :=]*[1-3]\W+D[a-z]{0,6}[ :=]*[0-3]\W+S[a-z]{0,6}[ :=]*[0-3])\b",
     re.I,
 )
-"""Four scores in one cell: `2+1+2+2 = 7`, `2/1/2/2`, `PT2 DM1 ST2 AT2`."""
+"""Four scores in one cell: `2+1+2+2 = 7`, `2/1/2/2`, `2·1·2·2 (7)`, `PT2 DM1 ST2 AT2`."""
 TOTAL = re.compile(r"^\d{1,2}(\.0)?$")
 TERMS = {
     "product": "product",

@@ -30,6 +30,7 @@ from pipelines.register.keys import (
     without_explanation,
 )
 from pipelines.register.resolved import resolved
+from pipelines.register.result_words import is_told_behind
 from pipelines.register.words import plain, recognise_word
 
 CODED = ("identification", "asbestos_type")
@@ -184,8 +185,7 @@ def vocabularies(rows: Iterable[tuple[str, str, str]]) -> dict[str, dict[str, st
 
 def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
     """A key whose codes stand for themselves where they are known to mean what it says, so that `CHR 5N-2` stays;
-    shorter ones are not known among other words. What was not sampled stands without the explanation behind it, which
-    may name a sample; a result stays whole, as `sampled - no asbestos detected` says by its end what was found."""
+    shorter ones are not known among other words."""
 
     def is_known(code: str, meaning: str) -> bool:
         told = (
@@ -197,15 +197,32 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
         return len(code) >= SHORTEST_WORD and bool(meant) and all(term == said for term, said in meant)
 
     results = words.get("identification", {})
-    meanings = {
-        code: without_explanation(said) if results.get(plain(without_explanation(said))) in UNSAMPLED else said
-        for code, said in key.meanings.items()
-    }
+    meanings = {code: _result_said(_unlabelled(said, words), results) for code, said in key.meanings.items()}
     if ACCESS.match(key.name):
         meanings = {code: score[1] if (score := SCORE_BEHIND.search(said)) else said for code, said in meanings.items()}
     products = words.get("product", {})
     read = {code: code if is_known(code, said) else _of_one_material(said, products) for code, said in meanings.items()}
     return replace(key, meanings=read, about=_about(key, words))
+
+
+def _unlabelled(meaning: str, words: Words) -> str:
+    """A meaning without what the codes are called before it: `Accessibility (HSG227): easily disturbed`, where a whole
+    phrase of a vocabulary stands behind the colon and none before it."""
+    label, colon, said = meaning.partition(": ")
+    is_phrase = bool(colon) and any(len(plain(said).split()) > 1 and plain(said) in known for known in words.values())
+    if not is_phrase or any(recognise_word(name, label, known)[0] for name, known in words.items() if name in MEANT):
+        return meaning
+    return said
+
+
+def _result_said(meaning: str, results: Mapping[str, str]) -> str:
+    """A meaning. What was not sampled stands without the explanation behind it, which may name a sample, unless it says
+    that it is as one that was; a result stays whole, as `sampled - no asbestos detected` says by its end what was
+    found."""
+    head = without_explanation(meaning)
+    if results.get(plain(head)) not in UNSAMPLED or is_told_behind(head, meaning):
+        return meaning
+    return head
 
 
 def _about(key: Key, words: Mapping[str, Mapping[str, str]]) -> str:

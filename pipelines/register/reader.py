@@ -47,6 +47,10 @@ WHOSE = re.compile(r"^(?:the )?(?:surveyor|inspector|consultant|analyst|lab(?:or
 NOTES_ON = re.compile(r"^\W*(?:notes?|remarks?|comments?)\s*[-–:]\s*\S", re.I)
 """Notes, and what on: `notes - removed / sold`."""
 NOTES = ("notes",)
+FOUR_SCORES = re.compile(r"\bP\W{0,3}[CD]\W{0,3}S\W{0,3}[AFT]\b")
+"""The four scores of the material assessment in its order, by their initials, as in `MAA (P.D.S.F)`: product, damage or
+condition, surface, asbestos, fibre or type."""
+SCORES_TOGETHER = ("scores_together",)
 OF_FINDINGS = {"notes", "recommendation", "identification", "asbestos_types", "product", "extent", "damage", "surface"}
 """What a heading may say whose it is: another's `name` or `ref` is no property's."""
 Known = Mapping[str, Sequence[str]]
@@ -75,8 +79,14 @@ class Reader:
         if text not in self.remembered:
             is_both = set(self.together(text)) == ROOM_AND_PRODUCT
             meant = () if is_both else self._known(text) or self._common(EITHER.split(text))
-            self.remembered[text] = meant or self._of_address(text) or (NOTES if NOTES_ON.match(text) else ())
+            self.remembered[text] = meant or self._of_address(text) or self._by_form(text)
         return self.remembered[text]
+
+    def _by_form(self, text: str) -> Sequence[str]:
+        """What a heading means by how it is made: notes on something, or the initials of four scores."""
+        if NOTES_ON.match(text):
+            return NOTES
+        return SCORES_TOGETHER if self.kind == "registers" and FOUR_SCORES.search(text) else ()
 
     def _known(self, text: str) -> Sequence[str]:
         """What a heading means as it is written, `PropName` as two words, `SC_DMG` as `damage score`, or what

@@ -17,17 +17,23 @@ STRONGLY, LEAST_STRONGLY = re.compile(r"^\W*(s\w{4,9})\.?\s+(?:pre?sum|assum)", 
 REFERRED = re.compile(
     r"\b(?:extrapolat\w*|interpolat\w*|read[ -]?across|inferred|deduced|cross[ -]?ref\w*|x[ -]?ref\w*"
     r"|by (?:association|comparison|analogy)|equated (?:to|with)|goes with (?:another|the other)"
-    r"|(?:same|similar|identical|comparable|alike|match\w*)\b.{0,24}\b(?:samples?d?|analysed|tested|bag|lab))\b",
+    r"|(?:same|similar|identical|comparable|alike|match\w*)\b.{0,24}\b(?:samples?d?|analysed|tested|bulk|bag|lab))\b",
     re.I,
 )
 """That another sample speaks for this: `Extrapolated from analysed sample`."""
 SIGNED = re.compile(r"^(?:sampled?|analysed|tested)\s*[:(]?\s*([+−–-])\s*\)?$", re.I)
 """A result told by its sign alone: `Sampled +`, `Sampled -`."""
-CERTAIN = re.compile(r"\b(?:no|without(?: a)?|beyond(?: any| all)?)(?: real| reasonable)? doubt\b", re.I)
-"""Sure without a sample, as a strong presumption is: `not sampled but no doubt`."""
+CERTAIN = re.compile(
+    r"\b(?:no|without(?: a)?|beyond(?: any| all)?)(?: real| reasonable)? doubt\b"
+    r"|\b(?:satisfied|confident|certain|sure|convinced)(?: that)? (?:it|this|they) (?:is|are|contains?) "
+    r"(?:an? )?(?:asb\w*|acms?)\b",
+    re.I,
+)
+"""Sure without a sample, as a strong presumption is: `not sampled but no doubt`, `no bulk; sure it is asbestos`."""
 UNSAMPLED = re.compile(
     r"\b(?:not (?:yet |been |yet been )?(?:sampled|tested|analysed)|unsampled|untested|non[ -]sampled"
-    r"|(?:no|none|without)\b.{0,8}\b(?:sampl\w+|test\w*|analys\w+)|samples? (?:was |were )?not\b)",
+    r"|(?:no|none|without)\b.{0,8}\b(?:sampl\w+|test\w*|analys\w+)|no (?:bulk|bag)s?\b"
+    r"|samples? (?:was |were )?not\b)",
     re.I,
 )
 PENDING = re.compile(
@@ -37,6 +43,7 @@ SAMPLED = re.compile(r"\b(?:analys(?:ed|is|t)|samples?d?|tested|lab(?:oratory)?|
 FOUND_NONE = re.compile(
     r"\b(?:(?:no|nil|zero)(?: trace of)? (?:asb\w*|acms?|fib(?:re|er)s?)"
     r"|none (?:detected|found|present|identified|seen)|none(?=\W*$)|nad(?:is?)?|neg(?:ative)?|clear"
+    r"|did ?n[o']?t (?:find|detect|contain|show) (?:any )?(?:asb\w*|acms?|fib(?:re|er)s?)"
     r"|not (?:detected|found|present|asb\w*)|non[ -]?asb\w*|asbestos[ -]free|free (?:of|from) asb\w*)\b|(?<!\w)-ve\b",
     re.I,
 )
@@ -46,8 +53,22 @@ FOUND_SOME = re.compile(
     re.I,
 )
 SUSPECTED = re.compile(
-    r"\b(?:(?<!not )(?<!non[- ])(?<!nothing )suspect(?:ed)?|presum\w*|assum\w*|treat(?:ed)? as|taken as|deemed"
-    r"|regarded as|thought to be|believed|probabl[ey])\b",
+    r"\b(?:(?<!not )(?<!non[- ])(?<!nothing )suspect(?:ed)?|presum\w*|assum\w*|treat(?:ed)? as|taken (?:as|to be)"
+    r"|considered to (?:be|contain)|deemed|regarded as|thought to be|believed|probabl[ey])\b",
+    re.I,
+)
+JUDGED = r"(?:judged|satisfied|confident|certain|sure|convinced|considered)"
+JUDGED_NONE = re.compile(
+    rf"\b{JUDGED}\b[^.;,]{{0,30}}\b(?:not (?:to (?:contain|be) )?(?:an? )?|non[ -]?|no |free (?:of|from) )"
+    r"(?:asb\w*|acms?)\b"
+    r"|\b(?:not|non[ -]?|no) ?(?:asb\w*|acms?)\b[^.;,]{0,12}\b(?:surveyor\W?s|inspector\W?s|my|our) "
+    r"(?:view|opinion|judge?ment)\b",
+    re.I,
+)
+"""What a surveyor says who is sure of it without an analysis: `judged not to contain asbestos`."""
+NOT_JUDGED = re.compile(
+    rf"\b(?:not|no|never|cannot|can'?t|could ?n[o']?t|isn'?t|less than)\W+(?:\w+ )?{JUDGED}\b"
+    r"|\bun(?:satisfied|certain|sure|convinced)\b",
     re.I,
 )
 BY_EYE = re.compile(
@@ -72,6 +93,8 @@ def by_parts(written: str) -> str | None:
         return "not_detected"
     if _is_strong(written) or BY_EYE.match(written):
         return "strongly_presumed"
+    if _is_judged_none(written):
+        return "not_suspect"
     is_none = FOUND_NONE.search(written) is not None
     if REFERRED.search(written):
         return None if is_none else "strongly_presumed"
@@ -82,12 +105,26 @@ def by_parts(written: str) -> str | None:
     return "no_access" if NOT_ENTERED.match(written) and not SUSPECTED.search(written) else None
 
 
+def is_told_behind(head: str, written: str) -> bool:
+    """Whether a result begins by saying no more than that there is no sample, and goes on with what speaks for it:
+    `Not sampled; same material as the sample quoted`."""
+    is_bare = UNSAMPLED.search(head) is not None and SUSPECTED.search(head) is None
+    return is_bare and by_parts(written) == "strongly_presumed"
+
+
+def _is_judged_none(written: str) -> bool:
+    """Whether a surveyor is sure that there is no asbestos, and nobody analysed any of it."""
+    is_analysed = SAMPLED.search(written) is not None and UNSAMPLED.search(written) is None
+    is_sure = JUDGED_NONE.search(written) is not None and NOT_JUDGED.search(written) is None
+    return is_sure and not (is_analysed or FOUND_SOME.search(written))
+
+
 def _is_strong(written: str) -> bool:
     """Whether it is strongly presumed: so called, also misspelt, or without a sample and without a doubt."""
     if (word := STRONGLY.match(written)) and _is_strongly(word[1]):
         return True
     is_certain = UNSAMPLED.search(written) is not None and CERTAIN.search(written) is not None
-    return is_certain and not FOUND_NONE.search(written)
+    return is_certain and not (FOUND_NONE.search(written) or NOT_JUDGED.search(written))
 
 
 def _is_strongly(word: str) -> bool:

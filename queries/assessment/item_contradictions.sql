@@ -77,8 +77,10 @@ seen_again as (
         h.item_id,
         h.property_ref,
         'removed_seen_again' as kind,
-        string_agg(
-            distinct strftime(h.surveyed_on, '%-d %b %Y'), ', ' order by strftime(h.surveyed_on, '%-d %b %Y')
+        array_to_string(
+            list_transform(
+                list(distinct h.surveyed_on order by h.surveyed_on), lambda day: strftime(day, '%-d %b %Y')
+            ), ', '
         ) as said,
         list(h.entry_id order by h.entry_id) as entry_ids
     from history as h

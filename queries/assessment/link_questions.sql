@@ -8,7 +8,7 @@ with firsts as (
                 cells := [r.path, coalesce(r.sheet, ''), r.row_number::varchar, r.part::varchar],
                 said := concat_ws(
                     ', ', r.path, r.sheet, 'row ' || r.row_number, r.room_text, r.product_text, r.extent_text,
-                    r.surveyed_on
+                    strftime(r.surveyed_on, '%-d %b %Y')
                 )
             ),
             row(i.visit_on, r.path, r.sheet, r.row_number, r.part)

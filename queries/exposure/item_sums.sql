@@ -4,7 +4,7 @@
 with sums as (
     select
         i.item_id,
-        any_value(c.building_ref) as building_ref,
+        min(c.building_ref) as building_ref,
         sum(i.share * s.exceedances) as exceedances,
         sum(i.share * s.controlled) as controlled
     from item_profiles as i

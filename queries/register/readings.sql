@@ -457,7 +457,13 @@ termed as (
         case
             when
                 place.term = 'external_wall'
-                and regexp_matches(concat_ws(' ', u.room, u.product, u.position), '(?i)\blow[- ](level|down)\b')
+                and regexp_matches(
+                    concat_ws('; ', u.room, u.product, u.position),
+                    -- also by a height of less than two metres above the ground
+                    '(?i)\blow[- ](level|down)\b'
+                    || '|\b[01](\.[0-9]+)? ?m(et(re|er)s?)? (above|over|off|from) (the )?'
+                    || '(path(way)?|pav(ing|ement)|patio|slabs|ground( level)?\s*($|[,;.)]))'
+                )
                 then 'external_low'
         end as place_low,
         -- in common parts the underside of the stairs is seen from the stairs below

@@ -36,6 +36,16 @@ written as (
     inner join reference_keys as k on n.uprn = k.written
 ),
 
+-- A column of homes may hold addresses in one part of a list and UPRNs in another.
+for_addresses as (
+    select
+        n.named_id,
+        k.uprn
+    from named_properties as n
+    inner join reference_keys as k on n.address = k.written
+    where k.uprn >= 100000000
+),
+
 numbers as (
     select
         property_ref,
@@ -131,6 +141,13 @@ pairs as (
         p.property_ref,
         w.field || case when w.uprn < 100000000 then ' short digits' else ' digits' end as likeness
     from written as w
+    inner join stock_properties as p on w.uprn = p.uprn
+    union all
+    select
+        w.named_id,
+        p.property_ref,
+        'address digits' as likeness
+    from for_addresses as w
     inner join stock_properties as p on w.uprn = p.uprn
     union all
     select

@@ -13,6 +13,10 @@ with written as (
     union
     select uprn as written
     from named_properties
+    union
+    select address as written
+    from named_properties
+    where regexp_matches(address, '^[0-9][0-9 ]{7,14}[0-9]$')
 ),
 
 split as (

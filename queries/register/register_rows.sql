@@ -194,7 +194,7 @@ addressed as (
                     when len(results_before) > 0 then list_filter(results_now, lambda cell: is_gone(cell))[1]
                 end as gone,
                 nullif(array_to_string(filled(t.cells, p.notes_at), '; '), '') as notes,
-                -- four scores in one cell, in the order of HSG264 (2012) appendix 4: `2+1+2+2 = 7`, `PT2 DM1 ST2 AT2`
+                -- four scores in one cell, in the order of HSG264 (2012) appendix 4: `2+1+2+2 = 7`, `2.1.2.2 (7)`
                 coalesce(
                     scores_together(t.cells[p.scores_together_at]),
                     scores_together(
@@ -308,7 +308,19 @@ named as (
         nullif(r.cells[p.extent_remaining_at], '') as left_there,
         coalesce(
             case when p.reinspected_at is distinct from p.surveyed_on_at then nullif(r.cells[p.surveyed_on_at], '') end,
-            r.day_behind
+            r.day_behind,
+            -- `this house seen 24/06/2016`, in a list of one day
+            case
+                when p.surveyed_on_at is null
+                    then
+                        nullif(
+                            regexp_extract(
+                                r.notes,
+                                '(?i)\bthis (?:house|flat|home|property|one)(?: was)? (?:seen|visited|surveyed)'
+                                || '(?: on)?:? ([0-9]{1,2}[./-][0-9]{1,2}[./-](?:[0-9]{4}|[0-9]{2}))\b', 1
+                            ), ''
+                        )
+            end
         ) as own_day,
         -- when to come again is no day of a re-inspection: `12 mth`, `asap`
         case
@@ -832,10 +844,14 @@ select
     )
         as surface_treatment_score,
     coalesce(nullif(cells[asbestos_type_score_at], ''), scores[4]) as asbestos_type_score,
-    case
-        when scores_together(cells[material_score_at]) is null then nullif(cells[material_score_at], '')
-        else nullif(regexp_extract(cells[material_score_at], '=\s*([0-9]+)\s*$', 1), '')
-    end as material_score,
+    -- beside four scores in one cell, their total may stand
+    coalesce(
+        case
+            when scores_together(cells[material_score_at]) is null then nullif(cells[material_score_at], '')
+            else total_beside(cells[material_score_at])
+        end,
+        total_beside(cells[scores_together_at])
+    ) as material_score,
     coalesce(nullif(cells[material_band_at], ''), material_score) as material_band,
     nullif(cells[priority_score_at], '') as priority_score,
     nullif(cells[accessibility_at], '') as accessibility,

@@ -1,14 +1,23 @@
 -- One row per used register row that names a sample: which, whether as taken there or of another place (`as S12`),
--- in the column of samples or among the words of the result, or alone in the notes; and as a laboratory names it that
--- numbers samples within a job.
+-- in brackets (`(M1)`, where the file has an M1 without), in the column of samples or among the words of the result, or
+-- alone in the notes; and as a laboratory names it that numbers samples within a job.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
-with written as (
+with bare as (
+    select distinct
+        path,
+        sample_ref
+    from register_lines
+    where sample_ref is not null
+),
+
+written as (
     select
-        r.*,
+        r.* exclude (sample_ref),
+        coalesce(b.sample_ref, r.sample_ref) as sample_ref,
         f.property_ref as matched_ref,
         case
-            when r.sample_ref is not null then r.sample_ref
+            when r.sample_ref is not null then coalesce(b.sample_ref, r.sample_ref)
             when regexp_matches(r.identification, '[0-9]') then r.identification
             -- a note that is nothing else
             when
@@ -33,19 +42,20 @@ with written as (
             ), ''
         ) as refers,
         refers <> ''
+        or b.sample_ref is not null
         or coalesce(regexp_matches(r.identification, '(?i)^\W*(cross|x)[- ]?ref'), false)
         or (
             r.sample_ref is null
             and coalesce(
                 regexp_matches(
                     said,
-                    '(?i)(\s(as|see|same as|like|ref)|\((as|same as|like|similar to)) '
+                    '(?i)[\s(](as|see|same as|like|similar to|ref) '
                     || '([0-9]{1,3}[A-Z]{1,3}[-/]|[A-Z]{1,3}[-/.]?)[0-9]'
                 ), false
             )
         ) as is_reference,
         case
-            when r.sample_ref is not null then nullif(substr(r.sample_ref, length(refers) + 1), '')
+            when r.sample_ref is not null then nullif(substr(said, length(refers) + 1), '')
             else
                 coalesce(
                     nullif(
@@ -83,6 +93,7 @@ with written as (
     from register_lines as r
     inner join register_fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
+    left join bare as b on r.path = b.path and regexp_extract(r.sample_ref, '^\(([^()]+)\)$', 1) = b.sample_ref
     where not f.is_layout and f.reason_code is null and coalesce(r.sample_ref, r.identification, r.notes) is not null
 ),
 

@@ -212,3 +212,49 @@ def test_numbers_of_items_say_no_position(terms: dict[str, dict[str, str]]) -> N
     rows = [[f"KE00{nth}", "Kitchen", "AIB", "Behind sink"] for nth in (1, 2, 3)]
     read = columns.without_repeats(columns.read_columns(block, rows, reader))
     assert [column.field for column in read] == [None, "room", "product", "position"]
+
+
+def test_figures_alone_are_the_extent_where_an_unread_column_beside_them_holds_units(
+    terms: dict[str, dict[str, str]],
+) -> None:
+    known = {"room": ["room"], "stuff": ["product"], "measure": ["extent_unit"]}
+    reader = Reader("registers", known, {"meas": "measure"}, Contents(terms), 0.8, 0.6, 3)
+    block = layout.Block(1, 1, (("Room",), ("Stuff",), ("Meas.",), ("Per",)))
+    rows = [["Kitchen", "AIB", amount, "sq.m"] for amount in ("6.5", "16", "1")]
+    read = columns.read_columns(block, rows, reader)
+    assert [column.field for column in read] == ["room", "product", "extent", "extent_unit"]
+
+
+@pytest.mark.parametrize("heading", ["P·D·S·F", "MAA (P.D.S.F)", "Assessed P/C/S/T", "PDSA"])
+def test_initials_of_the_four_scores_head_all_of_them(heading: str, terms: dict[str, dict[str, str]]) -> None:
+    reader = Reader("registers", {"room": ["room"]}, {}, Contents(terms), 0.8, 0.6, 3)
+    assert reader.fields_of(heading) == ("scores_together",)
+    assert reader.fields_of("D·P·S·F") == ()
+    assert Contents(terms).share("scores_together", ["1·0·0·1", "2.1.2.2 (7)", "2/1/2/2"]) == 1
+    assert Contents(terms).share("scores_together", ["1.5", "0.0.0.1", "25.0.1.1"]) == 0
+
+
+def test_a_column_that_counts_the_rows_says_no_notes_whatever_its_heading(terms: dict[str, dict[str, str]]) -> None:
+    known = {"obs": ["notes"], "room": ["room"], "material": ["product"], "bag": ["sample_ref"]}
+    reader = Reader("registers", known, {}, Contents(terms), 0.8, 0.6, 3)
+    for heading in ("Obs", "Record"):
+        block = layout.Block(1, 1, ((heading,), ("Room",), ("Material",), ("Bag",)))
+        rows = [[f"W00{nth}", "Kitchen", "AIB", f"44/0{nth}" if nth % 2 else ""] for nth in range(1, 6)]
+        read = columns.without_repeats(columns.read_columns(block, rows, reader))
+        assert [column.field for column in read] == ["item_ref", "room", "product", "sample_ref"]
+        told = [["worn" if cells[0] == "W003" else cells[0], *cells[1:]] for cells in rows]
+        assert columns.read_columns(block, told, reader)[0].field != "item_ref"
+
+
+def test_a_list_of_materials_is_surer_than_descriptions_that_name_them_less_often(
+    terms: dict[str, dict[str, str]],
+) -> None:
+    known = {"mat": ["product"], "description": ["product"], "room": ["room"]}
+    reader = Reader("registers", known, {}, Contents(terms), 0.8, 0.6, 3)
+    block = layout.Block(1, 1, (("Room",), ("Description",), ("Mat.",)))
+    said = ["Board to duct", "Cement flue", "Vinyl tiles", "Board panel", "Lagging", "Felt", "Hatch cover"]
+    rows = [["Hall", text, "Insulating board" if nth % 2 else "Cement product"] for nth, text in enumerate(said)]
+    read = columns.without_repeats(columns.read_columns(block, rows, reader))
+    assert [read[0].field, read[2].field] == ["room", "product"]
+    alone = [[*cells[:2], f"{cells[2]} {nth}"] for nth, cells in enumerate(rows)]
+    assert columns.read_columns(block, alone, reader)[1].confidence == 1

@@ -118,3 +118,16 @@ def test_a_code_may_stand_one_column_to_the_right_of_its_own() -> None:
     key = Key("Result", {"POS": "sample", "POS*": "as another", "NEG": "none"})
     rows = [(1, ["Result", "Sample"]), (2, ["POS", "T1"]), (3, ["NEG", "T2"]), (4, ["POS*", "T1"]), (5, ["", "POS*"])]
     assert dict(meant(rows, [key]))[5] == ["", "as another"]
+
+
+def test_a_meaning_stands_without_what_its_codes_are_called_and_with_the_sample_that_speaks_for_it() -> None:
+    words = {"accessibility": {"easily disturbed": "2"}, "identification": {"presumed": "presumed"}}
+    words["identification"] |= {"not sampled": "presumed", "no sample taken": "presumed"}
+    said = {"H2": "Accessibility (of the priority assessment): easily disturbed", "P": "Presumed: no sample taken"}
+    said |= {"XR": "Not sampled; same material as the sample quoted", "NP": "Not sampled; out of the scope"}
+    assert as_known(Key("HA", said), words).meanings == {
+        "H2": "easily disturbed",
+        "P": said["P"],
+        "XR": said["XR"],
+        "NP": "Not sampled",
+    }

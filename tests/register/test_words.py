@@ -420,6 +420,29 @@ def test_a_sign_behind_a_sample_is_its_result_and_no_doubt_without_one_is_a_stro
 @pytest.mark.parametrize(
     ("written", "term"),
     [
+        ("No bulk; same fabric as the bulk quoted, which was positive", "strongly_presumed"),
+        ("No bulk; surveyor is in no doubt that it is asbestos", "strongly_presumed"),
+        ("No bulk; surveyor is sure that it is asbestos", "strongly_presumed"),
+        ("No bulk; taken to be asbestos by default", "presumed"),
+        ("No bulk; surveyor is satisfied it is not asbestos", "not_suspect"),
+        ("No bulk; considered to contain asbestos", "presumed"),
+        ("Bulk taken; laboratory found asbestos", "identified"),
+        ("Judged by the surveyor not to contain asbestos, not sampled", "not_suspect"),
+        ("Not analysed: not asbestos in the surveyor's view", "not_suspect"),
+        ("Surveyor is not satisfied it is not asbestos, not sampled", "presumed"),
+        ("Laboratory is satisfied that it is not asbestos", "not_detected"),
+        ("Laboratory did not find asbestos", "not_detected"),
+    ],
+)
+def test_who_is_sure_without_a_sample_presumes_strongly_or_clears_as_not_suspect(
+    known: dict[str, dict[str, str]], written: str, term: str
+) -> None:
+    assert recognise_word("identification", written, known["identification"])[0] == term
+
+
+@pytest.mark.parametrize(
+    ("written", "term"),
+    [
         ("By eye - ACM", "strongly_presumed"),
         ("Asbestos - visual", "strongly_presumed"),
         ("ACM (visual)", "strongly_presumed"),
@@ -430,6 +453,12 @@ def test_asbestos_by_its_look_is_strongly_presumed_and_what_is_none_by_its_look_
     known: dict[str, dict[str, str]], written: str, term: str
 ) -> None:
     assert recognise_word("identification", written, known["identification"])[0] == term
+
+
+def test_who_is_not_sure_clears_nothing(known: dict[str, dict[str, str]]) -> None:
+    for written in ("No bulk; not sure it is asbestos", "No sample; cannot be judged not to contain asbestos"):
+        found = recognise_word("identification", written, known["identification"])[0]
+        assert found not in ("strongly_presumed", "not_detected", "not_suspect")
 
 
 def test_a_seal_and_what_it_is_of_are_one_thing(known: dict[str, dict[str, str]]) -> None:
