@@ -57,6 +57,7 @@ RESULTS = ("identification", "asbestos_types")
 NO_LABEL = re.compile(r"\d")
 OF_YEAR = re.compile(r"^\s*(?:19|20)\d\d(?:\.0)?\s*$")
 IN_BRACKETS = re.compile(r"\([^()]*\)")
+TOTAL = re.compile(r"^(?:grand|sub|page)?[\s-]*totals?\b", re.I)
 BROKEN_OFF, BROKEN = re.compile(r"[a-z]-$"), re.compile(r"(?<=[a-z])- (?=[a-z])")
 """Where a word goes on in the cell below: `Distur-`, `bance`."""
 VALUE = re.compile(r"^(?!(?:19|20)\d\d(?:\.0)?$)[\s\d.,/:£%+-]+$")
@@ -232,8 +233,8 @@ def above(
     """What stands above a heading and below row `after`, where the sheet's table before ends.
 
     Rows that are as wide as a table end it, below another table those of more than two cells, unless they are pairs of
-    label and value; so do rows that say something of rooms, which belong to the table before, once this one's property
-    is named, or where its rows name theirs themselves (`has_property`).
+    label and value; so do a total of that table, and rows that say something of rooms, which belong to the table
+    before, once this one's property is named, or where its rows name theirs themselves (`has_property`).
     """
     first, n_columns = block.first, sum(1 for labels in block.labels if labels)
     widest = NARROW if after else max(NARROW, n_columns // 2)
@@ -249,6 +250,7 @@ def above(
         below = [cells, *below]
         is_named = has_property or bool(found.unlabelled) or not found.labelled.keys().isdisjoint(PROPERTY)
         is_wide = len(filled) > widest and len(filled) > CELLS_OF_LABEL * len(pairs)
+        is_wide = is_wide or (after > 0 and len(filled) > 1 and TOTAL.match(filled[0]) is not None)
         if is_wide or (not pairs and after > 0 and is_named and is_of_rooms(filled)):
             break
         found.first = number

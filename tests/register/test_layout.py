@@ -173,3 +173,9 @@ def test_a_word_of_a_heading_that_is_broken_off_goes_on_below_and_not_beside() -
     rows = [(1, ["", "Distur-", "", "What was"]), (2, ["Room", "bance", "Recheck", "seen"])]
     labels = layout.block_at(rows, 1, 0).labels
     assert [one[0] for one in labels] == ["Room", "Disturbance", "Recheck", "What was seen"]
+
+
+def test_a_total_below_a_table_is_not_above_the_next_one() -> None:
+    rows = [(8, ["TOTAL HOMES", "", "40"]), (9, ["BLOCKS", "", ""]), (10, ["Room", "Item", "Result"])]
+    over = layout.above(rows, layout.Block(10, 10, (("Room",), ("Item",), ("Result",))), 2, lambda _: None)
+    assert (over.first, over.unlabelled) == (9, ["BLOCKS"])
