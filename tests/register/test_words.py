@@ -6,7 +6,7 @@ HSG264 (2012, on presumption; from memory).
 
 import pytest
 
-from pipelines.register import columns, terms
+from pipelines.register import columns
 from pipelines.register.contents import Contents
 from pipelines.register.house_numbers import with_house_numbers
 from pipelines.register.meanings import BY_LAST, Column, by_words
@@ -302,7 +302,7 @@ def test_what_one_cell_names_is_parted_at_marks_but_not_within_short_words(
         | {"bed": "bedroom", "front": "external_wall", "rear": "external_wall"},
         "product": {"f tiles": "floor_tile", "tiles": "floor_tile", "adhesive": "mastic_putty"},
     }
-    assert terms.parts(field, written, terms[field], {}) == pieces
+    assert parts(field, written, known[field], {}) == pieces
 
 
 @pytest.mark.parametrize(
