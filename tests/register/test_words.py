@@ -135,7 +135,7 @@ def test_what_joins_or_wraps_is_meant_rather_than_what_it_is_on(
 def test_a_stroke_within_a_shortened_word_parts_no_layers(
     terms: dict[str, dict[str, str]], written: str, layers: list[str]
 ) -> None:
-    assert terms.parts("product", written, terms["product"], terms["element"]) == layers
+    assert parts("product", written, terms["product"], terms["element"]) == layers
 
 
 @pytest.mark.parametrize(
