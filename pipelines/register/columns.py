@@ -19,7 +19,6 @@ from pipelines.register.meanings import (
     by_contents,
     by_words,
     fields_in,
-    values_at,
 )
 from pipelines.register.reader import Reader
 from pipelines.register.sole_columns import by_homes_alone, with_rooms
@@ -166,9 +165,9 @@ def _without_counts(read: Sequence[Column], rows: Sequence[Sequence[str]], reade
         is_sample = column.field == "sample_ref" and column.reason.startswith(BY_CONTENTS_ALONE)
         is_other = column.field == "notes" or not (column.field or column.confidence)
         if is_sample or (is_other and reader.kind == "registers"):
-            return _runs_on(values_at(rows, at), len(rows))
+            return _runs_on(layout.values_at(rows, at), len(rows))
         return REFERENCE_HEADING.match(column.heading) is not None and (
-            (column.field == "property_ref" and _are_numbers_of_rows(values_at(rows, at), reader))
+            (column.field == "property_ref" and _are_numbers_of_rows(layout.values_at(rows, at), reader))
             or (column.field == "sample_ref" and _counts_beside_samples(read, rows, at, reader))
         )
 
@@ -201,7 +200,7 @@ def _counts_beside_samples(read: Sequence[Column], rows: Sequence[Sequence[str]]
         one[1].upper()
         for other, column in enumerate(read)
         if other != at and column.field in NAMING_SAMPLES
-        for value in values_at(rows, other)
+        for value in layout.values_at(rows, other)
         for one in LETTERED.finditer(value)
     }
     return bool(named & OF_SAMPLES) and not named & letters

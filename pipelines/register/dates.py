@@ -38,7 +38,7 @@ WEEK = re.compile(r"^(?:w/?[cb]|w(?:ee)?k (?:commencing|beginning|starting|of))\
 """Before the first day of a week: `w/c 3 June 24`."""
 NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
 SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
-"""A day beside others, as `layout.labelled` writes it."""
+"""A day beside others, as `labels.labelled` writes it."""
 SAID_BY = re.compile(r"^(.+) \((year above|name of the sheet)\)$")
 """A day whose year stands on a line above, as `register_lines` writes it, or that is a sheet's name (`home_lines`)."""
 TYPES = {"path": "string", "hand": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}

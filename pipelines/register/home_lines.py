@@ -5,9 +5,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 
-from pipelines.register import layout
+from pipelines.register import labels, layout
 from pipelines.register.dates import is_date
-from pipelines.register.layout import CONTINUED, PROPERTY
+from pipelines.register.labels import CONTINUED
+from pipelines.register.layout import PROPERTY
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import FURNITURE, REMARK
 from pipelines.register.visit_lines import DATED, apart, visit_alone, visit_beside, with_visit
@@ -133,7 +134,7 @@ class Sheet:
         if (dated := DATED.search(text)) and is_date(dated[1]):
             visit["surveyed_on"] = dated[1]
         bracket = re.search(r"\((.*)\)", text)
-        return visit | dict(layout.labelled([bracket[1]], lambda _: None) if bracket else ()) | (self.names(text) or {})
+        return visit | dict(labels.labelled([bracket[1]], lambda _: None) if bracket else ()) | (self.names(text) or {})
 
     def _visit_behind(self, text: str) -> dict[str, str]:
         """The visit behind a home, that of the home above where a mark behind a dash repeats it: `6 Elm Row - do`."""
@@ -193,7 +194,7 @@ class Sheet:
 
     def names(self, text: str) -> dict[str, str] | None:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
-        if REMARK.search(text) or layout.begins_with_day(text):
+        if REMARK.search(text) or labels.begins_with_day(text):
             return None
         text = NTH_SITE.sub("", CONTINUED.sub("", apart(text)[0]))
         text = KIND_OF_HOMES.sub(",", text, count=1).strip(" ,")
@@ -241,7 +242,7 @@ def home_and_visit(sheet: Sheet, texts: Sequence[str]) -> dict[str, str]:
 
 def _reference(sheet: Sheet, text: str) -> str | None:
     """The reference that a label names: `Your ref: H14`; blank where what stands there is none: `not on list`."""
-    label = layout.LABELLED.match(text)
+    label = labels.LABELLED.match(text)
     if not label or sheet.reader.context_of(label[1]) != "property_ref":
         return None
     is_known = plain(label[2]) in sheet.reader.contents.stock.get("property_ref", ())
@@ -250,7 +251,7 @@ def _reference(sheet: Sheet, text: str) -> str | None:
 
 def of_same(text: str, above: str) -> str:
     """An address whose street or block is that of the line above: `Flat 11, -do-` below `Flat 3, Elm Court`."""
-    unit = UNIT_OF_SAME.match(layout.IN_BRACKETS.sub("", text))
+    unit = UNIT_OF_SAME.match(labels.IN_BRACKETS.sub("", text))
     return f"{unit[1]} {UNIT_FIRST.sub('', above)}" if unit and above else text
 
 

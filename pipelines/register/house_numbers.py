@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import chain, groupby, pairwise
 
 from pipelines.register import layout
-from pipelines.register.meanings import Column, fields_in, values_at
+from pipelines.register.meanings import Column, fields_in
 from pipelines.register.reader import Reader
 from pipelines.register.words import plain
 
@@ -37,7 +37,7 @@ def with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], reade
     if at is None or reader.kind != "registers" or "room" not in fields_in(read):
         return read
     rows = _numbered(read, below, at)
-    own = [value for value in values_at(rows, at) if not (TOTAL.match(value) or layout.is_ditto(value))]
+    own = [value for value in layout.values_at(rows, at) if not (TOTAL.match(value) or layout.is_ditto(value))]
     n_homes = sum(1 for value in own if HOUSE_NUMBER.match(value))
     of_homes = len(own) >= reader.least_fields and n_homes >= (ALL if at == first else MOST) * len(own)
     is_unit = UNIT_HEADING.match(read[at].heading) is not None and read[at].field in (None, "extent_unit")

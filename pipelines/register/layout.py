@@ -5,8 +5,16 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
-from pipelines.register.dates import is_date, is_day_in_figures
-from pipelines.register.meanings import EARLIER
+from pipelines.register.labels import (
+    DAY_BY,
+    IN_BRACKETS,
+    LABELLED,
+    NO_LABEL,
+    SENTENCE,
+    begins_with_day,
+    labelled,
+    this_visit,
+)
 
 Cells = Sequence[str]
 Numbered = tuple[int, Cells]
@@ -27,23 +35,6 @@ CELLS_OF_LABEL = 4
 in a row of a table."""
 LONGEST_LABEL = 60
 """Characters: anything longer says something of an item, and is no heading."""
-SENTENCE = re.compile(
-    r"^(?:date (?:of )?)?(?:surveyed|inspected|visited|looked at|seen|done|survey|inspection|visit)\b[^.;\d]{0,30}?"
-    r"(\d{1,2}(?:st|nd|rd|th)?[ /.-]\w{1,9}[ /.-]\d{2,4}|\d{4}-\d\d-\d\d|\d{1,2}[/.]\d{1,2}(?![/.\d]))"
-    r"(?:.*?\b(?:by|surveyor:?) ([A-Z][^,;(]*?)(?:[,;(]|\. |\.?$))?",
-    re.I,
-)
-"""`Survey carried out on 8 March 2011 by A. Person` says the day, and who came."""
-DAY_FIRST = re.compile(
-    r"^\d{1,2}(?:(?:st|nd|rd|th)? [a-z]{3,9} (?:\d{4}|\d\d)|([/.-])\d{1,2}\1(?:\d{4}|\d\d))(?=[\s,;(]|$)"
-    r"|^\d{4}-\d\d-\d\d\b",
-    re.I,
-)
-DAY_BY = re.compile(r"^(\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d))\s+\(?([A-Z]{2,3})\b(?! ?[a-z\d])")
-"""`18.09.26 MO`: the day, and the initials of who came."""
-ANOTHER_DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b")
-CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
-LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
 LINE_ENDS = re.compile(r"\s*\n\s*|\s{3,}(?=[A-Z][a-z]+(?: [a-z]+)?:)")
 KIND_FIRST = re.compile(
     r"^(?:void|refurbishment|management|demolition|re-?inspection)(?: (?:survey|property|inspection))?\s*[:\n–-]\s*"
@@ -51,12 +42,9 @@ KIND_FIRST = re.compile(
     re.I,
 )
 """A kind of survey before an address: `VOID: 9 Elm Close`."""
-BEFORE = "surveyed_before"
 PROPERTY = ("property_ref", "uprn", "address", "postcode")
 RESULTS = ("identification", "asbestos_types")
-NO_LABEL = re.compile(r"\d")
 OF_YEAR = re.compile(r"^\s*(?:19|20)\d\d(?:\.0)?\s*$")
-IN_BRACKETS = re.compile(r"\([^()]*\)")
 TOTAL = re.compile(r"^(?:grand|sub|page)?[\s-]*totals?\b", re.I)
 BROKEN_OFF, BROKEN = re.compile(r"[a-z]-$"), re.compile(r"(?<=[a-z])- (?=[a-z])")
 """Where a word goes on in the cell below: `Distur-`, `bance`."""
@@ -269,11 +257,6 @@ def above(
     return found
 
 
-def begins_with_day(text: str) -> bool:
-    """Whether a text begins with a day: `30 April 2025, A. Person`."""
-    return (day := DAY_FIRST.match(text)) is not None and is_date(day[0])
-
-
 def _on_lines(row: Numbered) -> Iterator[Numbered]:
     """The lines that stand above a table in one cell, each as a row: an address, `Date: 8 May 2025`, `Surveyor: ...`.
     One without a label or a day goes on with the line before."""
@@ -305,67 +288,11 @@ def _going_on(
     return at, [at_or_blank(line, at) for line in lines]
 
 
-def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> Iterator[tuple[str, str]]:
-    """Pairs of field and value in a row such as `Property ref: | P1 | Date | 1 May 2024` or `Surveyor: A. Person`."""
-    index = 0
-    while index < len(filled):
-        if (said := SENTENCE.match(filled[index]) or DAY_BY.match(filled[index])) and _is_day(said[1]):
-            rest = " ".join([filled[index][said.end(1) :], *filled[index + 1 :]])
-            others = ANOTHER_DAY.findall(EARLIER.split(rest)[0])
-            yield "surveyed_on", f"{said[1]} (also {', '.join(others)})" if others else said[1]
-            if said[2]:
-                yield "surveyor", said[2]
-            index += 1
-            continue
-        inside = LABELLED.match(filled[index])
-        if inside and (name := fields_of(inside[1])):
-            yield _of_visit(name, inside[1]), _value(name, inside[2])
-        elif (
-            index + 1 < len(filled)
-            and (name := fields_of(filled[index].rstrip(" :=")))
-            and not fields_of(filled[index + 1].rstrip(" :="))
-        ):
-            of_label = takewhile(lambda text: not fields_of(text.rstrip(" :=")), filled[index + 1 :])
-            days = [text for text in of_label if is_date(text)] if name == "surveyed_on" else []
-            name = _of_visit(name, filled[index])
-            if len(days) > 1:  # of several visits, the last
-                yield name, f"{days[-1]} (also {', '.join(days[:-1])})"
-                index += len(days)
-            else:
-                yield name, _value(name, filled[index + 1])
-                index += 1
-        index += 1
-
-
-def _is_day(text: str) -> bool:
-    """Whether a sentence of a visit names a day; its year may be that of the file's other days."""
-    return is_date(text) or is_day_in_figures(text)
-
-
-def _value(name: str, text: str) -> str:
-    """The value of a label; a day without the remark in brackets behind it."""
-    text = CONTINUED.sub("", text)
-    bare = IN_BRACKETS.sub("", text).strip()
-    is_remark = name in ("surveyed_on", BEFORE) and not any(map(NO_LABEL.search, IN_BRACKETS.findall(text)))
-    return bare if is_remark and is_date(bare) else text
-
-
-def _of_visit(name: str, label: str) -> str:
-    """The field of a label, by whether it speaks of an earlier visit: `Last inspection`."""
-    return BEFORE if name == "surveyed_on" and EARLIER.search(label) else name
-
-
-def pairs_said(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> dict[str, str]:
-    """The pairs of a row by field; where it names no other day, that of the last visit."""
-    return this_visit(dict(labelled(filled, fields_of)))
-
-
-def this_visit(pairs: dict[str, str]) -> dict[str, str]:
-    """Labelled values in which the day of the last visit is that of this one, where no other is named."""
-    before = pairs.pop(BEFORE, None)
-    return {"surveyed_on": before} | pairs if before else pairs
-
-
 def at_or_blank(cells: Cells, at: int) -> str:
     """A cell of a row that may be shorter than its heading."""
     return cells[at].strip() if at < len(cells) else ""
+
+
+def values_at(rows: Sequence[Cells], at: int) -> list[str]:
+    """What the rows of a table say in one column, without those that leave it blank."""
+    return [value for cells in rows if (value := at_or_blank(cells, at))]

@@ -11,7 +11,7 @@ import pandas as pd
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import layout
+from pipelines.register import labels, layout
 from pipelines.register.continuations import repeated, runs_on
 from pipelines.register.home_lines import COMMON, LONGEST_NAME, NAMES, Sheet, begun, beside_labels, home_and_visit
 from pipelines.register.keys import keys_said
@@ -132,7 +132,7 @@ def _line(
         return "remark", text, {}, None, ()
     if both := home_and_visit(sheet, [cell for _, cell in filled]):
         return "layout", text, both, None, ()
-    pairs = with_visit(layout.pairs_said([cell for _, cell in filled], sheet.reader.context_of))
+    pairs = with_visit(labels.pairs_said([cell for _, cell in filled], sheet.reader.context_of))
     if pairs and pairs.keys().isdisjoint((*PROPERTY, *pairs.values())):
         pairs = beside_labels(sheet, [cell for _, cell in filled if cell not in pairs.values()]) | pairs
     pairs = pairs or visit_alone(text, sheet.reader.contents.terms.get("survey_type", {}))

@@ -16,7 +16,8 @@ from pipelines.register import noted
 from pipelines.register.dates import is_date
 from pipelines.register.grids import HEADINGS
 from pipelines.register.home_lines import ADDRESS_BEGINS, UNIT_FIRST, UNIT_OF_SAME
-from pipelines.register.layout import CONTINUED, Numbered, Source
+from pipelines.register.labels import CONTINUED
+from pipelines.register.layout import Numbered, Source
 from pipelines.register.noted import Notes
 from pipelines.register.reader import Reader
 from pipelines.register.words import recognise_word

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
-from pipelines.register import layout
 from pipelines.register.contents import SCORES, Contents
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 
@@ -140,11 +139,6 @@ class Column:
 def fields_in(columns: Iterable[Column]) -> set[str]:
     """The fields that some columns are read as."""
     return {column.field for column in columns if column.field}
-
-
-def values_at(rows: Sequence[Sequence[str]], at: int) -> list[str]:
-    """What the rows of a table say in one column, without those that leave it blank."""
-    return [value for cells in rows if (value := layout.at_or_blank(cells, at))]
 
 
 def by_words(labels: Sequence[str], values: Sequence[str], reader: Reader) -> Column:

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pipelines.register.grids import HEADINGS
-from pipelines.register.layout import RESULTS, Source, at_or_blank, labelled
+from pipelines.register.labels import labelled
+from pipelines.register.layout import RESULTS, Source, at_or_blank
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import EXTENT, VOCABULARIES, Shorthand
 from pipelines.register.words import recognise_word

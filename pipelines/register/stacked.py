@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pipelines.register import layout
+from pipelines.register import labels, layout
 from pipelines.register.grids import FEWEST_COLUMNS, HEADINGS
 from pipelines.register.layout import Source, at_or_blank
 from pipelines.register.phrases import SUSPECT
@@ -95,7 +95,7 @@ class Stacked:
 
     def is_between(self, filled: Sequence[str]) -> bool:
         """Whether a row names the property or visit of the rows below it."""
-        return bool(dict(layout.labelled(filled, self.labels))) or any(map(WITH_CODE.search, filled))
+        return bool(dict(labels.labelled(filled, self.labels))) or any(map(WITH_CODE.search, filled))
 
     def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
         """The lines of a row: one, or one for each of several samples, or rooms that have an extent each."""

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, permutations
 
-from pipelines.register.layout import at_or_blank
-from pipelines.register.meanings import APART, Column, values_at
+from pipelines.register.layout import at_or_blank, values_at
+from pipelines.register.meanings import APART, Column
 from pipelines.register.reader import Reader
 
 POINTS = re.compile(r"^([0-3])(?:\.0)?(?:\s+[-–]\s+(.*))?$")

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from pipelines.register.grids import HEADINGS
-from pipelines.register.layout import CONTINUED, PROPERTY, Source, at_or_blank
+from pipelines.register.labels import CONTINUED
+from pipelines.register.layout import PROPERTY, Source, at_or_blank
 from pipelines.register.lines import WHOLE_HOME
 from pipelines.register.reader import Reader
 from pipelines.register.sentences import has

@@ -5,29 +5,29 @@ from itertools import permutations
 
 import pytest
 
-from pipelines.register import layout
+from pipelines.register import labels, layout
 from pipelines.register.dates import days
 from pipelines.register.visit_columns import rows_in_full_years
 
 
 def test_a_line_that_names_several_days_gives_the_first_and_tells_of_the_others() -> None:
-    said = dict(layout.labelled(["Surveyed 15/05/08 (flats 4-6 on 22/05/08)"], lambda _: None))
+    said = dict(labels.labelled(["Surveyed 15/05/08 (flats 4-6 on 22/05/08)"], lambda _: None))
     assert said["surveyed_on"] == "15/05/08 (also 22/05/08)"
     assert days([said["surveyed_on"]], date(2026, 10, 1)) == [(date(2008, 5, 15), "several")]
 
 
 def test_of_the_days_of_several_visits_the_last_stands_beside_the_others() -> None:
     row = ["ELM HOUSE", "Date of visit:", "11.3.15", "no visit", "20.3.17"]
-    said = dict(layout.labelled(row, lambda text: "surveyed_on" if text == "Date of visit" else None))
+    said = dict(labels.labelled(row, lambda text: "surveyed_on" if text == "Date of visit" else None))
     assert said["surveyed_on"] == "20.3.17 (also 11.3.15)"
 
 
 def test_today_goes_before_the_last_visit_whichever_stands_first() -> None:
     fields = {"Last insp": "surveyed_on", "Today": "surveyed_on", "by": "surveyor"}.get
     for row in (["Last insp", "Nov 2017", "Today", "16/2/23"], ["Today", "16/2/23", "Last insp", "Nov 2017"]):
-        assert layout.pairs_said(row, fields) == {"surveyed_on": "16/2/23"}
-    assert layout.pairs_said(["Last insp", "Nov 2017"], fields) == {"surveyed_on": "Nov 2017"}
-    assert layout.pairs_said(["Last insp", "Today", "by"], fields) == {}
+        assert labels.pairs_said(row, fields) == {"surveyed_on": "16/2/23"}
+    assert labels.pairs_said(["Last insp", "Nov 2017"], fields) == {"surveyed_on": "Nov 2017"}
+    assert labels.pairs_said(["Last insp", "Today", "by"], fields) == {}
 
 
 def test_an_address_goes_on_below_its_label() -> None:
@@ -77,9 +77,9 @@ def test_a_kind_of_survey_may_stand_before_an_address(line: str) -> None:
 
 
 def test_a_remark_in_brackets_is_no_part_of_a_day() -> None:
-    said = dict(layout.labelled(["Surveyed", "May 2025 (day not noted)"], {"Surveyed": "surveyed_on"}.get))
+    said = dict(labels.labelled(["Surveyed", "May 2025 (day not noted)"], {"Surveyed": "surveyed_on"}.get))
     assert said == {"surveyed_on": "May 2025"}
-    said = dict(layout.labelled(["Surveyed", "3 May 2025 (and 5 May)"], {"Surveyed": "surveyed_on"}.get))
+    said = dict(labels.labelled(["Surveyed", "3 May 2025 (and 5 May)"], {"Surveyed": "surveyed_on"}.get))
     assert said == {"surveyed_on": "3 May 2025 (and 5 May)"}
 
 
@@ -106,11 +106,11 @@ def test_a_heading_that_comes_again_takes_no_row_above_it() -> None:
     ],
 )
 def test_a_line_that_says_when_it_was_looked_at_says_the_day_of_this_visit(line: str, day: str) -> None:
-    assert dict(layout.labelled([line], lambda _: None))["surveyed_on"] == day
+    assert dict(labels.labelled([line], lambda _: None))["surveyed_on"] == day
 
 
 def test_a_day_before_other_words_is_no_line_of_a_visit() -> None:
-    assert dict(layout.labelled(["24/9/26 sample taken"], lambda _: None)) == {}
+    assert dict(labels.labelled(["24/9/26 sample taken"], lambda _: None)) == {}
 
 
 def test_a_row_of_a_table_one_value_of_which_is_a_label_elsewhere_is_none_of_what_stands_above() -> None:

@@ -7,10 +7,7 @@ HSG264 (2012, on presumption; from memory).
 import pytest
 
 from pipelines.register import columns
-from pipelines.register.contents import Contents
-from pipelines.register.house_numbers import with_house_numbers
-from pipelines.register.meanings import BY_LAST, Column, by_words
-from pipelines.register.reader import Reader
+from pipelines.register.meanings import BY_LAST, Column
 from pipelines.register.terms import parts
 from pipelines.register.words import recognise_word
 
@@ -231,33 +228,6 @@ def test_what_only_looks_like_alternatives_is_read_whole_and_the_unknown_is_not_
     assert recognise_word(field, written, terms[field], worst_first=WORST_FIRST) == (term, how)
 
 
-def test_a_location_with_its_description_is_room_and_product_of_one_column() -> None:
-    known = {"location": ["room", "address"], "description": ["product", "notes", "room"], "room": ["room"]}
-    known |= {"location description": ["room"]}
-    reader = Reader("registers", known, {}, Contents({}, {}), 0.8, 0.6, 3)
-    assert by_words(["Location / description"], [], reader).also == ("product",)
-    assert by_words(["Location description"], [], reader).field == "room"
-    assert not by_words(["Room / location"], [], reader).also
-
-
-def test_the_fields_of_an_address_within_a_record_are_parts_of_it() -> None:
-    known = {
-        "street": ["address"],
-        "house number": ["address"],
-        "address line 1": ["address"],
-        "postcode": ["postcode"],
-    }
-    reader = Reader("registers", known | {"name": ["surveyor"]}, {}, Contents({}, {}), 0.8, 0.6, 3)
-    meant = {"address.street", "property.address.number", "site.address.line1", "address.postcode"}
-    assert {text: list(reader.fields_of(text)) for text in sorted(meant)} == {
-        "address.postcode": ["postcode"],
-        "address.street": ["address"],
-        "property.address.number": ["address"],
-        "site.address.line1": ["address"],
-    }
-    assert not reader.fields_of("surveyor.street") and not reader.fields_of("address.name")
-
-
 def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used() -> None:
     columns_read = [
         Column(heading, "damage", 0.8, f"{BY_LAST}, 'damage', and its contents fit")
@@ -305,40 +275,9 @@ def test_what_one_cell_names_is_parted_at_marks_but_not_within_short_words(
     assert parts(field, written, known[field], {}) == pieces
 
 
-@pytest.mark.parametrize(
-    ("values", "field"), [(["2,1,2", "3,2,1"], "accessibility"), (["low", "medium"], None), (["4", "5"], None)]
-)
-def test_three_figures_of_a_likelihood_tell_the_reach_and_its_words_do_not(
-    terms: dict[str, dict[str, str]], values: list[str], field: str | None
-) -> None:
-    reader = Reader("registers", {"likelihood": ["none", "accessibility"]}, {}, Contents(terms, {}), 0.8, 0.6, 3)
-    assert by_words(["Likelihood"], values, reader).field == field
-
-
-def test_a_column_of_the_laboratory_may_name_the_types_beside_results(terms: dict[str, dict[str, str]]) -> None:
-    reader = Reader("registers", {"lab": ["none", "identification"]}, {}, Contents(terms, {}), 0.8, 0.6, 3)
-    assert by_words(["Lab"], ["White", "Brown", "White & blue", "NADIS", "presumed"], reader).field == "identification"
-    assert by_words(["Lab"], ["Smith & Co", "Smith & Co"], reader).field is None
-
-
 def test_a_roof_and_a_room_are_two_places(terms: dict[str, dict[str, str]]) -> None:
     assert parts("place", "Roof & tank room", terms["place"], terms["element"]) == ["Roof", "tank room"]
     assert parts("place", "Porch, roof", terms["place"], terms["element"]) == []
-
-
-def test_numbers_below_lines_of_homes_count_their_items(terms: dict[str, dict[str, str]]) -> None:
-    reader = Reader("registers", {}, {}, Contents(terms, {"street": frozenset({"elm road"})}), 0.8, 0.6, 3)
-    read = [Column("No", None, 1.0, ""), Column("Where", "room", 1.0, ""), Column("What", "product", 1.0, "")]
-    rows = [
-        ["1", "Hall", "Tiles"],
-        ["2", "Loft", "Tank"],
-        ["1", "Hall", "Tiles"],
-        ["3", "Loft", "Tank"],
-        ["", "Bath", "x"],
-    ]
-    assert with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
-    with_lines = [["4 Elm Road again. 2.5.12", "", ""], *rows, ["", "Porch", "x"]]
-    assert with_house_numbers(read, with_lines, reader)[0].field is None
 
 
 def test_what_is_over_another_room_or_joined_to_one_is_a_place_of_its_own(terms: dict[str, dict[str, str]]) -> None:

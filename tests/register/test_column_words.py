@@ -1,0 +1,69 @@
+"""What a column means by the words of its heading, where these have several meanings or name several fields.
+
+Common practice, no source.
+"""
+
+import pytest
+
+from pipelines.register.contents import Contents
+from pipelines.register.house_numbers import with_house_numbers
+from pipelines.register.meanings import Column, by_words
+from pipelines.register.reader import Reader
+
+
+def test_a_location_with_its_description_is_room_and_product_of_one_column() -> None:
+    known = {"location": ["room", "address"], "description": ["product", "notes", "room"], "room": ["room"]}
+    known |= {"location description": ["room"]}
+    reader = Reader("registers", known, {}, Contents({}, {}), 0.8, 0.6, 3)
+    assert by_words(["Location / description"], [], reader).also == ("product",)
+    assert by_words(["Location description"], [], reader).field == "room"
+    assert not by_words(["Room / location"], [], reader).also
+
+
+def test_the_fields_of_an_address_within_a_record_are_parts_of_it() -> None:
+    known = {
+        "street": ["address"],
+        "house number": ["address"],
+        "address line 1": ["address"],
+        "postcode": ["postcode"],
+    }
+    reader = Reader("registers", known | {"name": ["surveyor"]}, {}, Contents({}, {}), 0.8, 0.6, 3)
+    meant = {"address.street", "property.address.number", "site.address.line1", "address.postcode"}
+    assert {text: list(reader.fields_of(text)) for text in sorted(meant)} == {
+        "address.postcode": ["postcode"],
+        "address.street": ["address"],
+        "property.address.number": ["address"],
+        "site.address.line1": ["address"],
+    }
+    assert not reader.fields_of("surveyor.street") and not reader.fields_of("address.name")
+
+
+@pytest.mark.parametrize(
+    ("values", "field"), [(["2,1,2", "3,2,1"], "accessibility"), (["low", "medium"], None), (["4", "5"], None)]
+)
+def test_three_figures_of_a_likelihood_tell_the_reach_and_its_words_do_not(
+    terms: dict[str, dict[str, str]], values: list[str], field: str | None
+) -> None:
+    reader = Reader("registers", {"likelihood": ["none", "accessibility"]}, {}, Contents(terms, {}), 0.8, 0.6, 3)
+    assert by_words(["Likelihood"], values, reader).field == field
+
+
+def test_a_column_of_the_laboratory_may_name_the_types_beside_results(terms: dict[str, dict[str, str]]) -> None:
+    reader = Reader("registers", {"lab": ["none", "identification"]}, {}, Contents(terms, {}), 0.8, 0.6, 3)
+    assert by_words(["Lab"], ["White", "Brown", "White & blue", "NADIS", "presumed"], reader).field == "identification"
+    assert by_words(["Lab"], ["Smith & Co", "Smith & Co"], reader).field is None
+
+
+def test_numbers_below_lines_of_homes_count_their_items(terms: dict[str, dict[str, str]]) -> None:
+    reader = Reader("registers", {}, {}, Contents(terms, {"street": frozenset({"elm road"})}), 0.8, 0.6, 3)
+    read = [Column("No", None, 1.0, ""), Column("Where", "room", 1.0, ""), Column("What", "product", 1.0, "")]
+    rows = [
+        ["1", "Hall", "Tiles"],
+        ["2", "Loft", "Tank"],
+        ["1", "Hall", "Tiles"],
+        ["3", "Loft", "Tank"],
+        ["", "Bath", "x"],
+    ]
+    assert with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
+    with_lines = [["4 Elm Road again. 2.5.12", "", ""], *rows, ["", "Porch", "x"]]
+    assert with_house_numbers(read, with_lines, reader)[0].field is None
