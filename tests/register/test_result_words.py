@@ -113,3 +113,9 @@ def test_a_rest_that_is_clear_clears_nothing_that_is_named_before_it(
     terms: dict[str, dict[str, str]], written: str, term: str | None
 ) -> None:
     assert recognise_word("identification", written, terms["identification"])[0] == term
+
+
+def test_who_was_not_in_or_gave_no_answer_let_nobody_in(terms: dict[str, dict[str, str]]) -> None:
+    """Common practice, no source."""
+    for written in ("Not in", "No answer", "No reply", "Tenant changed locks", "No answer, second call. Card left"):
+        assert recognise_word("identification", written, terms["identification"])[0] == "no_access"
