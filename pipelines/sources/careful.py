@@ -126,9 +126,10 @@ def _in_order(line: str, mark: str) -> tuple[list[str] | None, bool]:
 
 @cache
 def _cell(mark: str, inside: str) -> re.Pattern[str]:
-    """A cell in quotes, in which `inside` may stand, or else one without, and the delimiter after it."""
+    """A cell in quotes, in which `inside` may stand, or else one without, and the delimiter after it. What is looked
+    ahead for is not tried again otherwise, so that no line takes long; Python 3.11.2 misreads possessive repeats."""
     edge = re.escape(mark)
-    return re.compile(rf'(?:"((?:[^"]+|{inside})*+)"|([^{edge}]*)){edge}')
+    return re.compile(rf'(?:"(?=((?:[^"]+|{inside})*))\1"|([^{edge}]*)){edge}')
 
 
 def _out_of_order(line: str, dialect: Dialect) -> list[str]:
