@@ -26,7 +26,7 @@ def rows(opened: BinaryIO) -> Mapping[str, frozenset[int]]:
             styles = _struck_styles(archive)
             return {name: _rows(archive, part, styles) for name, part in _sheets(archive)} if styles else {}
     except (KeyError, ParseError, ValueError, IndexError):
-        return {}
+        return {}  # no such parts, or not as expected: the cells are read by another library, and none counts as struck
 
 
 def _struck_styles(archive: zipfile.ZipFile) -> frozenset[str]:
