@@ -1,5 +1,6 @@
 -- One row per row of a register's sheets, of those in which a row has a heading of codes and one of their words:
 -- `COND_CD` and `COND_TXT`. A `Post Code` alone makes no such sheet.
+-- $rows: up to which row of a sheet headings stand
 with headings as (
     select
         r.path,
@@ -9,6 +10,7 @@ with headings as (
     inner join source_sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
     where
         s.kind = 'registers'
+        and r.row_number <= $rows
         and regexp_matches(array_to_string(r.cells, chr(10)), '(?im)[ _](cd|codes?)\W*$')
 ),
 

@@ -28,8 +28,11 @@ from raw_rows as r
 inner join sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
 left join notes as n on r.path = n.path and r.sheet = n.sheet
 where
-    list_has_any(r.cells, ['+/-', '+ / -', '+/–', '-/+', '+ or -'])
-    -- few rows have either mark, and to look is cheap
+    -- few rows have any of these marks, and to look is cheap
+    (
+        contains(array_to_string(r.cells, ' '), '+')
+        and list_has_any(r.cells, ['+/-', '+ / -', '+/–', '-/+', '+ or -'])
+    )
     or (
         (
             contains(array_to_string(r.cells, ' '), '=')
