@@ -170,7 +170,8 @@ def named_above(cells: Sequence[str], found: Sequence[Key], above: Sequence[Key]
 def _resolved(con: duckdb.DuckDBPyConnection, decoded: Sequence[Sequence[object]]) -> Iterator[Sequence[object]]:
     """The rows of sheets whose codes stand beside their words, where no key has decoded them."""
     taken = {(path, sheet) for path, sheet, *_ in decoded}
-    for sheet, lines in groupby(queries.tuples(con, "register", "rows_with_codes", rows=HEADING_ROWS), key=lambda row: row[:2]):
+    top = int(queries.limits(con)["heading_search_rows"])
+    for sheet, lines in groupby(queries.tuples(con, "register", "rows_with_codes", rows=top), key=lambda row: row[:2]):
         if tuple(sheet) not in taken:
             yield from ((*sheet, number, cells) for number, cells in resolved([row[2:] for row in lines]))
 

@@ -127,9 +127,10 @@ answers as (
     union all
     select
         'heading' as kind,
-        'What does this column hold? Now it is not used: ' || h.reason as question,
-        s.n_rows,
+        'What does this column hold? Now it is not used: ' || min(h.reason) as question,
+        sum(s.n_rows)::integer as n_rows,
         concat_ws(', ', h.path, h.sheet, h.heading) as written,
+        -- one answer holds for every table of a sheet
         [h.path, coalesce(h.sheet, ''), h.heading] as asked,
         []::varchar[] as candidates,
         []::varchar[][] as answers,
@@ -142,6 +143,7 @@ answers as (
     inner join heading_rows as t on h.table_id = t.table_id and t.kind in ('stock', 'registers', 'works', 'samples')
     inner join sizes as s on h.table_id = s.table_id
     where h.field is null and h.confidence = 0 and h.heading is not null
+    group by h.path, h.sheet, h.heading
     union all
     select
         'term' as kind,

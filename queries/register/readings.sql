@@ -80,6 +80,12 @@ said_of as (
                 and len(types_said) = 0
                 and regexp_matches(identification, '^\W*(bulk )?(sampled?|smpl?)( taken)?\W*$', 'i')
                 then 'presumed'
+            -- a column of types that says how they are known: `Strongly presumed chrysotile` of what was not sampled
+            when
+                coalesce(identification_term, 'presumed') = 'presumed'
+                and len(types_said) > 0
+                and regexp_matches(asbestos_types, '(?i)^\W*str(ong\w*)?\.? presum')
+                then 'strongly_presumed'
             when identification_term is not null then identification_term
             when is_type_in_result and has_sample and not is_reference then 'identified'
             when (is_type_in_result or len(types_said) > 0) and is_contrasted and not is_reference then 'identified'
