@@ -207,8 +207,13 @@ regexp_matches(
 -- The references of samples that a text names.
 create macro samples_named(said) as
 case
-    when regexp_full_match(said, '[A-Z]{1,4} [0-9]+[A-Za-z]?(\s*[/,&]\s*[A-Z]{1,4} [0-9]+[A-Za-z]?)+')
-        then regexp_split_to_array(said, '\s*[/,&]\s*')
+    -- each may say of which layer: `RB 18/04 (tile), RB 18/05 (glue)`
+    when
+        regexp_full_match(
+            regexp_replace(said, '\s*\([A-Za-z ]+\)', '', 'g'),
+            '[A-Z]{1,4} [0-9]+([-/.][0-9]+)*[A-Za-z]?(\s*[/,&]\s*[A-Z]{1,4} [0-9]+([-/.][0-9]+)*[A-Za-z]?)+'
+        )
+        then regexp_extract_all(said, '[A-Z]{1,4} [0-9]+(?:[-/.][0-9]+)*[A-Za-z]?')
     else
         regexp_extract_all(
             said, '\b(?:[0-9]{1,3}[A-Za-z]{1,4}[-/]|[A-Za-z]{1,4}[-/.]?)[0-9]+(?:[-/.][0-9]+)*[A-Za-z]?\b'

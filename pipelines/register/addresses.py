@@ -141,7 +141,8 @@ def _address(line: str, postcode: str | None, vocabulary: Vocabulary) -> Address
         is_flat, is_beside = is_flat or part.is_flat, is_beside or part.is_beside
         numbers += [(number, len(names) + _named_at(number, at, part, vocabulary)) for number, at in part.numbers]
         names += part.names
-    flat = flat or floor or ("flat" if is_flat and numbers else None)
+    if kind != "common":  # the shared parts of a storey are those of the block
+        flat = flat or floor or ("flat" if is_flat and numbers else None)
     return Address(kind, flat, tuple(numbers), tuple(names), postcode, is_beside)
 
 

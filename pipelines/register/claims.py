@@ -32,6 +32,7 @@ LETTERED = re.compile(r"(\d+)([a-z])")
 LETTER_OF_HOUSE = re.compile(r"([a-z]) of (\d+)")
 OF_RANGE = re.compile(r"(\d+)[a-z]? of (\d+)-(\d+)")
 TWO_NUMBERS = re.compile(r"(\d+[a-z]?)([-/])(\d+[a-z]?)")
+NAMED_AFTER = ("street", "building")
 NEAR_NAMES = ["said", "name", "spelling"]
 CLAIMS = ("address", "postcode", "unit", "name", "rest", "likeness", "house", "whole", "postcode_key")
 
@@ -89,7 +90,7 @@ def _is_flat_of_street(address: Address, name: str, vocabulary: Vocabulary) -> b
     At a block, `Flat 3` and `3` are the same.
     """
     alone = address.flat is not None and not address.numbers and "-" not in address.flat
-    return alone and vocabulary.kind(name.rpartition(" ")[2]) == "street"
+    return alone and address.kind == "home" and vocabulary.kind(name.rpartition(" ")[2]) == "street"
 
 
 def _units(address: Address) -> list[tuple[str, int, str, str | None]]:
@@ -210,6 +211,17 @@ def near_names(said: list[str], stock: list[str], vocabulary: Vocabulary) -> lis
     return [(one, two) for one, two in pairs if spelt_alike(one, two, vocabulary)]
 
 
+def without_last_word(said: Collection[str], stock: Collection[str], vocabulary: Vocabulary) -> list[tuple[str, str]]:
+    """Pairs of a name that the stock does not have and the only one of the stock that is so called but for its last
+    word, where this says what it is: `saltpan` and `saltpan way`, if there is no `saltpan close`."""
+    named: dict[str, list[str]] = {}
+    for name in stock:
+        stem, _, last = name.rpartition(" ")
+        if stem and vocabulary.kind(last) in NAMED_AFTER:
+            named.setdefault(stem, []).append(name)
+    return [(one, named[one][0]) for one in sorted(said) if len(named.get(one, ())) == 1]
+
+
 def of_stock(con: duckdb.DuckDBPyConnection) -> Stock:
     """Make the step `stock_claims`: one row a claim of an address of the stock list as written."""
     vocabulary = Vocabulary.of(queries.tuples(con, "register", "address_words"))
@@ -233,9 +245,11 @@ def of_registers(con: duckdb.DuckDBPyConnection, stock: Stock) -> None:
         if claim[:2] not in stock.homes and (one := joined(claim))
     ]
     names = {claim.name for _, _, _, claim in found}
-    pairs = near_names(sorted(names - stock.names - {""}), sorted(stock.names), stock.vocabulary)
+    unknown = names - stock.names - {""}
+    pairs = near_names(sorted(unknown), sorted(stock.names), stock.vocabulary)
     queries.insert(con, "said_claims", _table(found), is_step=True)
     near = [(*pair, "slip" if is_slip(*pair) else "spelling") for pair in pairs]
+    near += [(*pair, "short") for pair in without_last_word(unknown, sorted(stock.names), stock.vocabulary)]
     queries.insert(con, "near_names", pd.DataFrame(near, columns=NEAR_NAMES, dtype="string"), is_step=True)
 
 

@@ -21,7 +21,7 @@ from pipelines.register.meanings import (
     fields_in,
 )
 from pipelines.register.reader import Reader
-from pipelines.register.sole_columns import by_homes_alone, with_rooms
+from pipelines.register.sole_columns import by_homes_alone, with_days_sent, with_rooms
 from pipelines.register.sums_apart import by_sums_apart
 from pipelines.register.visit_columns import of_visits, without_visits
 from pipelines.register.words import plain
@@ -80,6 +80,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
         column if column.field or column.confidence else by_contents(column, held, reader, taken)
         for column, held in zip(read, values, strict=True)
     ]
+    read = with_days_sent(read, values, reader)
     read = by_homes_alone(with_rooms(read, values, reader), values, reader)
     if earlier:
         read = of_visits(read, {at: sure for at, sure in earlier.items() if not block.labels[at]})
@@ -116,15 +117,18 @@ def _by_key(column: Column, reader: Reader) -> Column:
 
 
 def _with_home(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
-    """The columns, where none names the homes by its words: the one does whose values the stock list has most often."""
+    """The columns, where none names the homes by its words: the one does whose values the stock list has most often,
+    also one that asks for a place (`Where are you`) beside another of rooms."""
     homes = ("property_ref", "address")
+    n_rooms = sum(1 for column in read if column.field == "room")
+    places = STEPS_OF_PLACE if n_rooms > 1 else STEPS_OF_PLACE[1:]
     if reader.kind != "registers" or fields_in(read) & set(layout.PROPERTY[:3]):
         return read
     shares = [
-        (reader.contents.share(name, held), -at, name)
+        (_share_of_homes(name, held, reader), -at, name)
         for at, (column, held) in enumerate(zip(read, values, strict=True))
         for name in homes
-        if not column.field
+        if (not column.field or (column.field in places and reader.contents.share_on_streets(held) >= MOST))
         and len(held) >= reader.least_fields
         and (name != "address" or reader.contents.knows_streets(held))
     ]
@@ -134,6 +138,12 @@ def _with_home(read: list[Column], values: Sequence[Sequence[str]], reader: Read
     why = f"no other column names the homes, and {share:.0%} of its contents are a {name}"
     found = replace(read[-nth], field=name, confidence=max(reader.least_sure, round(0.9 * share, 2)), reason=why)
     return [*read[:-nth], found, *read[-nth + 1 :]]
+
+
+def _share_of_homes(name: str, held: Sequence[str], reader: Reader) -> float:
+    """The share of values that can name homes; a few streets or blocks that nearly all of them name are enough."""
+    on_streets = reader.contents.share_on_streets(held) if name == "address" else 0.0
+    return max(reader.contents.share(name, held), on_streets if on_streets >= MOST else 0.0)
 
 
 def _by_steps(read: list[Column], reader: Reader) -> list[Column]:

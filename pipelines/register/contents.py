@@ -105,6 +105,11 @@ class Contents:
         """Whether the first word of a street or block of the stock list stands in some values, if the list has any."""
         return not self._street_words or any(not self._street_words.isdisjoint(plain(one).split()) for one in values)
 
+    def share_on_streets(self, values: Sequence[str]) -> float:
+        """The share of values with the first word of a street or block of the stock list, as homes are named in speech:
+        `Heron Point fl 9`, `11 saltpan`."""
+        return sum(not self._street_words.isdisjoint(plain(one).split()) for one in values) / (len(values) or 1)
+
     def share_of_result(self, values: Sequence[str]) -> float:
         """The share of values that are a result or name the asbestos found, as a column of results has both."""
         tests = [self._test(name) for name in ("identification", "asbestos_types")]

@@ -14,8 +14,13 @@ from pipelines import queries
 
 YEAR_FIRST = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ].*)?$")
 NUMBERS = re.compile(r"^(\d{1,2})\s*[/.\-\\ ]\s*(\d{1,2})\s*[/.\-\\ ]\s*(\d{4}|\d{2})(?:[T ]+\d{1,2}[:.]\d{2}.*)?$")
-WITH_WORD = re.compile(r"^(?:[a-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s\-/.,]*([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
-WORD_FIRST = re.compile(r"^(?:[a-z]{3,9},?\s+)?([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4}|\d{2})$")
+TIME = r"(?:,? +(?:at )?\d{1,2}[:.]\d{2}(?::\d{2})?(?: ?[ap]m)?)?"
+WITH_WORD = re.compile(
+    r"^(?:[a-z]{3,9},?\s+)?(\d{1,2})(?:st|nd|rd|th)?[\s\-/.,]*([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})" + TIME + "$"
+)
+WORD_FIRST = re.compile(
+    r"^(?:[a-z]{3,9},?\s+)?([a-z]{3,9})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4}|\d{2})" + TIME + "$"
+)
 MONTH_ONLY = re.compile(r"^([a-z]{3,9})[\s\-/.,']*(\d{4}|\d{2})$")
 YEAR_AND_MONTH = re.compile(r"^((?:19|20)\d\d)-(0[1-9]|1[0-2])$")
 YEAR_ONLY = re.compile(r"^((?:19|20)\d\d)(?:\.0)?$")

@@ -30,6 +30,9 @@ FRACTIONS = {"½": 0.5, "1/2": 0.5, "¼": 0.25, "1/4": 0.25, "¾": 0.75, "3/4": 
 FRACTION = re.compile(r"(?:\b(\d+)\s*)?(½|¼|¾|(?<![\d/])(?:1/2|1/4|3/4)(?![\d/]))")
 COUNTS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 WORDS_FIRST = re.compile(rf"^(?:a |just )?({'|'.join(COUNTS)})\b(.*)$")
+COUNTED_BY_EYE = re.compile(r"^(?:about )?(half a dozen|a dozen|a couple|a pair)\b(?: of)?(.*)$")
+IN_FIGURES = {"half a dozen": 6, "a dozen": 12, "a couple": 2, "a pair": 2}
+"""Counts in other words, as people say them who count by eye."""
 BEFORE = re.compile(r"\s*\((?:was|were|previously|formerly|prev\.?)\b[^()]*\)")
 EACH = re.compile(rf"^({NUMBER}(?:(?:,\s+|,?\s*and\s+|\s*[&+]\s*){NUMBER})+)\s*([a-z].*)$")
 """Figures one after the other: `11, 9 and 6 sq m`."""
@@ -94,6 +97,7 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
         text = EACH.sub(lambda found: f"approx {together:g} {found[found.re.groups]}", text)
     text = PER_ROOM.sub("", COUNT_BEFORE.sub("", text))
     text = FRACTION.sub(lambda said: f"{int(said[1] or 0) + FRACTIONS[said[2]]:g}", text)
+    text = COUNTED_BY_EYE.sub(_in_figures, text)
     text = WORDS_FIRST.sub(_in_figures, text)
     typed, text = text, LETTERS.sub(lambda said: FIGURES[said[0]], text)
     exact = "comma" if re.search(r"\d,\d{1,2}(?!\d)", text) else "known" if typed == text else "letters"
@@ -119,7 +123,8 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
 
 def _in_figures(said: re.Match[str]) -> str:
     """A count in words: `one` alone is `x 1`, beside a unit `1`."""
-    return f"{'' if said[2].strip() else 'x '}{COUNTS.index(said[1]) + 1}{said[2]}"
+    count = IN_FIGURES.get(said[1]) or COUNTS.index(said[1]) + 1
+    return f"{'' if said[2].strip() else 'x '}{count}{said[2]}"
 
 
 def _area(match: re.Match[str], column: str | None, units: Mapping[str, str]) -> Read:

@@ -26,6 +26,8 @@ BLANKS = DITTO | {"-", "–", "—", "--", "null"}
 """What says nothing by itself."""
 HEADING_ROWS_MOST = 3
 FEWEST_SCALES = 2
+SHARE, SEVERAL, SHARE_AMONG_WORDS = 1 / 2, 5, 1 / 3
+"""How many of a heading's cells are known words, of one without figures that names several fields fewer."""
 SCALE = re.compile(r"^\(?(?:[0-3] ?(?:-|–|to) ?[1-5]|(?:/|out of|max\.?) ?\d{1,2})\)?$", re.I)
 SCALE_OR_WORD = re.compile(rf"{SCALE.pattern}|^\(?[a-z][a-z² .]{{0,12}}\)?$", re.I)
 """What a scale runs to, or a word beside such: `0-3`, `/12`, `band`."""
@@ -48,8 +50,11 @@ OF_YEAR = re.compile(r"^\s*(?:19|20)\d\d(?:\.0)?\s*$")
 TOTAL = re.compile(r"^(?:grand|sub|page)?[\s-]*totals?\b", re.I)
 BROKEN_OFF, BROKEN = re.compile(r"[a-z]-$"), re.compile(r"(?<=[a-z])- (?=[a-z])")
 """Where a word goes on in the cell below: `Distur-`, `bance`."""
-VALUE = re.compile(r"^(?!(?:19|20)\d\d(?:\.0)?$)[\s\d.,/:£%+-]+$")
-"""No words; but for a year, which may stand over the columns of a visit."""
+VALUE = re.compile(
+    r"^(?!(?:19|20)\d\d(?:\.0)?$)[\s\d.,/:£%+-]+$|\b\d{1,2}:\d\d\b|^\d+(?:\.\d+)? ?(?:m2|m²|sq\.? ?m|sqm|lm|metres?)$",
+    re.I,
+)
+"""No words, a time or an amount; but for a year, which may stand over the columns of a visit."""
 
 
 @dataclass(frozen=True)
@@ -120,18 +125,21 @@ def _said(group: Sequence[Cells]) -> list[dict[int, str]]:
 def is_heading(cells: Cells, fields_of: Callable[[str], str | None], least: int) -> bool:
     """Whether a row names at least so many fields, and most of its cells another one."""
     filled = [cell for cell in cells if cell.strip()]
-    values = [cell for cell in filled if VALUE.match(cell)]
+    values = [cell for cell in filled if VALUE.search(cell)]
     named: set[str | None] = {None} if values else set()
     # what has figures comes last: it is seldom a word that is known, and hardly any comes twice
     words = sorted(
-        (cell for cell in filled if not VALUE.match(cell)), key=lambda cell: NO_LABEL.search(cell) is not None
+        (cell for cell in filled if not VALUE.search(cell)), key=lambda cell: NO_LABEL.search(cell) is not None
     )
+    is_of_words = not any(map(NO_LABEL.search, filled))
+    share = SHARE_AMONG_WORDS if is_of_words else SHARE
     for count, cell in enumerate(words, start=len(values) + 1):
         named.add(fields_of(cell))
-        if count - len(named) > len(filled) // 2:
+        if count - len(named) > (1 - share) * len(filled):
             return False
     named.discard(None)
-    return len(named) >= least and 2 * len(named) >= len(filled)
+    share = SHARE if len(named) < SEVERAL else share
+    return len(named) >= least and len(named) >= share * len(filled)
 
 
 def block_at(rows: Sequence[Numbered], index: int, first: int) -> Block:
@@ -167,9 +175,9 @@ def _widest(rows: Sequence[Numbered], index: int, fields_of: Callable[[str], str
 def joins(rows: Sequence[Numbered], index: int) -> bool:
     """Whether a row can be part of a heading with the one below it: right above it, and short words only."""
     number, cells = rows[index]
-    is_label = all(len(cell) <= LONGEST_LABEL and not VALUE.match(cell) for cell in cells if cell.strip())
+    is_label = all(len(cell) <= LONGEST_LABEL and not VALUE.search(cell) for cell in cells if cell.strip())
     is_alone = sum(1 for cell in cells if cell.strip()) == 1
-    return rows[index + 1][0] == number + 1 and (is_label or (is_alone and not VALUE.match("".join(cells).strip())))
+    return rows[index + 1][0] == number + 1 and (is_label or (is_alone and not VALUE.search("".join(cells).strip())))
 
 
 def _last_rows(rows: Sequence[Numbered], index: int) -> Iterator[int]:

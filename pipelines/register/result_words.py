@@ -32,6 +32,17 @@ CERTAIN = re.compile(
     re.I,
 )
 """Sure without a sample, as a strong presumption is: `not sampled but no doubt`, `no bulk; sure it is asbestos`."""
+UNTIL = re.compile(
+    r"\b(?:until|till|unless|pending|before) (?:it (?:is|has been) )?(?:sampl\w+|test\w+|analys\w+|prove[nd]?|shown)\b",
+    re.I,
+)
+"""`Presume it is until sampled`."""
+ON_RECORD = re.compile(
+    r"\b(?:maker'?s?|manufacturer'?s?|trade) (?:mark|stamp|name|label|plate|data|literature)s?\b"
+    r"|\b(?:records?|drawings?|specifications?|o ?& ?m manuals?) (?:say|states?|shows?|confirms?)\b",
+    re.I,
+)
+"""What is known without a sample by what is written on it or of it."""
 UNSAMPLED = re.compile(
     r"\b(?:not (?:yet |been |yet been )?(?:sampled|tested|analysed)|unsampled|untested|non[ -]sampled"
     r"|(?:no|none|without)\b.{0,8}\b(?:sampl\w+|test\w*|analys\w+)|no (?:bulk|bag)s?\b"
@@ -80,6 +91,7 @@ BY_EYE = re.compile(
 )
 """Asbestos by its look, without a sample: `By eye - ACM`, `Asbestos (visual)`."""
 STRONG = re.compile(r"\bstr(?:ong\w*)?\b", re.I)
+ASBESTOS = re.compile(r"\b(?:asb\w*|acms?)\b", re.I)
 NOT_ENTERED = re.compile(
     r"^\W*(?:we |i )?(?:not|could ?n[o']?t|unable to|failed to|can(?: ?not|'?t)|did ?n[o']?t) (?:be |able to )*"
     r"(?:get|got|gain(?:ed)?|enter(?:ed)?|access(?:ed)?|reach(?:ed)?|be let|let)\b",
@@ -104,6 +116,10 @@ def by_parts(written: str) -> str | None:
     if _is_judged_none(written):
         return "not_suspect"
     is_none = FOUND_NONE.search(written) is not None
+    if SUSPECTED.search(written) and UNTIL.search(written):
+        return "presumed"
+    if ON_RECORD.search(written) and ASBESTOS.search(written) and not is_none:
+        return "strongly_presumed"
     if REFERRED.search(written):
         return None if is_none else "strongly_presumed"
     if UNSAMPLED.search(written):

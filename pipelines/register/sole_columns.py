@@ -13,6 +13,8 @@ ROOM_BEFORE = re.compile(r"^([A-Za-z][^:;]{1,30}?)\s*:\s+\S")
 """`Kitchen: Artex ceiling`."""
 LEAST_BEFORE = 0.6
 LEAST_OUTCOMES = 0.8
+SELDOM = 0.5
+"""Share of rows in which a day stands that is given only where it is another."""
 NOBODY_IN = "the list has no items, and what is noted is that nobody came in"
 OF_ITEMS = ("room", "product", "identification", "asbestos_types", "sample_ref", "damage")
 
@@ -28,6 +30,24 @@ def with_rooms(read: list[Column], values: Sequence[Sequence[str]], reader: Read
             why = f"{column.reason}; most of its cells begin with a room"
             return [*read[:at], replace(column, reason=why, also=(*column.also, "room")), *read[at + 1 :]]
     return read
+
+
+def with_days_sent(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns, where the day of the visit stands in few rows (`Day, if not today`) and another that is not known
+    holds a day in nearly every row: that is the day where the first is blank."""
+    n_rows = max(map(len, values), default=0)
+    days = [len(held) for column, held in zip(read, values, strict=True) if column.field == "surveyed_on"]
+    if reader.kind != "registers" or len(days) != 1 or days[0] >= SELDOM * n_rows:
+        return read
+    why = "its contents are days, and those of the visit stand in few rows"
+    return [
+        replace(column, field="sent_on", confidence=LEAST_OUTCOMES, reason=why)
+        if not (column.field or column.confidence)
+        and len(held) >= LEAST_OUTCOMES * n_rows
+        and reader.contents.share("surveyed_on", held) >= LEAST_OUTCOMES
+        else column
+        for column, held in zip(read, values, strict=True)
+    ]
 
 
 def by_homes_alone(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:

@@ -25,9 +25,12 @@ SEVERAL = ("place", "product")
 MARKS = r"\s*(?:[,;&+|]|(?<!\b[a-z])/|\band\b"
 """What parts rooms or layers, but for the stroke of a short word: `F/tiles`, `U/S cupboard`."""
 BETWEEN = {"place": rf"{MARKS})\s*", "product": rf"{MARKS}|\bon\b|\bover\b|\bwith\b)\s*"}
+EXAMPLES = re.compile(r"(?<=\w) *\([^()]*(?:,|\bor\b)[^()]*\)$")
+"""What may be meant: `Moulded plastic (cistern, seat, bath panel)`."""
 STROKE = re.compile(r"\s/|/\s")
 WITHOUT_STROKES = {"product": r"\s*(?:[,;&+|]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
 """What parts layers one of which has two names: `Vinyl / thermoplastic tiles on bitumen adhesive`."""
+COMMA = re.compile(",")
 WITHOUT_COMMAS = {"product": r"\s*(?:[;&+|]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
 """What parts layers one of which is told more of behind a comma: `Floor tiles, red + bitumen adhesive`."""
 PARTS_MOST = 12
@@ -131,13 +134,14 @@ def parts(
     A room may be misspelt.
     """
     is_known = plain(written) in known or _in_full(written, short or {}) in known or turned(written, known) != ""
+    if field == "product" and not is_known and (picked := _picked(written, known)):
+        return picked
     if (is_known and not ROOF_AND.match(written)) or (ALTERNATIVES.search(written) and "|" not in written):
         return []
+    written = EXAMPLES.sub("", written) if field == "product" else written
     pieces = _pieces(field, written)
-    if field == "product" and STROKE.search(written) and None in _terms_of(field, pieces, known, {}):
-        pieces = _pieces(field, written, WITHOUT_STROKES)
-    if field == "product" and "," in written and None in _terms_of(field, pieces, known, {}):
-        pieces = _pieces(field, written, WITHOUT_COMMAS)
+    if field == "product":
+        pieces = _layers(written, pieces, known)
     if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
         return []
     if field == "place" and any(plain(piece) in WHEREABOUTS or GROUNDS.match(piece) for piece in pieces):
@@ -154,6 +158,24 @@ def parts(
     if len(distinct) < 2 or (field == "product" and len(set(terms)) < 2):
         return []
     return pieces
+
+
+def _layers(written: str, pieces: list[str], known: Mapping[str, str]) -> list[str]:
+    """The pieces of a material that names layers: what a stroke or a comma parts is one where parts are not known."""
+    for mark, between in ((STROKE, WITHOUT_STROKES), (COMMA, WITHOUT_COMMAS)):
+        if mark.search(written) and None in _terms_of("product", pieces, known, {}):
+            pieces = _pieces("product", written, between)
+    return pieces
+
+
+def _picked(written: str, known: Mapping[str, str]) -> list[str]:
+    """The materials that were picked from a list of answers, each of which may have alternatives:
+    `Vinyl or thermoplastic tiles; Bitumen pad, mastic or putty`; else none."""
+    pieces = [piece.strip() for piece in written.split(";") if piece.strip()]
+    terms = (
+        {recognise_word("product", piece, known)[0] for piece in pieces} if 2 <= len(pieces) <= PARTS_MOST else set()
+    )
+    return pieces if len(terms) == len(pieces) and not {None, *NOT_SUSPECT} & terms else []
 
 
 def _side_of_room(field: str, piece: str) -> list[str]:

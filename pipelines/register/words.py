@@ -86,6 +86,15 @@ ON_LANDING = re.compile(
 )
 """The landing that a room stands on: `Riser 1st floor landing`."""
 OF_COMMON_PARTS = re.compile(r"^(?:communal|comm|common(?: parts)?|landlord'?s?)\s*[-–:]\s*(?=\w)", re.I)
+BELOW = (
+    (
+        re.compile(r"\b(?:below|beneath|under(?:neath)?)\W+(?:the )?(?:main )?(?:stairs?\b|staircase|stairway)", re.I),
+        "under_stairs",
+    ),
+    (re.compile(r"^(?:void|space|crawl space)\W+(?:below|beneath|under(?:neath)?)\b.*\bfloor", re.I), "floor_void"),
+    (re.compile(r"\b[01](?:\.\d+)? ?m (?:above|from|off) (?:the )?ground\b", re.I), "external_low"),
+)
+"""Places that are said by what they are below, or by how high they are."""
 OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
 ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
 """Behind which an outside wall stands: `Ext. - panel under lounge window`."""
@@ -239,6 +248,8 @@ def _is_none_misspelt(text: str) -> bool:
 
 def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
     """A place that is said by where it is: outside, on a floor, off another."""
+    if term := next((term for said, term in BELOW if said.search(written)), None):
+        return term, "within"
     if OF_COMMON_PARTS.match(written):
         return recognise_word("place", OF_COMMON_PARTS.sub("", written), known)
     if OUTSIDE.match(written):

@@ -55,7 +55,7 @@ answered as (
                     (
                         regexp_full_match(
                             cells[accessed_at],
-                            '(?i)n|no|false|refused|denied|not (gained|obtained|made|achieved|granted|given)'
+                            '(?i)n|no|false|refused|denied|not (gained|obtained|made|achieved|granted|given)|no\W+\D+'
                         )
                         or (is_of_no_access and nullif(cells[product_at], '') is null)
                     )
@@ -79,6 +79,13 @@ answered as (
             -- a tick beside a blank result, as databases have it
             case
                 when lower(cells[strongly_presumed_at]) in ('y', 'yes', 'true', 'x', '1', '-1') then 'strongly presumed'
+            end,
+            -- that nothing was seen, where no item stands
+            case
+                when
+                    regexp_full_match(cells[suspect_seen_at], '(?i)\W*(n|no|none|nothing)\W*')
+                    and concat_ws('', cells[product_at], asbestos_types, sample_cell) = ''
+                    then 'no suspect materials'
             end,
             -- what came of the whole visit, where no item stands
             case

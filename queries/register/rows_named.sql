@@ -182,6 +182,7 @@ select
     coalesce(
         case when p.reinspected_at is distinct from p.surveyed_on_at then nullif(r.cells[p.surveyed_on_at], '') end,
         r.day_behind,
+        nullif(r.cells[p.sent_on_at], ''),
         -- `this house seen 24/06/2016`, in a list of one day
         case
             when p.surveyed_on_at is null

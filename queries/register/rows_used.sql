@@ -132,6 +132,11 @@ layers_named as (
         list_filter(
             case when len(by_result) > 0 then by_result when len(by_type) > 0 then by_type else by_note end,
             lambda one: contains(layer_in_full(piece), one[1])
+            -- what sticks tiles down has many names
+            or (
+                one[1] in ('adhesive', 'glue', 'bitumen', 'mastic')
+                and regexp_matches(lower(piece), 'adhesive|glue|bitumen|mastic')
+            )
             -- also a misspelt `adhesve`
             or len(
                 list_filter(

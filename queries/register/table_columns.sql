@@ -32,10 +32,10 @@ positions as (
             from fields
         )
         on field in (
-            'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on',
+            'property_ref', 'uprn', 'postcode', 'survey_type', 'surveyed_on', 'sent_on',
             'surveyor', 'organisation', 'floor',
             'room', 'position', 'product', 'product_beside', 'extent_unit', 'accessed', 'sampled',
-            'strongly_presumed', 'visit_outcome', 'asbestos_types',
+            'strongly_presumed', 'visit_outcome', 'suspect_seen', 'asbestos_types',
             'scores_together',
             'sample_ref',
             'sample_like',

@@ -179,3 +179,24 @@ def test_a_total_below_a_table_is_not_above_the_next_one() -> None:
     rows = [(8, ["TOTAL HOMES", "", "40"]), (9, ["BLOCKS", "", ""]), (10, ["Room", "Item", "Result"])]
     over = layout.above(rows, layout.Block(10, 10, (("Room",), ("Item",), ("Result",))), 2, lambda _: None)
     assert (over.first, over.unlabelled) == (9, ["BLOCKS"])
+
+
+@pytest.mark.parametrize(
+    ("cells", "is_one"),
+    [
+        (["Sent", "Room", "What", "How much", "State", "Surface", "Came back", "Office", "Who", "Why"], True),
+        (["Sent", "Room", "What", "How much", "Hall", "Loft", "Came back", "Office", "Who", "Why"], False),
+        (["Sent 2", "Room", "What", "How much", "State", "Surface", "Came back", "Office", "Who", "Why", "N"], False),
+    ],
+)
+def test_a_third_of_a_heading_without_figures_may_be_known_words_if_they_are_five(
+    cells: list[str], is_one: bool
+) -> None:
+    known = {"Room": "room", "What": "product", "How much": "extent", "State": "damage", "Surface": "surface"}
+    assert layout.is_heading(cells, known.get, 3) is is_one
+
+
+@pytest.mark.parametrize("cell", ["Wed 9 Apr 25 12:31", "0.5 m2", "14 lm"])
+def test_a_row_with_a_time_or_an_amount_joins_no_heading(cell: str) -> None:
+    assert not layout.joins([(1, ["Lift room", cell]), (2, ["Room", "Extent"])], 0)
+    assert layout.joins([(1, ["Lift room", "Amount"]), (2, ["Room", "Extent"])], 0)

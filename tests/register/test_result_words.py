@@ -50,6 +50,9 @@ def test_a_slip_of_what_clears_a_material_is_offered_as_that(terms: dict[str, di
         ("Like one tested", "strongly_presumed"),
         ("like the board that was sampled", "strongly_presumed"),
         ("like the one in the hall", None),
+        ("Don't - presume it is until sampled", "presumed"),
+        ("Maker's mark or records say asbestos", "strongly_presumed"),
+        ("Maker's name not found", None),
     ],
 )
 def test_a_sign_behind_a_sample_is_its_result_and_no_doubt_without_one_is_a_strong_presumption(

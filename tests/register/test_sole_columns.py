@@ -1,6 +1,7 @@
 """What a column holds where the table has no other for it. The rows are invented."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 
@@ -40,3 +41,20 @@ def test_remarks_of_a_list_of_homes_and_days_tell_that_nobody_came_in(
 ) -> None:
     rows = [["1 Elm Row", "2024-05-01", remark] for remark in remarks]
     assert fields(["Address", "1st call", "Remarks"], rows, reader)[2] == (field,)
+
+
+def test_a_place_that_is_a_street_names_the_home_beside_a_column_of_rooms(reader: Reader) -> None:
+    known = replace(reader, contents=replace(reader.contents, stock={"street": frozenset(("elm row", "oak house"))}))
+    rows = [["11 elm", "Hall", "AIB"], ["Oak House fl 9", "WC", "Artex"], ["Elm, garage 2", "Roof", "AC sheet"]]
+    assert fields(["Where are you", "Which room", "Material"], rows, known)[0] == ("address",)
+    assert fields(["Where are you", "Which room", "Material"], [["Left of door", *row[1:]] for row in rows], known)[
+        0
+    ] != ("address",)
+
+
+@pytest.mark.parametrize(("days", "field"), [(["", "", "02/02/25", ""], "sent_on"), (["02/02/25"] * 4, None)])
+def test_the_day_of_sending_is_that_of_the_visit_where_this_is_told_if_it_is_another(
+    days: list[str], field: str | None, reader: Reader
+) -> None:
+    rows = [["Mon 3 Feb 25 09:41", "1 Elm Row", day, "AIB"] for day in days]
+    assert fields(["Sent", "Address", "Day on site if not today", "Material"], rows, reader)[0] == (field,)

@@ -159,6 +159,14 @@ def test_a_stroke_within_a_shortened_word_parts_no_layers(
         ("accessibility", "within reach", "3"),
         ("extent_unit", "sq mtr", "m2"),
         ("extent_unit", "pnls", "nr"),
+        ("place", "Cupboard below the staircase - underside of treads", "under_stairs"),
+        ("place", "Void beneath hall floor, old pipe", "floor_void"),
+        ("place", "Side wall, 1.5 m above ground", "external_low"),
+        ("place", "Side wall, 2.5 m above ground", "external_wall"),
+        ("accessibility", "Nobody can get to it", "0"),
+        ("accessibility", "Only now and then", "1"),
+        ("accessibility", "Easy to knock", "2"),
+        ("accessibility", "Knocked every day", "3"),
     ],
 )
 def test_words_that_surveyors_write(
@@ -262,6 +270,9 @@ def test_words_within_a_longer_phrase_say_nothing_by_themselves(
         ("place", "Front & rear", []),
         ("product", "F/tiles and bitumen adhesive", ["F/tiles", "bitumen adhesive"]),
         ("product", "Tiles/adhesive", ["Tiles", "adhesive"]),
+        ("product", "Tiles or f/tiles; adhesive, glue or the like", ["Tiles or f/tiles", "adhesive, glue or the like"]),
+        ("product", "Tiles or adhesive", []),
+        ("product", "Tiles (square, with adhesive)", []),
     ],
 )
 def test_what_one_cell_names_is_parted_at_marks_but_not_within_short_words(
