@@ -103,8 +103,8 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
     list's addresses claim comes back."""
     _make(con, ("corrections_terms",), settings)
     with queries.beside(con, partial(places.outline, folder=folder)) as areas:
-        keys = legends.decode(con)
         readers = headings.readers(con, {})
+        keys = legends.decode(con, readers["registers"])
         lookups.join(con, readers["registers"], readers["samples"])
         written = across.take_apart(con, readers["registers"], keys)
         foot_results.read_foots(con, readers["registers"], readers["samples"])

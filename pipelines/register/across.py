@@ -188,4 +188,11 @@ def _widest(
         sources = [source for _, sources in table.headings for source in sources]
         return len(sources), len({text for _, text in sources})
 
-    return max(found, key=lambda table: (*n_columns(table), table.is_numbered, table.first), default=None)
+    def names_rooms(table: Table) -> bool:
+        return isinstance(table, grids.Grid) and table.has_rooms
+
+    return max(
+        found,
+        key=lambda table: (*n_columns(table), table.is_numbered, names_rooms(table), table.first),
+        default=None,
+    )

@@ -46,6 +46,9 @@ NUMBERED_WITHIN = re.compile(r"(\w{1,6})[./-](\d{1,3})")
 SAMPLES_HEADING = re.compile(r"\b(?:samples?|smpl?|lab)\b", re.I)
 REFERENCE_HEADING = re.compile(r"^(?:item |line |row )?(?:ref|no|nr|number|id|#)\.?$", re.I)
 NUMBERED_STEP = re.compile(r"^\W*(\D*?[a-z])\W*\b(?:level |tier )?([1-9])\W*$", re.I)
+UNIT_ALONE = re.compile(r"^(?:m2|m²|sq\.? ?m(?:etres?)?|sqm|lm|lin\.? ?m(?:etres?)?)\.?$", re.I)
+COUNTED = re.compile(r"^(?:no|nos|nr|each|ea)\.?$", re.I)
+"""Over how many there are, beside columns of other units: `m2 | lm | no`."""
 STEPS_OF_PLACE = ("room", "position")
 """What headings of places numbered 1 and 2 hold."""
 MOST = 0.9
@@ -72,7 +75,7 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
     read = [_by_key(score_columns.by_letter(column, letters), reader) for column in read]
     read = _by_steps(read, reader)
     read = of_visits(read, earlier)
-    read = by_fit(_with_amounts(_without_ties(read), values, reader), values, reader)
+    read = by_fit(_with_numbers(_with_amounts(_without_ties(read), values, reader), values, reader), values, reader)
     taken = fields_in(read)
     if any(column.field and SAMPLES_HEADING.search(column.heading) for column in read):
         taken |= {"sample_ref"}  # also where results stand beside them
@@ -105,6 +108,28 @@ def _with_amounts(read: list[Column], values: Sequence[Sequence[str]], reader: R
     why = "its contents are figures alone, and those of another column their units"
     amount = replace(read[figures[0]], field="extent", confidence=0.9, reason=why, others=ELSE["extent"], also=())
     return [amount if at == figures[0] else column for at, column in enumerate(read)]
+
+
+def _with_numbers(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns, where `no` beside one of another unit is how many there are: `m2 | lm | no`."""
+    why = "a unit beside others, and its contents are figures"
+
+    def is_number(at: int) -> bool:
+        beside = [read[nth] for nth in (at - 1, at + 1) if 0 <= nth < len(read)]
+        return (
+            read[at].field is None
+            and COUNTED.match(read[at].heading) is not None
+            and any(one.field == "extent" and UNIT_ALONE.match(one.heading) for one in beside)
+            and reader.contents.share("none", values[at]) >= MOST
+            and not _are_numbers_of_rows(values[at], reader)
+        )
+
+    return [
+        replace(column, field="extent", confidence=0.9, reason=why, others=ELSE["extent"], also=())
+        if is_number(at)
+        else column
+        for at, column in enumerate(read)
+    ]
 
 
 def _by_key(column: Column, reader: Reader) -> Column:
@@ -284,7 +309,8 @@ def without_repeats(columns: Sequence[Column]) -> list[Column]:
         is_one_of_several = (
             EARLIER_VISIT not in column.reason
             if column.field == "notes"
-            else column.field in SEVERAL or (column.field == "extent" and MEASURED.search(column.heading))
+            else column.field in SEVERAL
+            or (column.field == "extent" and (MEASURED.search(column.heading) or COUNTED.match(column.heading)))
         )
         if column.field and not is_one_of_several and kept[column.field] != index:
             several = (*SEVERAL, column.field)

@@ -44,8 +44,11 @@ WEEK = re.compile(r"^(?:w/?[cb]|w(?:ee)?k (?:commencing|beginning|starting|of))\
 NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
 SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
 """A day beside others, as `labels.labelled` writes it."""
-SAID_BY = re.compile(r"^(.+) \((year above|name of the sheet)\)$")
-"""A day whose year stands on a line above, as `register_lines` writes it, or that is a sheet's name (`home_lines`)."""
+SAID_BY = re.compile(r"^(.+) \((year above|name of the sheet|of all)\)$")
+"""A day whose year stands on a line above, as `register_lines` writes it, that is a sheet's name (`home_lines`), or
+that is told of all visits (`labels`)."""
+OF_ALL = " (of all)"
+"""Behind a day that is told of all visits, so that it reads as any other."""
 TYPES = {"path": "string", "hand": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
 
 APOSTROPHES = re.compile("[’‘´`]")
@@ -157,7 +160,7 @@ def _short(text: str) -> str:
 
 
 def _day(written: str, order: str, as_of: date) -> Read:
-    text = WEEKDAY.sub("", BY_WHOM.sub("", written))
+    text = WEEKDAY.sub("", BY_WHOM.sub("", written.removesuffix(OF_ALL)))
     if match := YEAR_FIRST.match(text.upper()) or TOGETHER.match(text):
         year = match[1] if len(match.groups()) == 3 else match[1] + match[2]
         return _known(int(year), *map(int, match.groups()[-2:]))

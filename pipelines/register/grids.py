@@ -9,6 +9,7 @@ from itertools import takewhile
 
 from pipelines.register.contents import POSTCODE
 from pipelines.register.dates import is_date
+from pipelines.register.house_numbers import HOUSE_NUMBER, NUMBER_HEADING
 from pipelines.register.layout import LONGEST_LABEL, VALUE, Source, at_or_blank
 from pipelines.register.lines import WHOLE_HOME
 from pipelines.register.reader import Reader
@@ -18,6 +19,7 @@ from pipelines.register.spellings import respelt
 from pipelines.register.words import recognise_word
 
 FEWEST_COLUMNS, LEAST_READ = 3, 0.5
+HOUSE_NUMBER_HEADING = "House no"
 NONE_SEEN = "none seen"
 """What a row says all of whose cells say that there is nothing."""
 SEVERAL = re.compile(r"[/,&]")
@@ -97,6 +99,8 @@ class Grid:
         filled = sum(1 for at, _ in self.across if at_or_blank(cells, at))
         if len(found) == 1 and filled == 1 and self.shorthand.is_no_access(found[0][1]):
             found = [("", found[0][1])]  # written over the whole row
+        elif 1 < len(found) == filled and all(self.shorthand.is_no_access(said) for _, said in found):
+            found = [(WHOLE_HOME if self.has_rooms else "", found[0][1])]
         if not found and filled:
             found = [("", {"identification": NONE_SEEN})]
         elif not found and self.shorthand.is_no_access({"identification": self._remark(shared)}):
@@ -106,7 +110,7 @@ class Grid:
         )
         for text, said in found or left:
             said = {"room": text} | said if self.has_rooms else said
-            named = self._named(text, said)
+            named = "" if self.has_rooms and text == WHOLE_HOME else self._named(text, said)
             remarks = "; ".join(said[name] for name in ("notes", "remark") if said.get(name, named) not in named)
             said = said | {"notes": remarks}
             yield [*self._with_remarks(shared, remarks), named, *(said.get(name, "") for name in self.said)]
@@ -196,8 +200,25 @@ def _shared(
     shared = [(at, reader.first_known(labels[at])) for at in rest]
     if any(reader.field_of(text) in down for _, text in shared):
         return shared
-    corner = _corner(down[0], [at for at in rest if at < start], below, reader)
-    return None if corner is None else [(at, HEADINGS[down[0]] if at == corner else text) for at, text in shared]
+    left = [at for at in rest if at < start]
+    corner = _corner(down[0], left, below, reader)
+    name = HEADINGS[down[0]]
+    if corner is None and "address" in down:
+        corner, name = _numbers_of_homes(labels, left, below), HOUSE_NUMBER_HEADING
+    return None if corner is None else [(at, name if at == corner else text) for at, text in shared]
+
+
+def _numbers_of_homes(
+    labels: Sequence[Sequence[str]], left: Iterable[int], below: Sequence[Sequence[str]]
+) -> int | None:
+    """The column left of a grid that numbers its rows, where nothing else says what they are of: homes."""
+    for at in left:
+        values = [cell for row in below if (cell := at_or_blank(row, at)) and not TOTALS.match(cell)]
+        is_headed = labels[at] and NUMBER_HEADING.match(labels[at][-1])
+        is_of_homes = len(set(values)) == len(values) >= FEWEST_COLUMNS and all(map(HOUSE_NUMBER.match, values))
+        if is_headed and is_of_homes:
+            return at
+    return None
 
 
 def _is_more(labels: Sequence[Sequence[str]], shorthand: Shorthand, below: Sequence[Sequence[str]], at: int) -> bool:

@@ -26,6 +26,15 @@ SEVERAL = re.compile(r"\s*[+/,&]\s*")
 ABSENT = ("-", "–")
 SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
 LONGEST_JOINED = SHORTEST_WORD = 3
+PLACE_NAME = re.compile(r"^[A-Z][\w'’.]*(?:[ -][A-Z][\w'’.]*)+$")
+"""The name of a street or block: `Elm Court`."""
+AT_PLACE = re.compile(
+    r"^(?P<code>\S+)[\s,]+(?:[-–]\s+)?(?:(?P<home>(?:(?:flat|flt|apt|no|nr)\.?\s*)?\d{1,4}[a-z]?)"
+    r"|(?P<parts>(?:communal|common|comm|landlord'?s?)\b.*))$"
+    r"|^(?P<before>\d{1,4}[a-z]?),?\s+(?P<behind>\S+)$",
+    re.I,
+)
+"""A home, or the common parts, of a street or block said by its code: `EC 4`, `EC communal`, `4 EC`."""
 SHORTEST_NAME = 2
 NAME_WORDS_MOST = 10
 
@@ -40,13 +49,15 @@ class Key:
     """The field of a column of these codes, where their meanings tell it."""
     about: str = ""
     """What a column of these codes is called that has no name but a list of them, `S/R/P/N`."""
+    is_of_places: bool = False
+    """Whether the codes stand for streets or blocks."""
 
     def decode(self, cell: str) -> str | None:
         """The meaning of a cell that is a code, or several, as `W+B` or `WB`; else None."""
         text = cell.strip().removesuffix(".0")
         if text in self.meanings:
             return self.meanings[text]
-        if several := self._several(text):
+        if several := self._several(text) or self._at_place(text):
             return several
         if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
             return f"{meaning}{before[2]}{before[3]}"
@@ -60,6 +71,14 @@ class Key:
             return " & ".join(self.meanings[letter] for letter in text)
         written = self.meanings.get(text.upper()) or self.meanings.get(_as_begun(text))
         return written or self._of_layers(text) or self._within(text)
+
+    def _at_place(self, text: str) -> str | None:
+        """The home, or the common parts, of a street or block said by its code: `4 Elm Court` for `EC 4`."""
+        found = AT_PLACE.match(text) if self.is_of_places else None
+        name = self.meanings.get(found["code"] or found["behind"]) if found else None
+        if not found or not name:
+            return None
+        return f"{name} {found['parts']}" if found["parts"] else f"{found['home'] or found['before']} {name}"
 
     def _of_layers(self, text: str) -> str | None:
         """The codes of layers, each behind its name, as in `Tile W / Adh. N.A.D.`"""

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise, takewhile
 
 from pipelines.register.key import FEWEST_CODES, FEWEST_SIGNS, LONGEST_JOINED, STROKE, Key
+from pipelines.register.key_labels import behind_label
 from pipelines.register.layout import at_or_blank
 from pipelines.register.words import plain
 
@@ -24,13 +25,13 @@ NOT_HELD = re.compile(
 """What says that a value stands for none."""
 MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
 SAYS_KEY = re.compile(r"^(?:key|codes?|legend|abbreviations?)\b\s*:?\s*", re.I)
-MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
+MEANS = re.compile(r"^([A-Za-z✓✗+*]{1,4}\d?|\?)\s*(?:=|:|\s[-–]\s)\s*([^=]*[A-Za-z]{3}[^=]*)$")
 MEANS_IN_KEY = re.compile(r"^([A-Z][A-Za-z+/]{0,2}|✓|✗)\s*(?:=|:|[-–])?\s+([^=]*[A-Za-z]{3}[^=]*)$")
 MAY_MEAN = re.compile(rf"[=:]|\s[-–]\s|{SAYS_KEY.pattern}", re.I)
 """What no cell lacks that explains a code; most rows of a register have none of it."""
 SIGN = re.compile(
     r"(?:^|(?<=[\s,;.:(]))"
-    r"((?:(?<=^)|(?<=, )|(?<=; ))[A-Za-z]{1,4}\.? [a-z]{2,5}|[A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?\*?|\d)\s*=\s*"
+    r"((?:(?<=^)|(?<=, )|(?<=; ))[A-Za-z]{1,4}\.? [a-z]{2,5}|[A-Za-z✓✗+*][A-Za-z/+.]{0,5}\d?\*?|\d|\?)\s*=\s*"
 )
 """Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`, `th. tile = thermoplastic tile`"""
 EITHER = re.compile(r"(?:^|(?<=\s\s)|(?<=: ))([A-Za-z]{1,4}) / ([A-Za-z]{1,6})\s*=\s*([^=]*?)(?=\s{2,}|$)")
@@ -89,7 +90,7 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     name, n_pairs = "", 0
     unclear: set[tuple[str, str]] = set()
     for cells in filled:
-        pairs = _said_of_one(cells) or list(_pairs_of(cells, is_named))
+        pairs = behind_label(cells) or _said_of_one(cells) or list(_pairs_of(cells, is_named))
         if (not pairs and len(cells) == 1) or (len(cells) == 2 and OVER_MEANINGS.match(cells[1])):
             name, pairs = cells[0], []
         elif len(cells) == 3 and not is_named and CODE.match(cells[1]) and MEANING.search(cells[2]):
@@ -219,10 +220,11 @@ def key_within(rows: Iterable[Sequence[str]]) -> list[Key]:
             continue
         means = MEANS_IN_KEY if filled and SAYS_KEY.match(filled[0]) else MEANS
         pairs = [pair for cell in filled for pair in _pairs(SAYS_KEY.sub("", cell), means)]
+        said = keys_said(filled)
         if len(pairs) > 1 and len(filled) <= len(pairs) + 1:
-            found.append(Key("", dict(pairs)))
+            found.append(Key("", {code: of for key in said for code, of in key.meanings.items()} | dict(pairs)))
         else:
-            found += keys_said(filled)
+            found += said
     return found
 
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from itertools import takewhile
 
-from pipelines.register.dates import is_date, is_day_in_figures
+from pipelines.register.dates import OF_ALL, is_date, is_day_in_figures
 from pipelines.register.meanings import EARLIER
 
 SENTENCE = re.compile(
@@ -14,6 +14,16 @@ SENTENCE = re.compile(
     re.I,
 )
 """`Survey carried out on 8 March 2011 by A. Person` says the day, and who came."""
+VISITED = r"(?:done|seen|surveyed|inspected|visited|checked|carried out|dated)"
+TOLD_OF_ALL = re.compile(
+    rf"\ball (?:(?:[a-z]+ )?(?:(?:was|were|are) )?{VISITED} |(?:items|visits|dates|surveys|inspections) )?"
+    r"(?:(?:are|were) )?(?:on )?(?:the )?"
+    r"(\d{1,2}(?:st|nd|rd|th)? [A-Za-z]{3,9} \d{4}|\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d))(?!\d)()",
+    re.I,
+)
+"""The day of all visits, wherever it stands in a line: `Re-inspections, all on 6 Nov 2023 unless it says`."""
+EXCEPT = re.compile(r"\b(?:unless|except (?:where|if|when|as)|save where)\b", re.I)
+"""Behind a day that is of all rows which say no other."""
 DAY_FIRST = re.compile(
     r"^\d{1,2}(?:(?:st|nd|rd|th)? [a-z]{3,9} (?:\d{4}|\d\d)|([/.-])\d{1,2}\1(?:\d{4}|\d\d))(?=[\s,;(]|$)"
     r"|^\d{4}-\d\d-\d\d\b",
@@ -38,12 +48,8 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
     """Pairs of field and value in a row such as `Property ref: | P1 | Date | 1 May 2024` or `Surveyor: A. Person`."""
     index = 0
     while index < len(filled):
-        if (said := SENTENCE.match(filled[index]) or DAY_BY.match(filled[index])) and _is_day(said[1]):
-            rest = " ".join([filled[index][said.end(1) :], *filled[index + 1 :]])
-            others = ANOTHER_DAY.findall(EARLIER.split(rest)[0])
-            yield "surveyed_on", f"{said[1]} (also {', '.join(others)})" if others else said[1]
-            if said[2]:
-                yield "surveyor", said[2]
+        if (said := day_said(filled[index])) and _is_day(said[1]):
+            yield from _visit_said(said, filled[index:])
             index += 1
             continue
         inside = LABELLED.match(filled[index])
@@ -64,6 +70,22 @@ def labelled(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> I
                 yield name, _value(name, filled[index + 1])
                 index += 1
         index += 1
+
+
+def _visit_said(said: re.Match[str], texts: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """The day of a visit, other days behind it, and who came; a day that is told of all visits is marked."""
+    rest = " ".join([texts[0][said.end(1) :], *texts[1:]])
+    others = ANOTHER_DAY.findall(EARLIER.split(rest)[0])
+    is_of_all = TOLD_OF_ALL.search(said[0]) or EXCEPT.search(rest)
+    day = f"{said[1]}{OF_ALL}" if is_of_all else said[1]
+    yield "surveyed_on", f"{said[1]} (also {', '.join(others)})" if others else day
+    if said[2]:
+        yield "surveyor", said[2]
+
+
+def day_said(text: str) -> re.Match[str] | None:
+    """What a sentence says of a visit: its day, and who came."""
+    return SENTENCE.match(text) or DAY_BY.match(text) or TOLD_OF_ALL.search(text)
 
 
 def _is_day(text: str) -> bool:

@@ -6,12 +6,11 @@ from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 from pipelines.register.labels import (
-    DAY_BY,
     IN_BRACKETS,
     LABELLED,
     NO_LABEL,
-    SENTENCE,
     begins_with_day,
+    day_said,
     labelled,
     this_visit,
 )
@@ -256,8 +255,7 @@ def above(
             text
             for text in filled
             if text not in said
-            and not SENTENCE.match(text)
-            and not DAY_BY.match(text)
+            and not day_said(text)
             and not fields_of(text.rstrip(" :="))
             and not LABELLED.match(text)
         ]

@@ -1,8 +1,7 @@
 """Keys to the codes of a workbook, or of a sheet: by them the other rows are read.
 
-They stand on a sheet of their own, or in a line such as `G = good, L = low damage`. A column is decoded by the codes
-that nearly all of its cells are, fewer where a name fits its heading or the codes are no words by themselves (`t/ctg`,
-`ins bd`); codes that are figures need such a name. The rows of the file stay as they are, in `raw_rows`.
+They stand on a sheet of their own, or in a line such as `G = good, L = low damage`. Which columns hold codes is told
+by `coded_columns`. The rows of the file stay as they are, in `raw_rows`.
 """
 
 import re
@@ -15,20 +14,20 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register.key import FEWEST_CODES, SHORTEST_WORD, Key
+from pipelines.register import layout
+from pipelines.register.coded_columns import HEADING_ROWS, Numbered, meant
+from pipelines.register.key import FEWEST_CODES, PLACE_NAME, SHORTEST_WORD, Key
 from pipelines.register.key_lists import listed_apart
 from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
 from pipelines.register.keys import (
     FIGURES,
-    FOUND_AS_BEFORE,
-    NOT_HELD,
-    OF_SCORES,
     keys_beside,
     keys_of,
     keys_said,
     keys_unmarked,
     without_explanation,
 )
+from pipelines.register.reader import Reader
 from pipelines.register.resolved import resolved
 from pipelines.register.result_words import is_told_behind
 from pipelines.register.words import plain, recognise_word
@@ -44,21 +43,18 @@ SCALE_OF = re.compile(r"^(?:(damage|dam|condition|cond|surface|surf|acc(?:ess\w*
 ACCESS = re.compile(r"^acc(?:ess\w*)?\b", re.I)
 SCORE_BEHIND = re.compile(r"\(([0-3])\)$")
 """The score that a code of accessibility stands for: `U = usually out of reach (0)`."""
-SCORE = re.compile(r"\bscores?\b", re.I)
 WELL = re.compile(r"\b(?:good|no|none|nil|undamaged|sound)\b", re.I)
 UNSAMPLED = ("presumed", "strongly_presumed", "no_access", "not_suspect")
-LEAST_DECODED, LEAST_DECODED_NAMED = 0.8, 0.3
-HEADING_ROWS = 12
 DECODED = pa.schema(
     [("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("cells", pa.list_(pa.string()))]
 )
-Numbered = tuple[int, Sequence[str]]
 
 
-def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
+def decode(con: duckdb.DuckDBPyConnection, reader: Reader) -> Mapping[str, Sequence[Key]]:
     """Make `decoded_rows`: the rows of workbooks and sheets with a key, with meanings in place of their codes.
 
-    The keys that are sheets of their own come back by workbook.
+    reader: what headings of registers are read by, to tell where another table of a sheet begins. The keys that are
+    sheets of their own come back by workbook.
     """
     legends, tables = _legends(con)
     keys: dict[str, list[Key]] = defaultdict(list)
@@ -75,7 +71,7 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
         said = (*own.get((path, sheet), ()), *keys.get(path, ()))
         known = [as_known(without_scores(key, words), words) for key in said]
         exact = {at: one for of, at, one in of_columns.get(path, ()) if of == sheet}
-        decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known)]
+        decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known, reader)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
     for path, explained in of_columns.items():
@@ -128,13 +124,19 @@ def by_column(table: KeyTable, words: Words) -> Iterator[tuple[str, int, Key]]:
         yield from ((one.sheet, one.columns[name], key) for one in table.registers if name in one.columns)
 
 
-def _decoded(rows: Sequence[Numbered], exact: Mapping[int, Key], keys: Sequence[Key]) -> Iterator[Numbered]:
+def _decoded(
+    rows: Sequence[Numbered], exact: Mapping[int, Key], keys: Sequence[Key], reader: Reader
+) -> Iterator[Numbered]:
     """The rows of a sheet that have codes, with their meanings: first of the columns whose key is known."""
     read = [
         (number, [(at in exact and exact[at].decode(cell)) or cell for at, cell in enumerate(cells)])
         for number, cells in rows
     ]
-    meanings = dict(meant(read, keys)) if keys else {}
+
+    def is_heading(cells: Sequence[str]) -> bool:
+        return layout.is_heading(cells, reader.field_of, reader.least_fields)
+
+    meanings = dict(meant(read, keys, is_heading)) if keys else {}
     for (number, cells), (_, said) in zip(rows, read, strict=True):
         if (now := meanings.get(number, said)) != list(cells):
             yield number, now
@@ -203,7 +205,10 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
         meanings = {code: score[1] if (score := SCORE_BEHIND.search(said)) else said for code, said in meanings.items()}
     products = words.get("product", {})
     read = {code: code if is_known(code, said) else _of_one_material(said, products) for code, said in meanings.items()}
-    return replace(key, meanings=read, about=_about(key, words))
+    is_of_places = all(map(PLACE_NAME.match, key.meanings.values())) and not any(
+        recognise_word(name, said, known)[0] for name, known in words.items() for said in key.meanings.values()
+    )
+    return replace(key, meanings=read, about=_about(key, words), is_of_places=is_of_places)
 
 
 def _unlabelled(meaning: str, words: Words) -> str:
@@ -255,84 +260,3 @@ def without_scores(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
     if are_types or (is_of_state and ("0" not in figures or WELL.search(key.meanings["3"]))):
         return key
     return Key(key.name, {code: meaning for code, meaning in key.meanings.items() if code not in figures})
-
-
-def meant(rows: Sequence[Numbered], keys: Sequence[Key]) -> Iterable[Numbered]:
-    """The rows of a sheet in which codes stand, with their meanings."""
-    width = max((len(cells) for _, cells in rows), default=0)
-    by_column: Mapping[int, Key] = {
-        at: key
-        for at in range(width)
-        if (key := _key_of([cells[at].strip() if at < len(cells) else "" for _, cells in rows], keys))
-    }
-    named, absent = _headings_said(keys), _absences_said(rows, keys)
-    tops = {
-        at: next((nth for nth, (_, cells) in enumerate(rows) if at < len(cells) and cells[at].strip()), 0)
-        for at in by_column
-    }
-    for nth, (number, cells) in enumerate(rows):
-        read = [
-            (tops.get(at) == nth and by_column[at].is_listed_in(cell) and by_column[at].about)
-            or (at in by_column and (by_column[at].decode(cell) or by_column[at].decode_joined(cell)))
-            or absent.get((at, cell.strip().removesuffix(".0")))
-            or (at and not cells[at - 1].strip() and at not in by_column and _of_left(by_column.get(at - 1), cell))
-            or (nth < HEADING_ROWS and named.get(cell.strip()))
-            or cell
-            for at, cell in enumerate(cells)
-        ]
-        if read != list(cells):
-            yield number, read
-
-
-def _of_left(key: Key | None, cell: str) -> str | None:
-    """The meaning of a code that stands one column to the right of its own."""
-    code = cell.strip()
-    return key.meanings.get(code) if key and len(code) >= SHORTEST_WORD else None
-
-
-def _headings_said(keys: Sequence[Key]) -> Mapping[str, str]:
-    """What a key says of columns that hold scores as they stand: `MA_PT | 1-3 | product type score`."""
-    return {
-        key.name: without_explanation(meaning)
-        for key in keys
-        for code, meaning in key.meanings.items()
-        if len(key.meanings) == 1 and key.name and OF_SCORES.match(code) and SCORE.search(meaning)
-    }
-
-
-def _absences_said(rows: Sequence[Numbered], keys: Sequence[Key]) -> Mapping[tuple[int, str], str]:
-    """What in a column stands for no value by the key, however seldom: `QTY | 999 | not recorded`."""
-    columns = {cell.strip(): at for _, cells in reversed(rows[:HEADING_ROWS]) for at, cell in enumerate(cells)}
-    return {
-        (columns[key.name], code): meaning
-        for key in keys
-        if key.name in columns
-        for code, meaning in key.meanings.items()
-        if FIGURES.match(code) and NOT_HELD.search(meaning)
-    }
-
-
-def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:
-    """The codes that nearly all cells of a column are, those whose name fits a heading first."""
-    above = [cell for cell in column[:HEADING_ROWS] if cell]
-    choices: list[tuple[bool, float, int, Key]] = []
-    for nth, key in enumerate(keys):
-        coded = [cell for cell in column if cell and key.decode(cell)]
-        counted = [cell for cell in column if cell and not key.is_for(cell) and not FOUND_AS_BEFORE.match(cell)]
-        share = len(coded) / (len(counted) or 1)
-        is_named = any(key.is_for(cell) for cell in above if not key.decode(cell))
-        is_figures = all(FIGURES.match(cell) for cell in coded)
-        if is_named and not is_figures:
-            share = max(share, _share_of_short(counted, key))
-        is_plain = is_named or all(map(key.is_plainly_in, coded))
-        least = LEAST_DECODED_NAMED if is_plain else LEAST_DECODED
-        if len(coded) >= FEWEST_CODES and share >= least and (is_named or not is_figures):
-            choices.append((is_named, share, -nth, key))
-    return max(choices, key=lambda choice: choice[:3])[3] if choices else None
-
-
-def _share_of_short(cells: Sequence[str], key: Key) -> float:
-    """How many of the cells as short as codes are codes: a list of several surveyors has the words of others too."""
-    longest = max(map(len, key.meanings))
-    short = [cell for cell in cells if len(cell) <= longest and cell[0].isalpha()]
-    return sum(1 for cell in short if key.decode(cell)) / (len(short) or 1)

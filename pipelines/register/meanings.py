@@ -70,6 +70,8 @@ INSTEAD = {
     "material_score": "product",
     "room": "address",
 }
+ANSWERED = ("product", "sampled", "property_ref")
+"""Fields whose headings may stand over results: `Code` over those of a key."""
 EARLIER_VISIT = "an earlier visit"
 UNCHANGED = re.compile(
     r"^(?:n/?c|u/?c|no (?:further )?change|unchanged|same|as (?:before|last|(?:19|20)\d\d))"
@@ -259,9 +261,9 @@ def _chosen(
     if other and held.share(choice, values) < LIKELY and held.share(other, values) >= SURE:
         choice, why = other, f"the contents are a {other}, whatever the heading says"
         confidence = min(confidence, 0.9)
-    n_answers = _answers(values, held) if choice in ("product", "sampled", "identification") else 0.0
-    if choice in ("product", "sampled") and values and held.share(choice, values) < LIKELY and n_answers >= SURE:
-        fields = () if choice == "product" else fields
+    n_answers = _answers(values, held) if choice in (*ANSWERED, "identification") else 0.0
+    if choice in ANSWERED and values and held.share(choice, values) < LIKELY and n_answers >= SURE:
+        fields = fields if choice == "sampled" else ()
         choice, why = "identification", "its contents are results, whatever the heading says"
         confidence = min(confidence, 0.9)
     if choice == NOT_NEEDED:

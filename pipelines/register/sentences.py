@@ -3,11 +3,11 @@ room and material, with the result in a column of its own: `Kitchen - floor tile
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipelines.register.grids import HEADINGS
 from pipelines.register.labels import labelled
-from pipelines.register.layout import RESULTS, Source, at_or_blank
+from pipelines.register.layout import PROPERTY, RESULTS, Source, at_or_blank
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import EXTENT, VOCABULARIES, Shorthand
 from pipelines.register.words import recognise_word
@@ -31,6 +31,17 @@ REFERS = re.compile(
 )
 NUMBERED = re.compile(r"(?:^|(?<=\s))\d{1,2}[).]\s+(?=[A-Z])")
 """Before each of several findings: `1) Textured coating. 2) Tiles below.`"""
+HOME_FIRST = re.compile(r"^([^,:]{3,60}?)\s*(?:[,:]|\s[-–—])\s+(\S.*)$", re.S)
+HOME = re.compile(r"^(?:\d{1,4}[a-z]?\s+\S*[A-Za-z]{2}|(?:[A-Z][\w'’.]*(?:\s+|$)){2,}$)")
+"""A home or block before a room: `7 Elm Road`, `Elm Court`."""
+DAY_BEHIND = re.compile(
+    r"\s*\((?:(?:done|seen|visited|inspected|surveyed)\s+)?(?:on\s+)?"
+    r"(\d{1,2}(?:st|nd|rd|th)? [A-Za-z]{3,9} \d{2,4}|\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4})\)\s*$",
+    re.I,
+)
+"""The day of a visit that is not that of the others: `AIB ceiling (20 Nov 2023)`."""
+HOME_AND_DAY = ("Address", "Date of inspection")
+LEAST_OF_HOMES = 0.8
 LEAST_SENTENCES, LEAST_READ, FEWEST_WORDS, LEAST_NUMBERED = 0.6, 0.5, 4, 0.3
 
 
@@ -48,6 +59,10 @@ class Sentences:
     """Where the shared columns stand, by what they hold."""
     has_room: bool
     """Whether the sentence names the room before the material, and its result stands in a column of its own."""
+    names_home: bool = False
+    """Whether it names the home before the room, as no column does."""
+    conditions: Sequence[str] = CONDITIONS
+    """What some sentence with a room says of its material's condition."""
     is_numbered = False
 
     @property
@@ -61,15 +76,22 @@ class Sentences:
         if self.has_room:
             return [
                 *((text, ((at, text),)) for at, text in self.shared),
+                *((text, ()) for text in self._named),
                 (HEADINGS["room"], (self.column,)),
                 (HEADINGS["product"], ()),
-                *((HEADINGS[name], ()) for name in (*CONDITIONS, "extent")),
+                *((HEADINGS[name], ()) for name in (*self.conditions, "extent")),
             ]
         return [
             *((text, ((at, text),)) for at, text in self.shared),
             (HEADINGS["product"], (self.column,)),
             *((HEADINGS[name], ()) for name in (*SENTENCE[1:], "extent", "sample_ref")),
         ]
+
+    @property
+    def _named(self) -> Sequence[str]:
+        """The headings of what sentences name before the room, and of the day behind some of them, unless a column has
+        the days."""
+        return HOME_AND_DAY[: (1 if "surveyed_on" in self.at else 2) if self.names_home else 0]
 
     def is_row(self, only: str) -> bool:
         """Whether a row with this one cell is an item, rather than a line between."""
@@ -94,6 +116,12 @@ class Sentences:
 
     def _with_room(self, shared: list[str], sentence: str) -> list[str]:
         """The one line of a sentence that begins with its room; a sample that it refers to stands where none is."""
+        visit: list[str] = []
+        if self.names_home:
+            home, sentence = home_of(sentence, self.shorthand)
+            day = DAY_BEHIND.search(sentence) if len(self._named) > 1 else None
+            sentence = sentence[: day.start()] if day else sentence
+            visit = [home, day[1] if day else ""][: len(self._named)]
         room, rest = room_of(sentence, self.shorthand)
         refers = REFERS.search(rest)
         sample_at = self.at.get("sample_ref")
@@ -102,11 +130,11 @@ class Sentences:
         bare = REFERS.sub(" ", rest)
         extent = EXTENT.search(bare)
         words = EXTENT.sub(" ", bare)
-        conditions = [words if has(words, name, self.shorthand) else "" for name in CONDITIONS]
+        conditions = [words if has(words, name, self.shorthand) else "" for name in self.conditions]
         results = "; ".join(shared[self.at[name]] for name in RESULTS if name in self.at)
         is_unreached = self.shorthand.is_no_access({"identification": results})
         product = "" if is_unreached and not has(words, "product", self.shorthand) else bare.strip(" ,;")
-        return [*shared, room, product, *conditions, extent[0].strip() if extent else ""]
+        return [*shared, *visit, room, product, *conditions, extent[0].strip() if extent else ""]
 
 
 def room_of(sentence: str, shorthand: Shorthand) -> tuple[str, str]:
@@ -122,6 +150,16 @@ def room_of(sentence: str, shorthand: Shorthand) -> tuple[str, str]:
     if found := ROOM.match(sentence):
         return found[1], found[2]
     return sentence, sentence
+
+
+def home_of(sentence: str, shorthand: Shorthand) -> tuple[str, str]:
+    """The home or block that a sentence names before its room, and the rest; no home where the text has the form of
+    none."""
+    found = HOME_FIRST.match(sentence)
+    if not found or not HOME.match(found[1]) or any(has(found[1], name, shorthand) for name in ("room", "product")):
+        return "", sentence
+    room, rest = room_of(found[2], shorthand)
+    return (found[1], found[2]) if room != rest and has(room, "room", shorthand) else ("", sentence)
 
 
 def parts(sentence: str, between: re.Pattern[str], shorthand: Shorthand) -> list[str]:
@@ -184,13 +222,33 @@ def find(
             continue
         told = [value for value in long if has(value, "product", shorthand)]
         n_results = sum(is_told(value, shorthand) for value in told)
-        n_rooms = sum(has(room_of(value, shorthand)[0], "room", shorthand) for value in told)
-        has_room = has_results and "room" not in (*named[:at], *named[at + 1 :]) and n_rooms >= LEAST_READ * len(told)
+        names_home = _names_home(told, named, shorthand)
+        is_room_apart = "room" in (*named[:at], *named[at + 1 :])
+        has_room = has_results and not is_room_apart and _names_room(told, names_home, shorthand)
         is_told_here = named[at] != "room" and len(told) >= LEAST_SENTENCES * len(values)
         is_told_here = is_told_here and n_results >= LEAST_READ * len(told)
         if is_told_here or (has_room and len(told) >= LEAST_READ * len(values)):
             shared = [(column, reader.first_known(of)) for column, of in enumerate(labels) if of and column != at]
             held = {named[column]: n for n, (column, _) in reversed(list(enumerate(shared)))}
-            with_room = has_room and not is_told_here
-            return Sentences(index, index, shared, (at, texts[0]), shorthand, reader.context_of, held, with_room)
+            table = Sentences(index, index, shared, (at, texts[0]), shorthand, reader.context_of, held, False)
+            return table if is_told_here else _with_rooms(table, names_home, values)
     return None
+
+
+def _names_home(told: Sequence[str], named: Sequence[str | None], shorthand: Shorthand) -> bool:
+    """Whether most sentences name the home before the room, where no column does."""
+    if not set(named).isdisjoint(PROPERTY):
+        return False
+    return sum(home_of(sentence, shorthand)[0] != "" for sentence in told) >= LEAST_OF_HOMES * len(told)
+
+
+def _names_room(told: Sequence[str], names_home: bool, shorthand: Shorthand) -> bool:
+    """Whether sentences begin with the room, or with the home and the room."""
+    rest = [home_of(sentence, shorthand)[1] for sentence in told] if names_home else told
+    return sum(has(room_of(one, shorthand)[0], "room", shorthand) for one in rest) >= LEAST_READ * len(told)
+
+
+def _with_rooms(table: Sentences, names_home: bool, values: Sequence[str]) -> Sentences:
+    """A table whose sentences begin with the room, with a column for each condition that some of them says."""
+    conditions = [name for name in CONDITIONS if any(has(value, name, table.shorthand) for value in values)]
+    return replace(table, has_room=True, names_home=names_home, conditions=conditions)

@@ -40,6 +40,12 @@ CROSSES = frozenset(("x", "✗", "✘", "×"))
 NOTHING = frozenset(
     ("", "-", "–", "—", "--", "n", "no", "none", "nil", "n/a", "not present", "none seen", "none present")
 )
+NO_SUCH = re.compile(
+    r"^(?:there (?:is|was|are|were) )?(?:no such\b|none (?:of (?:it|this|these|them)|here|there|in|fitted)\b"
+    r"|not (?:here|there|fitted|applicable)\b|does(?: not|n'?t) (?:apply|exist|have)\b)",
+    re.I,
+)
+"""What a code stands for that says that there is none of it: `none = no such thing in this one`."""
 VOCABULARIES = {
     "identification": "identification",
     "asbestos_types": "asbestos_type",
@@ -87,6 +93,8 @@ class Shorthand:
     def is_nothing(self, cell: str) -> bool:
         """Whether a cell says that there is none of it, or nothing at all."""
         mark = cell.strip().lower()
+        if NO_SUCH.match(self._decoded(cell.strip())):
+            return True
         is_code = any(cell.strip() in key.meanings for key in self.keys)
         return not is_code and (mark in NOTHING or (self.is_ticked and mark in CROSSES))
 
@@ -113,7 +121,7 @@ class Shorthand:
         mark = cell.strip()
         if mark.lower() in TICKS | CROSSES and self._decoded(mark) == mark:
             return {}
-        if name := self._known(mark):
+        if not self._begins_with_sign(mark) and (name := self._known(mark)):
             return {name: self._decoded(mark)}
         said: dict[str, str] = {}
         rest = mark
@@ -203,6 +211,11 @@ class Shorthand:
 
     def _is_code(self, piece: str) -> bool:
         return self._decoded(piece) != piece
+
+    def _begins_with_sign(self, cell: str) -> bool:
+        """Whether a code that is no word stands before other words: `? - good`."""
+        first, *others = BETWEEN.split(cell)
+        return bool(others) and self._is_code(first.strip()) and not any(map(str.isalnum, first))
 
     def _is_bracketed(self, piece: str) -> bool:
         """Whether a piece is a code with types in brackets behind it."""

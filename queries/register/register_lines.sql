@@ -33,6 +33,8 @@ carried as (
         a.visit_of,
         a.is_visit_of_other,
         d.surveyed_on as day_of_home,
+        -- a line says it of all visits, so that the day of another row of the home is its own
+        coalesce(a.visit_on like '% (of all)', false) as is_told_of_all,
         -- of the visit whose condition stands beside an earlier one: what it left blank is of the visit above
         if(p.surveyed_on_at > list_max(p.damages_before_at) and not a.is_visit_of_other, nullif(a.visit_on, ''), null)
             as visit_before,
@@ -85,7 +87,10 @@ noted as (
             else c.surveyed_on
         end as day_of_survey,
         coalesce(
-            c.visit_before, if(c.is_carried, c.surveyed_on_above, null), c.day_of_home, nullif(c.visit_on, '')
+            c.visit_before,
+            if(c.is_carried, c.surveyed_on_above, null),
+            if(c.is_told_of_all, c.visit_on, c.day_of_home),
+            nullif(c.visit_on, '')
         ) as day_of_line,
         o.extent || ' ' || o.extent_unit as extent_noted,
         o.product as product_noted,
@@ -132,7 +137,7 @@ select
     -- also from the line of the home before, where that of this one gives none
     surveyed_on is null
     and (
-        day_of_home is not null
+        (day_of_home is not null and not is_told_of_all)
         or coalesce(
             is_visit_of_other and visit_on is not null and if(is_carried, surveyed_on_above, null) is null, false
         )

@@ -115,15 +115,22 @@ answered as (
                         lambda text: regexp_matches(
                             text,
                             '(?i)^\W*((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)'
-                            || '\W+)?(no (access|entry)|not accessed|access (refused|denied)'
+                            || '\W+)?(no (access|entry)|not (accessed|entered)|access (refused|denied)'
                             || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
                         )
                     )) > 0
                     then 'no access'
                 -- and where all of a home was looked at
                 when
-                    is_all_in_one
-                    and product is null
+                    (
+                        (is_all_in_one and product is null)
+                        or (
+                            nullif(cells[product_at], '') is null
+                            and asbestos_types is null
+                            and sample_cell is null
+                            and regexp_matches(notes, '(?i)^\W*(nothing|no)\b')
+                        )
+                    )
                     and regexp_matches(
                         notes, '(?i)\b(nothing|no) (is |looks |materials? |items? )?(suspect(ed)?|suspicious|acms?)\b'
                     )

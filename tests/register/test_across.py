@@ -312,3 +312,34 @@ def test_titles_over_what_stands_once_are_no_groups(reader: Reader) -> None:
         "1 Elm Rd | Hall | tiles | SP | good | -"
     )
     assert not across.find(rows, reader, ())
+
+
+HOMES_BY_NUMBER = """
+    Elm Court - check sheets
+    wh = white asbestos   nil = tested, no asbestos   ? = not tested, presumed   none = no such thing   n/s = not seen
+        |         | KITCHEN     |                    | LANDING       |
+    No. | Date    | Floor tiles | Sink pad (bitumen) | Artex ceiling | Remarks
+    1   | 21/6/99 | wh - good   | none               | ? - good      |
+    2   | 21/6/99 | nil         | n/s                | wh - worn     | sink full
+    5   | 22/6/99 | n/s         | n/s                | n/s           | out
+"""
+
+
+def test_rooms_over_materials_across_have_a_row_for_each_home_by_its_number(reader: Reader) -> None:
+    read = lines(table_of(HOMES_BY_NUMBER), reader)
+    assert read[3][1][:5] == ["House no", "Date", "Remarks", "Material", "Room"]
+    assert read[4:] == [
+        (5, ["1", "21/6/99", "KITCHEN Floor tiles", "KITCHEN Floor tiles", "white asbestos", "good"]),
+        (5, ["1", "21/6/99", "LANDING Artex ceiling", "LANDING Artex ceiling", "not tested, presumed", "good"]),
+        (6, ["2", "21/6/99", "sink full", "KITCHEN Floor tiles", "KITCHEN Floor tiles", "tested, no asbestos"]),
+        (6, ["2", "21/6/99", "sink full", *["KITCHEN Sink pad (bitumen)"] * 2, "not seen"]),
+        (6, ["2", "21/6/99", "sink full", *["LANDING Artex ceiling"] * 2, "white asbestos", "worn"]),
+        # where nobody could see anything, the whole home was not seen
+        (7, ["5", "22/6/99", "out", "Whole property", "not seen"]),
+    ]
+
+
+def test_numbers_that_come_again_or_are_none_number_no_homes_of_a_grid(reader: Reader) -> None:
+    again = HOMES_BY_NUMBER.replace("    5   |", "    2   |")
+    assert across.find(table_of(again), reader, ()) == []
+    assert across.find(table_of(HOMES_BY_NUMBER.replace("No. |", "Team |")), reader, ()) == []

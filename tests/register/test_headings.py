@@ -258,3 +258,25 @@ def test_a_list_of_materials_is_surer_than_descriptions_that_name_them_less_ofte
     assert [read[0].field, read[2].field] == ["room", "product"]
     alone = [[*cells[:2], f"{cells[2]} {nth}"] for nth, cells in enumerate(rows)]
     assert columns.read_columns(block, alone, reader)[1].confidence == 1
+
+
+def test_a_number_beside_columns_of_other_units_is_how_many_there_are(terms: dict[str, dict[str, str]]) -> None:
+    known = {"room": ["room"], "stuff": ["product"], "no": ["none"]}
+    reader = Reader("registers", known, {}, Contents(terms), 0.8, 0.6, 3)
+
+    def fields(heading: list[str], numbers: tuple[str, ...]) -> list[str | None]:
+        block = layout.Block(1, 1, tuple((text,) for text in heading))
+        rows = [["Hall", "AIB", "" if number else "5", number] for number in numbers]
+        return [column.field for column in columns.without_repeats(columns.read_columns(block, rows, reader))]
+
+    assert fields(["Room", "Stuff", "m2", "no"], ("", "1", "4", "")) == ["room", "product", "extent", "extent"]
+    assert fields(["Room", "Stuff", "m2", "no"], ("1", "2", "3", "4"))[3] != "extent"
+    assert fields(["Room", "Stuff", "Photo", "no"], ("", "1", "4", ""))[3] is None
+
+
+def test_codes_that_stand_for_results_are_no_references_of_homes(terms: dict[str, dict[str, str]]) -> None:
+    known = {"code": ["property_ref"]}
+    reader = Reader("registers", known, {}, Contents(terms, {"property_ref": frozenset(("ch 1",))}), 0.8, 0.6, 3)
+    assert by_words(("Code",), ["chrysotile", "presumed", "none detected"], reader).field == "identification"
+    assert by_words(("Code",), ["CH 1", "CH 1", "CH 1"], reader).field == "property_ref"
+    assert by_words(("Code",), ["X17", "X18", "X19"], reader).field == "property_ref"

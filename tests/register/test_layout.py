@@ -200,3 +200,24 @@ def test_a_third_of_a_heading_without_figures_may_be_known_words_if_they_are_fiv
 def test_a_row_with_a_time_or_an_amount_joins_no_heading(cell: str) -> None:
     assert not layout.joins([(1, ["Lift room", cell]), (2, ["Room", "Extent"])], 0)
     assert layout.joins([(1, ["Lift room", "Amount"]), (2, ["Room", "Extent"])], 0)
+
+
+@pytest.mark.parametrize(
+    ("line", "day"),
+    [
+        ("Caretaker re-inspections - by G. Bell, all on 6 Nov 2023 unless it says", "6 Nov 2023 (of all)"),
+        ("Second round: all done on 06/11/2023", "06/11/2023 (of all)"),
+        ("All dated 6th November 2023 except where shown", "6th November 2023 (of all)"),
+        ("Unless shown otherwise all items were inspected on 6 Nov 2023", "6 Nov 2023 (of all)"),
+        ("Surveyed 6 Nov 2023 unless a row says otherwise", "6 Nov 2023 (of all)"),
+        ("Surveyed 6 Nov 2023 by A. Person", "6 Nov 2023"),
+        ("Letters sent to all flats on 6 Nov 2023", None),
+    ],
+)
+def test_a_day_that_is_told_of_all_visits_is_read_wherever_it_stands(line: str, day: str | None) -> None:
+    assert dict(labels.labelled([line], lambda _: None)).get("surveyed_on") == day
+
+
+def test_a_day_that_is_told_of_all_visits_reads_as_any_other() -> None:
+    read = days(["6 Nov 2023 (of all)", "03/04/2023 (of all)", "4/13/2023"], date(2026, 1, 1))
+    assert read[:2] == [(date(2023, 11, 6), "known"), (date(2023, 3, 4), "month first")]

@@ -1,8 +1,9 @@
 """Which columns the keys of a workbook decode, and what they leave as it stands. The texts are invented."""
 
+from pipelines.register.coded_columns import meant
 from pipelines.register.key import Key
 from pipelines.register.keys import keys_of
-from pipelines.register.legends import as_known, meant, named_above, without_scores
+from pipelines.register.legends import as_known, named_above, without_scores
 
 
 def test_codes_of_one_surveyor_are_read_among_the_words_of_others() -> None:
