@@ -15,6 +15,7 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
+from pipelines.register.grades import in_order
 from pipelines.register.key import FEWEST_CODES, SHORTEST_WORD, Key
 from pipelines.register.key_lists import listed_apart
 from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
@@ -73,7 +74,7 @@ def decode(con: duckdb.DuckDBPyConnection) -> Mapping[str, Sequence[Key]]:
         if (path, sheet) in legends:
             continue
         said = (*own.get((path, sheet), ()), *keys.get(path, ()))
-        known = [as_known(without_scores(key, words), words) for key in said]
+        known = [as_known(in_order(without_scores(key, words), words.get("damage", {})), words) for key in said]
         exact = {at: one for of, at, one in of_columns.get(path, ()) if of == sheet}
         decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
@@ -170,7 +171,8 @@ def named_above(cells: Sequence[str], found: Sequence[Key], above: Sequence[Key]
 def _resolved(con: duckdb.DuckDBPyConnection, decoded: Sequence[Sequence[object]]) -> Iterator[Sequence[object]]:
     """The rows of sheets whose codes stand beside their words, where no key has decoded them."""
     taken = {(path, sheet) for path, sheet, *_ in decoded}
-    for sheet, lines in groupby(queries.tuples(con, "register", "rows_with_codes", rows=HEADING_ROWS), key=lambda row: row[:2]):
+    top = int(queries.limits(con)["heading_search_rows"])
+    for sheet, lines in groupby(queries.tuples(con, "register", "rows_with_codes", rows=top), key=lambda row: row[:2]):
         if tuple(sheet) not in taken:
             yield from ((*sheet, number, cells) for number, cells in resolved([row[2:] for row in lines]))
 
@@ -202,7 +204,14 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
         meanings = {code: score[1] if (score := SCORE_BEHIND.search(said)) else said for code, said in meanings.items()}
     products = words.get("product", {})
     read = {code: code if is_known(code, said) else _of_one_material(said, products) for code, said in meanings.items()}
-    return replace(key, meanings=read, about=_about(key, words))
+    words_too = frozenset(code for code, said in meanings.items() if _is_material(code, said, products))
+    return replace(key, meanings=read, about=_about(key, words), words_too=words_too)
+
+
+def _is_material(code: str, meaning: str, products: Mapping[str, str]) -> bool:
+    """Whether a code is known to be the material that it stands for: `TC` stays among words, `TC, walls`."""
+    term = products.get(plain(code)) if len(code) > 1 else None
+    return term is not None and recognise_word("product", meaning, products)[0] == term
 
 
 def _unlabelled(meaning: str, words: Words) -> str:
@@ -327,7 +336,10 @@ def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:
         least = LEAST_DECODED_NAMED if is_plain else LEAST_DECODED
         if len(coded) >= FEWEST_CODES and share >= least and (is_named or not is_figures):
             choices.append((is_named, share, -nth, key))
-    return max(choices, key=lambda choice: choice[:3])[3] if choices else None
+    if not choices:
+        return None
+    is_named, share, _, best = max(choices, key=lambda choice: choice[:3])
+    return best if is_named or share >= LEAST_DECODED else best.among_words()
 
 
 def _share_of_short(cells: Sequence[str], key: Key) -> float:
