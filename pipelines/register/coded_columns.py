@@ -138,7 +138,10 @@ def _key_of(column: Sequence[str], keys: Sequence[Key]) -> Key | None:
         least = LEAST_DECODED_NAMED if is_plain else LEAST_DECODED
         if len(coded) >= FEWEST_CODES and share >= least and (is_named or not is_figures):
             choices.append((is_named, share, -nth, key))
-    return max(choices, key=lambda choice: choice[:3])[3] if choices else None
+    if not choices:
+        return None
+    is_named, share, _, best = max(choices, key=lambda choice: choice[:3])
+    return best if is_named or share >= LEAST_DECODED else best.among_words()
 
 
 def _says_no_code(cell: str) -> bool:

@@ -1,7 +1,7 @@
 """A key: codes with their meanings, and what a cell of them says."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pipelines.register.words import plain
 
@@ -18,10 +18,12 @@ BEFORE_BRACKETS = re.compile(r"^(\S+(?: \S+)+) (\([^()]*\))$")
 LAYERS = re.compile(r"\s*[/;,]\s*")
 OF_LAYER = re.compile(r"^([A-Za-z]{3,}(?: [A-Za-z]{3,})?)\.?[\s:]+(\S+)$")
 """A layer with its code: `Tile W`, `Adh. N.A.D.`"""
+FIRST_CAPITALS = re.compile(r"[A-Z]{2,5}\b")
 NO_WORD = re.compile(r"\w\.?[/ ]\w")
 """A code of two words, or with a stroke in it."""
 STROKE = re.compile(r"\s+/\s+")
 IN_BRACKETS = re.compile(r"\([^()]*")
+KINDS = re.compile(r"\s*\([^()]*(?:\bor\b|[,/])[^()]*\)")
 SEVERAL = re.compile(r"\s*[+/,&]\s*")
 ABSENT = ("-", "–")
 SAYS_NOTHING = frozenset(("code", "codes", "key", "score", "scores", "rating", "type", "of", "the", "to", "for"))
@@ -51,6 +53,14 @@ class Key:
     """What a column of these codes is called that has no name but a list of them, `S/R/P/N`."""
     is_of_places: bool = False
     """Whether the codes stand for streets or blocks."""
+    words_too: frozenset[str] = frozenset()
+    """The codes that are known to be the materials that they stand for."""
+
+    def among_words(self) -> "Key":
+        """The key of a column most of whose cells are words, among which codes stand that are known without it."""
+        stay = {code for code in self.words_too if FIRST_CAPITALS.fullmatch(code)}
+        said = {code: code if code in stay else meaning for code, meaning in self.meanings.items()}
+        return replace(self, meanings=said)
 
     def decode(self, cell: str) -> str | None:
         """The meaning of a cell that is a code, or several, as `W+B` or `WB`; else None."""
@@ -60,13 +70,14 @@ class Key:
         if several := self._several(text) or self._at_place(text):
             return several
         if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
-            return f"{meaning}{before[2]}{before[3]}"
+            return f"{_in_short(meaning)}{before[2]}{before[3]}"
         if (first := BEFORE_BRACKETS.match(text)) and (meaning := self.decode(first[1])):
             return f"{meaning} {first[2]}"
         words = text.split()
         said = [self._several(word) or (word if _is_word(word) else self.meanings.get(word)) for word in words]
         if len(words) > 1 and words[0] in self.meanings and all(said):
-            return ", ".join(filter(None, said))
+            is_as_it_stands = said == words and words[0] in self.words_too
+            return text if is_as_it_stands else ", ".join(filter(None, said))
         if text.isalpha() and len(text) == len(set(text)) > 1 and all(letter in self.meanings for letter in text):
             return " & ".join(self.meanings[letter] for letter in text)
         written = self.meanings.get(text.upper()) or self.meanings.get(_as_begun(text))
@@ -104,7 +115,7 @@ class Key:
         """The codes in capitals that stand within other words, as in `Tile CHR, adhesive NAD`."""
         first, _, rest = text.partition(" ")
         is_first = first in self.meanings and len(first) >= SHORTEST_WORD
-        read = CAPITALS.sub(lambda code: self.meanings.get(code[0], code[0]), rest if is_first else text)
+        read = CAPITALS.sub(lambda code: _in_short(self.meanings.get(code[0], code[0])), rest if is_first else text)
         read = f"{self.meanings[first]} {read}" if is_first else read
         is_coded = is_first or any(code in self.meanings for code in CAPITALS.findall(text))
         return read if is_coded and rest else None
@@ -115,7 +126,9 @@ class Key:
         return len(listed) >= FEWEST_CODES and len(set(listed)) == len(listed) and set(listed) <= self.meanings.keys()
 
     def is_plainly_in(self, cell: str) -> bool:
-        """Whether a code stands in a cell that is no word by itself, as `t/ctg` or `ins bd`."""
+        """Whether a code stands in a cell that is no word by itself: `t/ctg`, `ins bd`, or `VT` before other words."""
+        if (first := FIRST_CAPITALS.match(cell)) and first[0] in self.meanings:
+            return True
         return any(NO_WORD.search(code) and code.lower() in cell.lower() for code in self.meanings)
 
     def decode_joined(self, cell: str) -> str | None:
@@ -142,6 +155,11 @@ class Key:
 def _as_one(meaning: str) -> str:
     """A meaning among others, without the marks between layers: `vinyl / thermoplastic tile`, `bitumen (pad, glue)`."""
     return STROKE.sub(" or ", IN_BRACKETS.sub(lambda said: re.sub(r"\s*[,/]\s*", " or ", said[0]), meaning))
+
+
+def _in_short(meaning: str) -> str:
+    """A meaning among other words, without the kinds of it that a bracket lists: `floor tile (vinyl or asphalt)`."""
+    return KINDS.sub("", meaning)
 
 
 def _as_begun(text: str) -> str:

@@ -15,6 +15,15 @@ from pipelines.register.layout import at_or_blank
 from pipelines.register.words import plain
 
 KEY = re.compile(r"\b(keys?|codes?|legend|abbreviations?|abbr|meanings?|stands? for)\b", re.I)
+OF_DOOR = re.compile(
+    r"\b(?:no|without|lost|wrong|spare|master|door|fire|meter|gate) keys?\b"
+    r"|\bkeys? (?:safe|holder|held|with|from|at|fob|cupboard|needed|required|not|box)\b"
+    r"|\b(?:door|entry|gate|safe|alarm|access) codes?\b|\bcodes?:? \d{3,}\b",
+    re.I,
+)
+"""Where no code of a register is meant: `Locked, council has no key`, `Key safe code 4711`."""
+WORDS_IN_PASSING = 4
+"""Words of a cell behind the first of its row, from which on it speaks of what it says it is only in passing."""
 CODE = re.compile(r"^[A-Za-z0-9+/*.&-]{1,6}$")
 CODES_FROM_TO = re.compile(r"^([A-Za-z]{1,5})(\d)\s*(?:-|–|to)\s*\1(\d)$", re.I)
 NAMED_FROM_TO = re.compile(r"\s+\d\s*(?:-|–|to)\s*\d\s*$", re.I)
@@ -83,7 +92,7 @@ LABEL_WORDS_MOST = 3
 def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
     """The codes that a sheet lists, by their names; none if it does not say that it is a key."""
     filled = [one for cells in rows for one in _one_by_one([cell.strip() for cell in cells if cell.strip()])]
-    if not any(KEY.search(text) for text in (sheet, *(cell for cells in filled for cell in cells))):
+    if not KEY.search(sheet) and not any(map(_says_key, filled)):
         return []
     is_named = sum(len(cells) == 3 for cells in filled) > len(filled) // 2
     found: dict[str, Key] = {}
@@ -107,6 +116,12 @@ def keys_of(sheet: str, rows: Sequence[Sequence[str]]) -> list[Key]:
         _name_by_heading(found[""])
     is_list = n_pairs >= max(FEWEST_CODES, LEAST_PAIRS * len(filled))
     return list(found.values()) if is_list else []
+
+
+def _says_key(cells: Sequence[str]) -> bool:
+    """Whether a row says that it is of a key: in its first cell or shortly, and not of a door's."""
+    said = (cell for nth, cell in enumerate(cells) if nth == 0 or len(cell.split()) < WORDS_IN_PASSING)
+    return any(KEY.search(OF_DOOR.sub("", cell)) for cell in said)
 
 
 def _one_by_one(cells: list[str]) -> Iterator[list[str]]:

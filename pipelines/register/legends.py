@@ -16,6 +16,7 @@ import pyarrow as pa
 from pipelines import queries
 from pipelines.register import layout
 from pipelines.register.coded_columns import HEADING_ROWS, Numbered, meant
+from pipelines.register.grades import in_order
 from pipelines.register.key import FEWEST_CODES, PLACE_NAME, SHORTEST_WORD, Key
 from pipelines.register.key_lists import listed_apart
 from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
@@ -69,7 +70,7 @@ def decode(con: duckdb.DuckDBPyConnection, reader: Reader) -> Mapping[str, Seque
         if (path, sheet) in legends:
             continue
         said = (*own.get((path, sheet), ()), *keys.get(path, ()))
-        known = [as_known(without_scores(key, words), words) for key in said]
+        known = [as_known(in_order(without_scores(key, words), words.get("damage", {})), words) for key in said]
         exact = {at: one for of, at, one in of_columns.get(path, ()) if of == sheet}
         decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known, reader)]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
@@ -208,7 +209,14 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
     is_of_places = all(map(PLACE_NAME.match, key.meanings.values())) and not any(
         recognise_word(name, said, known)[0] for name, known in words.items() for said in key.meanings.values()
     )
-    return replace(key, meanings=read, about=_about(key, words), is_of_places=is_of_places)
+    words_too = frozenset(code for code, said in meanings.items() if _is_material(code, said, products))
+    return replace(key, meanings=read, about=_about(key, words), words_too=words_too, is_of_places=is_of_places)
+
+
+def _is_material(code: str, meaning: str, products: Mapping[str, str]) -> bool:
+    """Whether a code is known to be the material that it stands for: `TC` stays among words, `TC, walls`."""
+    term = products.get(plain(code)) if len(code) > 1 else None
+    return term is not None and recognise_word("product", meaning, products)[0] == term
 
 
 def _unlabelled(meaning: str, words: Words) -> str:

@@ -14,6 +14,7 @@ from pipelines import queries
 from pipelines.register import labels, layout
 from pipelines.register.continuations import repeated, runs_on
 from pipelines.register.home_lines import COMMON, LONGEST_NAME, NAMES, Sheet, begun, beside_labels, home_and_visit
+from pipelines.register.home_remarks import home_and_remark
 from pipelines.register.keys import keys_said
 from pipelines.register.layout import PROPERTY, RESULTS
 from pipelines.register.lists import rooms_said, says_nothing
@@ -125,7 +126,7 @@ def _line(
 ) -> Line:
     """What a thin row is: its line, its text, the property or room that it names, and what it adds to the row above."""
     filled = [(column, cell.strip()) for column, cell in enumerate(cells) if cell.strip()]
-    column, text = filled[0]
+    text = filled[0][1]
     if TOTALS.match(text) or is_count([cell for _, cell in filled]):
         return "totals", text, {}, None, ()
     if SIGNED.match(text) or PAGE_FOOT.match(text) or _is_next_number(sheet, filled, previous):
@@ -135,9 +136,24 @@ def _line(
     pairs = with_visit(labels.pairs_said([cell for _, cell in filled], sheet.reader.context_of))
     if pairs and pairs.keys().isdisjoint((*PROPERTY, *pairs.values())):
         pairs = beside_labels(sheet, [cell for _, cell in filled if cell not in pairs.values()]) | pairs
+    if not pairs and (home := home_and_remark(sheet, [cell for _, cell in filled])):
+        return "item" if sheet.says_result(filled[1][1]) else "layout", text, home, None, ()
     pairs = pairs or visit_alone(text, sheet.reader.contents.terms.get("survey_type", {}))
     if pairs:
         return "layout", text, sheet.below(pairs), None, ()
+    return _unlabelled(sheet, cells, fields, previous, furniture)
+
+
+def _unlabelled(
+    sheet: Sheet,
+    cells: Sequence[str],
+    fields: Sequence[str | None],
+    previous: Sequence[str] | None,
+    furniture: Container[str],
+) -> Line:
+    """What a thin row is that names no home or visit beside anything else."""
+    filled = [(column, cell.strip()) for column, cell in enumerate(cells) if cell.strip()]
+    column, text = filled[0]
     if says_nothing([text for _, text in filled], sheet.reader.contents.terms):
         return "remark", text, {}, None, ()
     is_of_rooms = _of_rooms(sheet, cells, fields) is not None

@@ -51,6 +51,8 @@ FOUR_SCORES = re.compile(r"\bP\W{0,3}[CD]\W{0,3}S\W{0,3}[AFT]\b")
 """The four scores of the material assessment in its order, by their initials, as in `MAA (P.D.S.F)`: product, damage or
 condition, surface, asbestos, fibre or type."""
 SCORES_TOGETHER = ("scores_together",)
+SCALE_BEHIND = re.compile(r"[\s,:]+0\s*(?:-|–|to)\s*3\s*$", re.I)
+"""What the scores below a heading run to."""
 OF_FINDINGS = {"notes", "recommendation", "identification", "asbestos_types", "product", "extent", "damage", "surface"}
 """What a heading may say whose it is: another's `name` or `ref` is no property's."""
 Known = Mapping[str, Sequence[str]]
@@ -170,6 +172,6 @@ class Reader:
 
 def in_full(heading: str, short: Mapping[str, str]) -> str:
     """A heading's words without case, marks and what stands in brackets at its end, short ones in full: `Insp'd By` is
-    `inspected by`, `Access (0-3)` is `access`."""
-    bare = re.sub(r"\([^()]*\)\s*$", "", heading) or heading
+    `inspected by`, `Access (0-3)` is `access`, and so is `Access 0-3`."""
+    bare = SCALE_BEHIND.sub("", re.sub(r"\([^()]*\)\s*$", "", heading)) or heading
     return " ".join(short.get(word, word) for word in plain(re.sub(r"['’`]", "", bare)).split())

@@ -40,6 +40,18 @@ VISITED = re.compile(
     re.I,
 )
 """A cell that only says when a home was visited, and who came: `Insp. 14.5.98  D.W.`, `Inspected June 98`."""
+ANY_DAY = (
+    r"(?:\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d)|\d{4}-\d\d-\d\d"
+    r"|\d{1,2}(?:st|nd|rd|th)? [a-z]{3,9}\.?,? (?:\d{4}|'?\d\d))"
+)
+DAY_THEN = re.compile(rf"^{WEEKDAY}({ANY_DAY})(?:[\s,;:–-]+(?!\d).*)?$", re.I)
+"""A day, and a remark on the visit: `20.3.12 before kitchen refit`."""
+THEN_VISITED = re.compile(
+    r"^(?!.*\b(?:not|last|prev\w*|next|first|due|re-?visit\w*|to be)\b)(?:\D{1,40}[\s,;:–-]+)?"
+    rf"(?:visited|surveyed|inspected|seen|called|done|checked)(?: on)?[\s:]+{WEEKDAY}({ANY_DAY})[\s.)]*$",
+    re.I,
+)
+"""A remark on a home, and when it was visited: `void, visited 14.5.09`."""
 NTH_VISIT = re.compile(r"^(?:visit|survey|inspection)(?: no\.?)? ?\d*:?$", re.I)
 PERSON = re.compile(r"^(?:(?i:surveyor|surveyed by|inspected by|by)[\s:]+(\S.*)|((?:[A-Z]\.? ?){1,2}[A-Z][a-z'-]+))$")
 
@@ -111,6 +123,12 @@ def visit_beside(texts: Sequence[str], above: Mapping[str, str]) -> dict[str, st
         if one["who"]:
             visit["surveyor"] = one["who"].strip()
     return visit
+
+
+def day_beside(text: str) -> str | None:
+    """The day that a cell beside a home begins with, or that it says somebody came."""
+    day = DAY_THEN.match(text.strip()) or THEN_VISITED.match(text.strip())
+    return day[1] if day and is_date(day[1]) else None
 
 
 def with_visit(pairs: dict[str, str]) -> dict[str, str]:

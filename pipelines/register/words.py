@@ -8,7 +8,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.phrases import phrases_within, within
-from pipelines.register.result_words import REST_CLEAR, SIGNED, by_parts
+from pipelines.register.result_words import NOT_ENTERED, REST_CLEAR, SIGNED, by_parts
 
 SEARCHED_WITHIN = (
     "product",
@@ -125,11 +125,11 @@ def plain(text: str) -> str:
 
 
 def turned(written: str, known: Mapping[str, str]) -> str:
-    """The known phrase that an index turns round, if what stands behind its comma is none by itself: `Felt, bituminous
-    roofing`."""
+    """The known phrase that an index turns round, if what stands behind its comma is none by itself, or one of what is
+    not suspect: `Felt, bituminous roofing`, `Cistern, plastic`."""
     head, _, rest = written.partition(",")
-    phrase = plain(f"{rest} {head}")
-    return phrase if plain(rest) not in ("", *known) and phrase in known else ""
+    phrase, term = plain(f"{rest} {head}"), known.get(plain(rest))
+    return phrase if plain(rest) and term in (None, "not_asbestos") and phrase in known else ""
 
 
 def alternatives(
@@ -204,15 +204,20 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
         return _graded(written, known)
     if field == "accessibility":
         return _of_reach(written, known)
-    if field == "identification" and (apart := REST_CLEAR.match(written)):
+    if field == "result_in_product" and NOT_ENTERED.match(written):
+        return "no_access", "within"
+    return _result_by_rule(written, known) if field == "identification" else None
+
+
+def _result_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
+    """What a result says by its parts, before what is clear besides, or beside the reference of a sample."""
+    if apart := REST_CLEAR.match(written):
         return recognise_word("identification", apart[1], known)
-    if field == "identification" and (said := by_parts(written)):
+    if said := by_parts(written):
         return said, "within"
-    if field == "identification" and (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):
+    if (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):
         return "no", "within"
-    if field == "identification" and SAMPLE.search(written):
-        return _beside_sample(plain(SAMPLE.sub(" ", written)), known)
-    return None
+    return _beside_sample(plain(SAMPLE.sub(" ", written)), known) if SAMPLE.search(written) else None
 
 
 def _of_reach(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:

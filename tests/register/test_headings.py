@@ -152,6 +152,8 @@ def test_a_landlord_heads_a_list_in_plain_words() -> None:
     reader = Reader("registers", known, {}, Contents({}), 0.8, 0.5, 3)
     said = ("Who went", "When", "What they found", "What we do")
     assert [reader.field_of(heading) for heading in said] == ["surveyor", "surveyed_on", "product", "recommendation"]
+    said = ("Likely to be disturbed 0-3", "Ease of disturbance: 0 to 3", "Likely to be disturbed 1-3", "Flats 0-3")
+    assert [reader.field_of(heading) for heading in said] == ["accessibility", "accessibility", None, None]
 
 
 def test_a_firm_that_heads_all_in_its_own_words_is_read_by_the_stock_list_and_by_what_it_scores(

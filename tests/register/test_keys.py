@@ -177,6 +177,16 @@ def test_a_key_says_that_it_is_one_and_a_code_means_one_thing() -> None:
     assert not Key("Product score").is_for("Condition score")
 
 
+def test_a_table_that_speaks_of_the_key_of_a_door_is_no_key_to_codes() -> None:
+    rows = [["Where", "Item", "Cond", "Cover"], ["Lobby", "AIB", "1", "P"], ["Lobby", "Felt", "2", "B"]]
+    rows += [["Bin", "Rope", "1", "P"], ["Roof", "Felt", "3", "P"]]
+    assert keys_of("Blocks", [*rows, ["Tank", "LOCKED - council has no key"]]) == []
+    assert keys_of("Blocks", [*rows, ["No key", "Tank"]]) == keys_of("Blocks", [*rows, ["Key with caretaker"]]) == []
+    assert keys_of("Blocks", [*rows, ["Key safe code 4711", "Tank"]]) == []
+    assert keys_of("Blocks", [*rows, ["Tank", "Locked, the office lost its key for it"]]) == []
+    assert keys_of("Blocks", [*rows, ["Code", "What it stands for"]]) != []
+
+
 @pytest.mark.parametrize(
     ("cell", "meaning"),
     [("W", "Chrysotile"), ("W+B", "Chrysotile & Amosite"), ("WB", "Chrysotile & Amosite"), ("WW", None), ("WA", None)],

@@ -56,6 +56,26 @@ def test_codes_that_are_no_words_are_read_among_many_words() -> None:
     assert not dict(meant(rows, [key]))
 
 
+def test_codes_in_capitals_before_other_words_are_read_among_many_words() -> None:
+    words = ["VT, brown", "PI", "sink pad", "felt", "AC roof", "flue rope", "cistern"]
+    rows = list(enumerate([["What"], *([word] for word in words)]))
+    key = Key("", {"VT": "vinyl tiles", "PI": "pipe insulation", "AC": "cement"})
+    assert dict(meant(rows, [key])) == {1: ["vinyl tiles, brown"], 2: ["pipe insulation"], 5: ["cement, roof"]}
+    key = Key("", key.meanings, words_too=frozenset({"AC"}))
+    assert dict(meant(rows, [key])) == {1: ["vinyl tiles, brown"], 2: ["pipe insulation"]}
+    key = Key("", {"V": "vinyl tiles", "P": "pipe insulation", "A": "cement"})
+    assert not dict(meant([(at, [word[:1]]) if at in (1, 2, 5) else (at, [word]) for at, (word,) in rows], [key]))
+
+
+def test_codes_of_materials_that_are_known_stand_and_others_without_the_kinds_that_a_bracket_lists() -> None:
+    words = {"product": {"tc": "textured_coating", "textured coating": "textured_coating", "floor tile": "floor_tile"}}
+    said = {"TC": "textured coating", "VT": "floor tile (vinyl or asphalt)"}
+    key = as_known(Key("", said), words)
+    assert (key.meanings, key.among_words().meanings) == (said, said | {"TC": "TC"})
+    assert (key.decode("VT, red"), key.decode("VT")) == ("floor tile, red", said["VT"])
+    assert as_known(Key("", {"TC": "floor tile"}), words).among_words().meanings == {"TC": "floor tile"}
+
+
 def test_a_key_that_only_explains_scores_leaves_them_as_they_stand() -> None:
     types = {"asbestos_type": {"chrysotile": "chrysotile", "amosite": "amosite", "crocidolite": "crocidolite"}}
     access = Key("Acc.", {"0": "unlikely", "1": "occasionally", "3": "routinely", "S/P": "strongly presumed"})

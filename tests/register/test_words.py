@@ -28,6 +28,8 @@ WORST_FIRST = (
         ("damage", "improved to good", "good"),
         ("damage", "worse", None),
         ("damage", "Slight damage, frayed", "low"),
+        ("product", "Nosings, plastic", "reinforced_plastic"),
+        ("product", "Panel, AIB", "insulating_board"),
         ("identification", "No - sampled", "not_detected"),
         ("identification", "Strongly presumed - same as an item already sampled", "strongly_presumed"),
         ("identification", "NIL-SUSPECT", "not_suspect"),
@@ -93,6 +95,12 @@ def test_of_several_words_the_cautious_one_stands(
     terms: dict[str, dict[str, str]], field: str, written: str, term: str | None
 ) -> None:
     assert recognise_word(field, written, terms[field])[0] == term
+
+
+def test_who_could_not_get_in_may_say_so_in_place_of_a_material(terms: dict[str, dict[str, str]]) -> None:
+    results = terms["identification"]
+    assert recognise_word("result_in_product", "Couldn't get up, hatch screwed down", results)[0] == "no_access"
+    assert recognise_word("result_in_product", "Panel nobody could reach round", results)[0] is None
 
 
 @pytest.mark.parametrize(
