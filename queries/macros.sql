@@ -150,6 +150,19 @@ case
     else []
 end;
 
+-- What an answer to whether there is a sample says in full, as a result: `no` is `not sampled`, `yes - white` is
+-- `sampled - white`, and `no, as T/110` refers to a sample. A yes alone tells no result.
+create macro sampled_in_full(answer) as
+case
+    when regexp_full_match(answer, '(?i)\W*(y|yes|true)\W*') then ''
+    when regexp_full_match(answer, '(?i)\W*(n|no|false)\W*') then 'not sampled'
+    when regexp_matches(answer, '(?i)^\W*(n|no)\W+(same|as|see|like|similar|sim|ref|x-?ref)\b')
+        then regexp_replace(answer, '(?i)^\W*(n|no)\W+', '')
+    when regexp_matches(answer, '(?i)^\W*(n|no)\s*[,;:.(–—-]')
+        then regexp_replace(answer, '(?i)^\W*(n|no)\b\s*[,;:.–—-]?\s*', 'not sampled - ')
+    else regexp_replace(answer, '(?i)^\W*(y|yes)\b(\s*[,;:.–—-]\s*|\s+|(\())', 'sampled - \3')
+end;
+
 -- The layer of a floor that a result answers beside the one that is named: `Tile NADIS / adhesive positive` of a tile.
 create macro layer_unnamed(product, result) as
 case

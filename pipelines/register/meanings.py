@@ -119,6 +119,9 @@ AMOUNTS = ("amount", "quantity")
 SPELLINGS_TRIED = 5
 WORD_ALIKE = 0.5
 SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
+ANSWERED = {"product": LIKELY, "sampled": SURE}
+"""How much of a column must be what its heading says for it not to be of results, where nearly all of it is results or
+answers: `Tested?` may go on with what was found, `yes - white`."""
 
 
 @dataclass(frozen=True)
@@ -260,7 +263,7 @@ def _chosen(
         choice, why = other, f"the contents are a {other}, whatever the heading says"
         confidence = min(confidence, 0.9)
     n_answers = _answers(values, held) if choice in ("product", "sampled", "identification") else 0.0
-    if choice in ("product", "sampled") and values and held.share(choice, values) < LIKELY and n_answers >= SURE:
+    if choice in ANSWERED and values and held.share(choice, values) < ANSWERED[choice] and n_answers >= SURE:
         fields = () if choice == "product" else fields
         choice, why = "identification", "its contents are results, whatever the heading says"
         confidence = min(confidence, 0.9)
@@ -273,8 +276,8 @@ def _chosen(
 
 
 def _answers(values: Sequence[str], held: Contents) -> float:
-    """The share of values that are results or a yes or no."""
-    return held.share_of_result(values) + held.share("sampled", values)
+    """The share of values that are results, or a yes or no, whatever stands behind it."""
+    return held.share_of_answer(values)
 
 
 def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Contents) -> tuple[str, ...]:

@@ -17,10 +17,11 @@ STRONGLY, LEAST_STRONGLY = re.compile(r"^\W*(s\w{4,9})\.?\s+(?:pre?sum|assum)", 
 REFERRED = re.compile(
     r"\b(?:extrapolat\w*|interpolat\w*|read[ -]?across|inferred|deduced|cross[ -]?ref\w*|x[ -]?ref\w*"
     r"|by (?:association|comparison|analogy)|equated (?:to|with)|goes with (?:another|the other)"
-    r"|(?:same|similar|identical|comparable|alike|match\w*)\b.{0,24}\b(?:samples?d?|analysed|tested|bulk|bag|lab))\b",
+    r"|(?:same|similar|identical|comparable|alike|match\w*)\b.{0,24}\b(?:samples?d?|analysed|tested|bulk|bag|lab)"
+    r"|not (?:re-?(?:sampled|tested|analysed)|(?:sampled|tested|analysed) again))\b",
     re.I,
 )
-"""That another sample speaks for this: `Extrapolated from analysed sample`."""
+"""That another sample speaks for this: `Extrapolated from analysed sample`, `same board, not sampled again`."""
 SIGNED = re.compile(r"^(?:sampled?|analysed|tested)\s*[:(]?\s*([+−–-])\s*\)?$", re.I)
 """A result told by its sign alone: `Sampled +`, `Sampled -`."""
 CERTAIN = re.compile(
@@ -52,6 +53,7 @@ FOUND_SOME = re.compile(
     r"|\+ve",
     re.I,
 )
+BETWEEN_CLAUSES = re.compile(r"[;\n]|\.\s")
 SUSPECTED = re.compile(
     r"\b(?:(?<!not )(?<!non[- ])(?<!nothing )suspect(?:ed)?|presum\w*|assum\w*|treat(?:ed)? as|taken (?:as|to be)"
     r"|considered to (?:be|contain)|deemed|regarded as|thought to be|believed|probabl[ey])\b",
@@ -109,6 +111,17 @@ def by_parts(written: str) -> str | None:
     if is_none and SAMPLED.search(written) and not (FOUND_SOME.search(written) or PENDING.search(written)):
         return None if SUSPECTED.search(written) else "not_detected"
     return "no_access" if NOT_ENTERED.match(written) and not SUSPECTED.search(written) else None
+
+
+def says_of_several(written: str) -> bool:
+    """Whether one clause says what a sample had, and another that there is none: `kitchen tile sampled - chrysotile;
+    bathroom same tile, not sampled`. Each is of something else."""
+    clauses = BETWEEN_CLAUSES.split(written)
+    is_unsampled = [UNSAMPLED.search(clause) is not None for clause in clauses]
+    return any(is_unsampled) and any(
+        SAMPLED.search(clause) and FOUND_SOME.search(clause) and not (is_none or REFERRED.search(clause))
+        for clause, is_none in zip(clauses, is_unsampled, strict=True)
+    )
 
 
 def is_told_behind(head: str, written: str) -> bool:

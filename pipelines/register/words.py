@@ -8,7 +8,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.phrases import phrases_within, within
-from pipelines.register.result_words import REST_CLEAR, SIGNED, by_parts
+from pipelines.register.result_words import REST_CLEAR, SIGNED, by_parts, says_of_several
 
 SEARCHED_WITHIN = (
     "product",
@@ -198,7 +198,7 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
     if field == "identification" and (apart := REST_CLEAR.match(written)):
         return recognise_word("identification", apart[1], known)
     if field == "identification" and (said := by_parts(written)):
-        return said, "within"
+        return said, "several" if says_of_several(written) else "within"
     if field == "identification" and (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):
         return "no", "within"
     if field == "identification" and SAMPLE.search(written):

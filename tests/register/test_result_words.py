@@ -119,3 +119,17 @@ def test_who_was_not_in_or_gave_no_answer_let_nobody_in(terms: dict[str, dict[st
     """Common practice, no source."""
     for written in ("Not in", "No answer", "No reply", "Tenant changed locks", "No answer, second call. Card left"):
         assert recognise_word("identification", written, terms["identification"])[0] == "no_access"
+
+
+def test_what_was_not_sampled_again_is_as_what_was(terms: dict[str, dict[str, str]]) -> None:
+    said = "Same board as top landing (Amosite), not sampled again"
+    assert recognise_word("identification", said, terms["identification"])[0] == "strongly_presumed"
+
+
+def test_a_result_that_says_of_one_thing_that_it_was_sampled_and_of_another_that_it_was_not_is_of_several(
+    terms: dict[str, dict[str, str]],
+) -> None:
+    said = "Sampled kitchen tile - Chrysotile (PL17/0107); bathroom same tile, not sampled"
+    assert recognise_word("identification", said, terms["identification"])[1] == "several"
+    said = "Not sampled; same material as sample S12 (amosite)"
+    assert recognise_word("identification", said, terms["identification"])[1] == "within"
