@@ -131,3 +131,22 @@ def test_an_answer_to_whether_there_is_a_sample_may_go_on_with_what_was_found(tm
     types = dict(portfolios.ask(result, "select room_text, asbestos_types from entries"))
     assert types["Hall"] == types["Kitchen"] == ["chrysotile"]
     assert types["Bed 1"] == ["amosite"]
+
+
+def test_what_is_as_in_another_home_is_of_the_type_that_was_found_there(tmp_path: Path) -> None:
+    homes = {"H1": "YES - BROWN", "H2": "NO - SAME AS NO 1"}
+    rows = [
+        {
+            "Property Ref": ref,
+            "Survey Date": "2025-03-01",
+            "Location": "Airing cupboard",
+            "Material": "AIB",
+            "Tested?": answer,
+        }
+        for ref, answer in homes.items()
+    ]
+    result = portfolios.read(portfolios.write(tmp_path, {"register.csv": rows}))
+    said = portfolios.ask(result, "select identification, asbestos_types from entries order by row_number")
+    assert said == [("identified", ["amosite"]), ("strongly_presumed", ["amosite"])]
+    doubted = portfolios.ask(result, "select field from doubts where row_number = 3 and path like 'reg%'")
+    assert {"identification", "asbestos_types"} <= {field for (field,) in doubted}
