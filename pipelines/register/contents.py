@@ -82,6 +82,8 @@ STATUS = re.compile(
 )
 """Whether an item is still there."""
 SCORE_MOST, PRIORITY_MOST = 12, 12
+SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
+"""Shares of a column's values."""
 
 
 @dataclass(frozen=True)
@@ -119,6 +121,15 @@ class Contents:
         tests = [self._test(name) for name in names]
         counted = Counter(values).items()
         return sum(times for value, times in counted if any(test(value) for test in tests if test)) / (len(values) or 1)
+
+    def is_rather(self, other: str, name: str, values: Sequence[str]) -> bool:
+        """Whether values are of another field than the heading says: references of samples, though `no` may stand
+        between them, below `Tested?`."""
+        share = self.share(name, values)
+        if name == "sampled":
+            samples = self.share("sample_like", values)
+            return samples >= APART and share + samples >= SURE
+        return share < LIKELY and self.share(other, values) >= SURE
 
     def best(self, values: Sequence[str], among: Sequence[str]) -> list[tuple[float, str]]:
         """The fields that the values fit, the best first."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
-from pipelines.register.contents import SCORES, Contents
+from pipelines.register.contents import APART, LIKELY, MOSTLY, SCORES, SURE, Contents
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 
 BY_CONTENTS = {
@@ -118,7 +118,6 @@ BY_CONTENTS_ALONE = "its contents are"
 AMOUNTS = ("amount", "quantity")
 SPELLINGS_TRIED = 5
 WORD_ALIKE = 0.5
-SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
 ANSWERED = {"product": LIKELY, "sampled": SURE}
 """How much of a column must be what its heading says for it not to be of results, where nearly all of it is results or
 answers: `Tested?` may go on with what was found, `yes - white`."""
@@ -259,7 +258,7 @@ def _chosen(
         else:
             confidence, why = min(confidence, 0.7), f"{why}; the first of its meanings, the contents tell nothing"
     other = INSTEAD.get(choice)
-    if other and held.share(choice, values) < LIKELY and held.share(other, values) >= SURE:
+    if other and held.is_rather(other, choice, values):
         choice, why = other, f"the contents are a {other}, whatever the heading says"
         confidence = min(confidence, 0.9)
     n_answers = _answers(values, held) if choice in ("product", "sampled", "identification") else 0.0

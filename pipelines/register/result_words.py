@@ -40,6 +40,11 @@ UNSAMPLED = re.compile(
 PENDING = re.compile(
     r"\b(?:await\w*|pending|yet|outstanding|to follow|tbc|due|back|not clear|unclear|inconclusive)\b|\?", re.I
 )
+AWAITED = re.compile(
+    r"\b(?:await\w*|pending|to follow|tbc|results? (?:due|outstanding)|(?:not|no)\b.{0,16}\b(?:back|yet))\b", re.I
+)
+"""That the laboratory has yet to say what it found."""
+LOOKED_AT = re.compile(r"\bvisual(?:ly)?\b|\bby (?:eye|sight)\b", re.I)
 SAMPLED = re.compile(r"\b(?:analys(?:ed|is|t)|samples?d?|tested|lab(?:oratory)?|bulk|bag)\b", re.I)
 FOUND_NONE = re.compile(
     r"\b(?:(?:no|nil|zero)(?: trace of)? (?:asb\w*|acms?|fib(?:re|er)s?)"
@@ -106,11 +111,23 @@ def by_parts(written: str) -> str | None:
     is_none = FOUND_NONE.search(written) is not None
     if REFERRED.search(written):
         return None if is_none else "strongly_presumed"
+    if not is_none and (said := _without_analysis(written)):
+        return said
     if UNSAMPLED.search(written):
         return "presumed" if SUSPECTED.search(written) and not (is_none or STRONG.search(written)) else None
     if is_none and SAMPLED.search(written) and not (FOUND_SOME.search(written) or PENDING.search(written)):
         return None if SUSPECTED.search(written) else "not_detected"
     return "no_access" if NOT_ENTERED.match(written) and not SUSPECTED.search(written) else None
+
+
+def _without_analysis(written: str) -> str | None:
+    """What is presumed, as the sample's analysis is awaited, or strongly, as somebody knew it by its look alone."""
+    if FOUND_SOME.search(written) and UNSAMPLED.search(written) is None:
+        return None
+    if UNSAMPLED.search(written):
+        is_known = LOOKED_AT.search(written) and re.search(r"(?<!not )\bidentified\b", written, re.I)
+        return "strongly_presumed" if is_known else None
+    return "presumed" if SAMPLED.search(written) and AWAITED.search(written) else None
 
 
 def says_of_several(written: str) -> bool:

@@ -150,3 +150,21 @@ def test_what_is_as_in_another_home_is_of_the_type_that_was_found_there(tmp_path
     assert said == [("identified", ["amosite"]), ("strongly_presumed", ["amosite"])]
     doubted = portfolios.ask(result, "select field from doubts where row_number = 3 and path like 'reg%'")
     assert {"identification", "asbestos_types"} <= {field for (field,) in doubted}
+
+
+def test_references_of_samples_may_stand_below_the_question_whether_there_is_one(tmp_path: Path) -> None:
+    said = {"Hall": ("S1", "Chrysotile"), "Loft": ("no", "Presumed"), "Bath": ("S2", "NAD"), "WC": ("no", "Presumed")}
+    rows = [
+        {
+            "Property Ref": "H1",
+            "Survey Date": "2025-03-01",
+            "Location": room,
+            "Material": "AIB",
+            "Tested?": sample,
+            "Result": result,
+        }
+        for room, (sample, result) in said.items()
+    ]
+    result = portfolios.read(portfolios.write(tmp_path, {"register.csv": rows}))
+    samples = portfolios.ask(result, "select sample_ref from entries order by row_number")
+    assert [sample for (sample,) in samples] == ["S1", None, "S2", None]

@@ -133,3 +133,22 @@ def test_a_result_that_says_of_one_thing_that_it_was_sampled_and_of_another_that
     assert recognise_word("identification", said, terms["identification"])[1] == "several"
     said = "Not sampled; same material as sample S12 (amosite)"
     assert recognise_word("identification", said, terms["identification"])[1] == "within"
+
+
+@pytest.mark.parametrize(
+    ("written", "term"),
+    [
+        ("Sampled - result pending", "presumed"),
+        ("sampled - awaiting result", "presumed"),
+        ("Sampled, lab result to follow", "presumed"),
+        ("Sampled - no result back yet", "presumed"),
+        ("Sampled - amosite, fibre count to follow", "identified"),
+        ("not sampled - visually identified", "strongly_presumed"),
+        ("not sampled - visually not identified", None),
+    ],
+)
+def test_what_the_laboratory_has_yet_to_say_or_nobody_sampled_is_not_identified(
+    terms: dict[str, dict[str, str]], written: str, term: str | None
+) -> None:
+    found = recognise_word("identification", written, terms["identification"])[0]
+    assert found == term if term else found != "strongly_presumed"
