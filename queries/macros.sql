@@ -234,7 +234,11 @@ regexp_replace(regexp_replace(upper(said), '[^A-Z0-9]+', '', 'g'), '([A-Z])0+([0
 
 -- What words of a condition say of the surface: `good, painted`.
 create macro surface_beside(said) as
-regexp_extract(said, '(?i)\b((not |part(ly|ially)? |un-?)?(sealed|painted|ptd)|encapsulated|bare)\b');
+regexp_extract(
+    said,
+    '(?i)\b((((never|no longer|nor|not) )((been|ever|yet|properly) )*|part(ly|ially)? |un-?)?'
+    || '(sealed|painted|ptd|papered over|wallpapered|whitewashed)|encapsulated|bare)\b'
+);
 
 -- Whether a cell says no more than that the visit found what the one before did.
 create macro is_unchanged(cell) as

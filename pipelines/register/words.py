@@ -93,6 +93,11 @@ FLOORS = re.compile(
     r"\b(?:l?gf|ground|\d+f|\d+(?:st|nd|rd|th))\s*(?:[-–]|to)\s*(?:\d+f|\d+(?:st|nd|rd|th)|top)\b(?: floors?)?", re.I
 )
 """From which floor to which: `Stairs GF-3F soffits`."""
+NEVER_SEALED = re.compile(
+    r"\b(?:(?:never|no longer|nor)|(?:never|not|no longer)(?: (?:been|ever|yet|properly))+) (?:seal|paint|coat)ed\b",
+    re.I,
+)
+"""That it is not sealed, in words of which the last alone would say that it is."""
 DUCT_SEEN_FROM = re.compile(
     r"^(.*?\w)\s+[-–—:]\s+(?:\w+ )?(?:duct|riser|void)s?(?: access)? (?:panel|pnl|boxing|casing)s?$", re.I
 )
@@ -195,15 +200,20 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
         return _graded(written, known)
     if field == "accessibility":
         return _of_reach(written, known)
-    if field == "identification" and (apart := REST_CLEAR.match(written)):
+    if field == "surface" and NEVER_SEALED.search(written):
+        return "unsealed", "within"
+    return _result_by_rule(written, known) if field == "identification" else None
+
+
+def _result_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
+    """What a result means by what it is made of."""
+    if apart := REST_CLEAR.match(written):
         return recognise_word("identification", apart[1], known)
-    if field == "identification" and (said := by_parts(written)):
+    if said := by_parts(written):
         return said, "several" if says_of_several(written) else "within"
-    if field == "identification" and (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):
+    if (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):
         return "no", "within"
-    if field == "identification" and SAMPLE.search(written):
-        return _beside_sample(plain(SAMPLE.sub(" ", written)), known)
-    return None
+    return _beside_sample(plain(SAMPLE.sub(" ", written)), known) if SAMPLE.search(written) else None
 
 
 def _of_reach(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:

@@ -129,7 +129,7 @@ select
             and regexp_matches(
                 concat_ws('; ', u.room, u.product, u.position),
                 -- also by a height of less than two metres above the ground
-                '(?i)\blow[- ](level|down)\b'
+                '(?i)\blow[- ](level|down)\b|\bat ground( level)?\b'
                 || '|\b[01](\.[0-9]+)? ?m(et(re|er)s?)? (above|over|off|from) (the )?'
                 || '(path(way)?|pav(ing|ement)|patio|slabs|ground( level)?\s*($|[,;.)]))'
             )
