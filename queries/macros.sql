@@ -150,6 +150,19 @@ case
     else []
 end;
 
+-- What an answer to whether there is a sample says in full, as a result: `no` is `not sampled`, `yes - white` is
+-- `sampled - white`, and `no, as T/110` refers to a sample. A yes alone tells no result.
+create macro sampled_in_full(answer) as
+case
+    when regexp_full_match(answer, '(?i)\W*(y|yes|true)\W*') then ''
+    when regexp_full_match(answer, '(?i)\W*(n|no|false)\W*') then 'not sampled'
+    when regexp_matches(answer, '(?i)^\W*(n|no)\W+(same|as|see|like|similar|sim|ref|x-?ref)\b')
+        then regexp_replace(answer, '(?i)^\W*(n|no)\W+', '')
+    when regexp_matches(answer, '(?i)^\W*(n|no)\s*[,;:.(–—-]')
+        then regexp_replace(answer, '(?i)^\W*(n|no)\b\s*[,;:.–—-]?\s*', 'not sampled - ')
+    else regexp_replace(answer, '(?i)^\W*(y|yes)\b(\s*[,;:.–—-]\s*|\s+|(\())', 'sampled - \3')
+end;
+
 -- The layer of a floor that a result answers beside the one that is named: `Tile NADIS / adhesive positive` of a tile.
 create macro layer_unnamed(product, result) as
 case
@@ -226,7 +239,11 @@ regexp_replace(regexp_replace(upper(said), '[^A-Z0-9]+', '', 'g'), '([A-Z])0+([0
 
 -- What words of a condition say of the surface: `good, painted`.
 create macro surface_beside(said) as
-regexp_extract(said, '(?i)\b((not |part(ly|ially)? |un-?)?(sealed|painted|ptd)|encapsulated|bare)\b');
+regexp_extract(
+    said,
+    '(?i)\b((((never|no longer|nor|not) )((been|ever|yet|properly) )*|part(ly|ially)? |un-?)?'
+    || '(sealed|painted|ptd|papered over|wallpapered|whitewashed)|encapsulated|bare)\b'
+);
 
 -- Whether a cell says no more than that the visit found what the one before did.
 create macro is_unchanged(cell) as

@@ -65,6 +65,7 @@ READINGS = (
     "register_fates",
     "jobs_read",
     *SAMPLES,
+    "home_references",
     "correctable_values",
     "corrections_factors",
     "factor_answers",

@@ -12,7 +12,7 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import findings, grids, groups, homes, layout, listings, sentences, stacked, titled
+from pipelines.register import findings, grids, groups, homes, layout, listings, numbered, sentences, stacked, titled
 from pipelines.register.key import Key
 from pipelines.register.keys import key_within
 from pipelines.register.layout import Source
@@ -21,7 +21,14 @@ from pipelines.register.remarks import TOTALS
 from pipelines.register.shorthand import CROSSES, TICKS, Shorthand
 
 Table = (
-    groups.Groups | grids.Grid | homes.Homes | sentences.Sentences | findings.Findings | stacked.Stacked | titled.Titled
+    groups.Groups
+    | grids.Grid
+    | homes.Homes
+    | numbered.Numbered
+    | sentences.Sentences
+    | findings.Findings
+    | stacked.Stacked
+    | titled.Titled
 )
 REPEATED = (sentences.Sentences, stacked.Stacked)
 """Tables that a sheet may have several of."""
@@ -133,8 +140,8 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
             told = next(
                 filter(None, (of.find(*_at(rows, index), reader, shorthand) for of in (sentences, findings))), None
             )
-            if of_homes := told or _of_homes(rows, index, reader):
-                found.append(of_homes)
+            if parted := told or _ordinary(rows, index, reader):
+                found.append(parted)
             else:
                 break  # an ordinary table
     return found
@@ -154,8 +161,8 @@ def _at(rows: Sequence[layout.Numbered], index: int) -> tuple[Sequence[Sequence[
     return layout.block_at(rows, index, index).labels, index, [cells for _, cells in rows[index + 1 :]]
 
 
-def _of_homes(rows: Sequence[layout.Numbered], index: int, reader: Reader) -> homes.Homes | None:
-    """The ordinary table of which some rows name several homes, with the rows of its heading."""
+def _ordinary(rows: Sequence[layout.Numbered], index: int, reader: Reader) -> homes.Homes | numbered.Numbered | None:
+    """The ordinary table of which some rows name several homes or findings, with the rows of its heading."""
     block = next(
         iter(layout.blocks(rows[: index + layout.HEADING_ROWS_MOST], reader.field_of, reader.least_fields)), None
     )
@@ -163,7 +170,8 @@ def _of_homes(rows: Sequence[layout.Numbered], index: int, reader: Reader) -> ho
         return None
     at = {number: nth for nth, (number, _) in enumerate(rows)}
     below = [cells for _, cells in rows[at[block.last] + 1 :]]
-    return homes.find(block.labels, at[block.first], at[block.last], below, reader)
+    where = (block.labels, at[block.first], at[block.last], below, reader)
+    return homes.find(*where) or numbered.find(*where)
 
 
 def _widest(

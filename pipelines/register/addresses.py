@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from itertools import pairwise
@@ -175,6 +175,15 @@ def _tokens(part: str, vocabulary: Vocabulary) -> list[str]:
     return [token.replace("_", " ") if "_" in token else token.replace(" ", "") for token in tokens]
 
 
+def _without_articles(tokens: list[str], vocabulary: Vocabulary) -> Iterator[str]:
+    """The tokens but for the article that a name begins with, which people leave out: `The Maltings`. That of `The
+    Close`, which has no other word, is part of the name."""
+    for before, token, after in zip(["", *tokens], tokens, [*tokens[1:], ""], strict=False):
+        is_first = not before.isalpha() or len(before) == 1 or vocabulary.kind(before) != ""
+        if not (token == "the" and is_first and after.isalpha() and not vocabulary.kind(after)):
+            yield token
+
+
 class _Part:
     """Goes over the tokens between two commas once and gathers what they say."""
 
@@ -193,7 +202,7 @@ class _Part:
 
     def read(self, tokens: list[str]) -> None:
         is_taken = False
-        for token, after in pairwise([*tokens, ","]):
+        for token, after in pairwise([*_without_articles(tokens, self.vocabulary), ","]):
             is_taken = not is_taken and self._take(token, after)
         self.names = [" ".join(words) for words in self.words if words]
 

@@ -6,15 +6,14 @@ from dataclasses import replace
 from itertools import groupby, takewhile
 
 from pipelines.register import layout, score_columns
+from pipelines.register.contents import APART, MOSTLY
 from pipelines.register.house_numbers import with_house_numbers
 from pipelines.register.meanings import (
-    APART,
     BY_CONTENTS_ALONE,
     BY_LAST,
     EARLIER_VISIT,
     ELSE,
     MEASURED,
-    MOSTLY,
     Column,
     by_contents,
     by_words,

@@ -63,6 +63,8 @@ SAMPLES_DISTINCT = 0.3
 """A reference of samples repeats where one stands for several items, but not like a room or a surveyor."""
 ANSWERS = frozenset(("yes", "no", "y", "n", "true", "false"))
 """Which question they answer only the heading can tell."""
+ANSWER_GOING_ON = re.compile(r"^\W*(?:yes|y|no|n)\b\W+\w", re.I)
+"""An answer and what more is known: `yes - white`, `no, same as no 2`."""
 OF_VISIT = re.compile(r"\b(?:surveyed|inspected|visited|access|completed?|no acms?)\b", re.I)
 """What came of a visit."""
 REINSPECTED = re.compile(
@@ -80,6 +82,8 @@ STATUS = re.compile(
 )
 """Whether an item is still there."""
 SCORE_MOST, PRIORITY_MOST = 12, 12
+SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
+"""Shares of a column's values."""
 
 
 @dataclass(frozen=True)
@@ -112,9 +116,25 @@ class Contents:
 
     def share_of_result(self, values: Sequence[str]) -> float:
         """The share of values that are a result or name the asbestos found, as a column of results has both."""
-        tests = [self._test(name) for name in ("identification", "asbestos_types")]
+        return self._share_of_any(("identification", "asbestos_types"), values)
+
+    def share_of_answer(self, values: Sequence[str]) -> float:
+        """The share of values that are a result, or say whether there is one, whatever more they say."""
+        return self._share_of_any(("identification", "asbestos_types", "sampled", "answered"), values)
+
+    def _share_of_any(self, names: Sequence[str], values: Sequence[str]) -> float:
+        tests = [self._test(name) for name in names]
         counted = Counter(values).items()
         return sum(times for value, times in counted if any(test(value) for test in tests if test)) / (len(values) or 1)
+
+    def is_rather(self, other: str, name: str, values: Sequence[str]) -> bool:
+        """Whether values are of another field than the heading says: references of samples, though `no` may stand
+        between them, below `Tested?`."""
+        share = self.share(name, values)
+        if name == "sampled":
+            samples = self.share("sample_like", values)
+            return samples >= APART and share + samples >= SURE
+        return share < LIKELY and self.share(other, values) >= SURE
 
     def best(self, values: Sequence[str], among: Sequence[str]) -> list[tuple[float, str]]:
         """The fields that the values fit, the best first."""
@@ -161,6 +181,7 @@ class Contents:
             "sample_like": lambda value: SAMPLE.search(value) is not None,
             "accessed": lambda value: plain(value) in ANSWERS or ENTERED.match(value) is not None,
             "sampled": lambda value: plain(value) in ANSWERS,
+            "answered": lambda value: ANSWER_GOING_ON.match(value) is not None,
             "strongly_presumed": lambda value: plain(value) in ANSWERS,
             "visit_outcome": lambda value: OF_VISIT.search(value) is not None,
             "reinspection": lambda value: REINSPECTED.search(value) is not None,

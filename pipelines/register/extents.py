@@ -74,13 +74,18 @@ def read(con: duckdb.DuckDBPyConnection) -> None:
 
 def each(written: str) -> str | None:
     """The figures of an extent such as `11, 9 and 6 sq m`, by `|`."""
-    found = EACH.match(_plain(written))
+    found = EACH.match(_in_decimals(_plain(written)))
     return "|".join(re.findall(NUMBER, found[1])) if found else None
 
 
 def _plain(written: str) -> str:
     text = " ".join(written.lower().replace("²", "2").replace("³", "3").split())
     return BEFORE.sub("", re.sub(r"(?<=\d),(?=\d{3}\b)", "", text))
+
+
+def _in_decimals(text: str) -> str:
+    """`1½` as `1.5`."""
+    return FRACTION.sub(lambda said: f"{int(said[1] or 0) + FRACTIONS[said[2]]:g}", text)
 
 
 def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> Read:
@@ -91,12 +96,11 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
     with letters typed in it; `feet`: feet or yards; `unclear`: no figure.
     `units` maps plain words to units; a unit beside the figure goes before the one of the unit column.
     """
-    text = _plain(written)
+    text = _in_decimals(_plain(written))
     if figures := each(text):
         together = sum(map(float, figures.split("|")))
         text = EACH.sub(lambda found: f"approx {together:g} {found[found.re.groups]}", text)
     text = PER_ROOM.sub("", COUNT_BEFORE.sub("", text))
-    text = FRACTION.sub(lambda said: f"{int(said[1] or 0) + FRACTIONS[said[2]]:g}", text)
     text = COUNTED_BY_EYE.sub(_in_figures, text)
     text = WORDS_FIRST.sub(_in_figures, text)
     typed, text = text, LETTERS.sub(lambda said: FIGURES[said[0]], text)

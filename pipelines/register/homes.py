@@ -78,7 +78,7 @@ def find(
     labels: Sequence[Sequence[str]], first: int, last: int, below: Sequence[Sequence[str]], reader: Reader
 ) -> Homes | None:
     """The ordinary table some of whose rows name several homes."""
-    columns = [(at, _named(texts, reader)) for at, texts in enumerate(labels)]
+    columns = [(at, column_name(texts, reader)) for at, texts in enumerate(labels)]
     fields = {at: reader.field_of(text) or NOT_NEEDED for at, text in columns if text}
     known = reader.contents.stock.get("address", frozenset())
     for at in range(len(columns)):
@@ -92,6 +92,6 @@ def find(
     return None
 
 
-def _named(texts: Sequence[str], reader: Reader) -> str:
+def column_name(texts: Sequence[str], reader: Reader) -> str:
     """The words that name a column: those with a year, else the first that are known."""
     return "" if not texts else texts[0] if YEAR.search(texts[0]) else reader.first_known(texts)

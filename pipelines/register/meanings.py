@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
-from pipelines.register.contents import SCORES, Contents
+from pipelines.register.contents import APART, LIKELY, MOSTLY, SCORES, SURE, Contents
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 
 BY_CONTENTS = {
@@ -70,8 +70,6 @@ INSTEAD = {
     "material_score": "product",
     "room": "address",
 }
-ANSWERED = ("product", "sampled", "property_ref")
-"""Fields whose headings may stand over results: `Code` over those of a key."""
 EARLIER_VISIT = "an earlier visit"
 UNCHANGED = re.compile(
     r"^(?:n/?c|u/?c|no (?:further )?change|unchanged|same|as (?:before|last|(?:19|20)\d\d))"
@@ -120,7 +118,9 @@ BY_CONTENTS_ALONE = "its contents are"
 AMOUNTS = ("amount", "quantity")
 SPELLINGS_TRIED = 5
 WORD_ALIKE = 0.5
-SURE, MOSTLY, LIKELY, APART = 0.8, 0.5, 0.3, 0.2
+ANSWERED = {"product": LIKELY, "sampled": SURE, "property_ref": LIKELY}
+"""How much of a column must be what its heading says for it not to be of results, where nearly all of it is results or
+answers: `Tested?` may go on with what was found, `yes - white`, and `Code` be over the results of a key."""
 
 
 @dataclass(frozen=True)
@@ -258,11 +258,11 @@ def _chosen(
         else:
             confidence, why = min(confidence, 0.7), f"{why}; the first of its meanings, the contents tell nothing"
     other = INSTEAD.get(choice)
-    if other and held.share(choice, values) < LIKELY and held.share(other, values) >= SURE:
+    if other and held.is_rather(other, choice, values):
         choice, why = other, f"the contents are a {other}, whatever the heading says"
         confidence = min(confidence, 0.9)
     n_answers = _answers(values, held) if choice in (*ANSWERED, "identification") else 0.0
-    if choice in ANSWERED and values and held.share(choice, values) < LIKELY and n_answers >= SURE:
+    if choice in ANSWERED and values and held.share(choice, values) < ANSWERED[choice] and n_answers >= SURE:
         fields = fields if choice == "sampled" else ()
         choice, why = "identification", "its contents are results, whatever the heading says"
         confidence = min(confidence, 0.9)
@@ -275,8 +275,8 @@ def _chosen(
 
 
 def _answers(values: Sequence[str], held: Contents) -> float:
-    """The share of values that are results or a yes or no."""
-    return held.share_of_result(values) + held.share("sampled", values)
+    """The share of values that are results, or a yes or no, whatever stands behind it."""
+    return held.share_of_answer(values)
 
 
 def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Contents) -> tuple[str, ...]:

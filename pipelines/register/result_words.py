@@ -19,10 +19,10 @@ REFERRED = re.compile(
     r"|by (?:association|comparison|analogy)|equated (?:to|with)|goes with (?:another|the other)"
     r"|(?:same|similar|identical|comparable|alike|match\w*)\b.{0,24}\b(?:samples?d?|analysed|tested|bulk|bag|lab)"
     r"|like (?:the |an? )?(?:one|item|material|other|piece|sheet|board)s? (?:that (?:was|were) )?"
-    r"(?:sampled|tested|analysed))\b",
+    r"(?:sampled|tested|analysed)|not (?:re-?(?:sampled|tested|analysed)|(?:sampled|tested|analysed) again))\b",
     re.I,
 )
-"""That another sample speaks for this: `Extrapolated from analysed sample`."""
+"""That another sample speaks for this: `Extrapolated from analysed sample`, `same board, not sampled again`."""
 SIGNED = re.compile(r"^(?:sampled?|analysed|tested)\s*[:(]?\s*([+−–-])\s*\)?$", re.I)
 """A result told by its sign alone: `Sampled +`, `Sampled -`."""
 CERTAIN = re.compile(
@@ -52,6 +52,11 @@ UNSAMPLED = re.compile(
 PENDING = re.compile(
     r"\b(?:await\w*|pending|yet|outstanding|to follow|tbc|due|back|not clear|unclear|inconclusive)\b|\?", re.I
 )
+AWAITED = re.compile(
+    r"\b(?:await\w*|pending|to follow|tbc|results? (?:due|outstanding)|(?:not|no)\b.{0,16}\b(?:back|yet))\b", re.I
+)
+"""That the laboratory has yet to say what it found."""
+LOOKED_AT = re.compile(r"\bvisual(?:ly)?\b|\bby (?:eye|sight)\b", re.I)
 SAMPLED = re.compile(r"\b(?:analys(?:ed|is|t)|samples?d?|tested|lab(?:oratory)?|bulk|bag)\b", re.I)
 FOUND_NONE = re.compile(
     r"\b(?:(?:no|nil|zero)(?: trace of)? (?:asb\w*|acms?|fib(?:re|er)s?)"
@@ -65,6 +70,7 @@ FOUND_SOME = re.compile(
     r"|\+ve",
     re.I,
 )
+BETWEEN_CLAUSES = re.compile(r"[;\n]|\.\s")
 SUSPECTED = re.compile(
     r"\b(?:(?<!not )(?<!non[- ])(?<!nothing )suspect(?:ed)?|presum\w*|assum\w*|treat(?:ed)? as|taken (?:as|to be)"
     r"|considered to (?:be|contain)|deemed|regarded as|thought to be|believed|probabl[ey])\b",
@@ -116,17 +122,41 @@ def by_parts(written: str) -> str | None:
     if _is_judged_none(written):
         return "not_suspect"
     is_none = FOUND_NONE.search(written) is not None
-    if SUSPECTED.search(written) and UNTIL.search(written):
-        return "presumed"
-    if ON_RECORD.search(written) and ASBESTOS.search(written) and not is_none:
-        return "strongly_presumed"
     if REFERRED.search(written):
         return None if is_none else "strongly_presumed"
+    if not is_none and (said := _without_analysis(written)):
+        return said
     if UNSAMPLED.search(written):
         return "presumed" if SUSPECTED.search(written) and not (is_none or STRONG.search(written)) else None
     if is_none and SAMPLED.search(written) and not (FOUND_SOME.search(written) or PENDING.search(written)):
         return None if SUSPECTED.search(written) else "not_detected"
     return "no_access" if NOT_ENTERED.match(written) and not SUSPECTED.search(written) else None
+
+
+def _without_analysis(written: str) -> str | None:
+    """What is presumed, until there is a sample or as its analysis is awaited, or strongly, as it is on record or as
+    somebody knew it by its look alone."""
+    if SUSPECTED.search(written) and UNTIL.search(written):
+        return "presumed"
+    if ON_RECORD.search(written) and ASBESTOS.search(written):
+        return "strongly_presumed"
+    if FOUND_SOME.search(written) and UNSAMPLED.search(written) is None:
+        return None
+    if UNSAMPLED.search(written):
+        is_known = LOOKED_AT.search(written) and re.search(r"(?<!not )\bidentified\b", written, re.I)
+        return "strongly_presumed" if is_known else None
+    return "presumed" if SAMPLED.search(written) and AWAITED.search(written) else None
+
+
+def says_of_several(written: str) -> bool:
+    """Whether one clause says what a sample had, and another that there is none: `kitchen tile sampled - chrysotile;
+    bathroom same tile, not sampled`. Each is of something else."""
+    clauses = BETWEEN_CLAUSES.split(written)
+    is_unsampled = [UNSAMPLED.search(clause) is not None for clause in clauses]
+    return any(is_unsampled) and any(
+        SAMPLED.search(clause) and FOUND_SOME.search(clause) and not (is_none or REFERRED.search(clause))
+        for clause, is_none in zip(clauses, is_unsampled, strict=True)
+    )
 
 
 def is_told_behind(head: str, written: str) -> bool:

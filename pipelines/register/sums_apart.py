@@ -10,8 +10,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, permutations
 
+from pipelines.register.contents import APART
 from pipelines.register.layout import at_or_blank, values_at
-from pipelines.register.meanings import APART, Column
+from pipelines.register.meanings import Column
 from pipelines.register.reader import Reader
 
 POINTS = re.compile(r"^([0-3])(?:\.0)?(?:\s+[-–]\s+(.*))?$")

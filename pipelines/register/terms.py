@@ -9,16 +9,14 @@ import pyarrow as pa
 
 from pipelines import queries
 from pipelines.register.phrases import NOT_SUSPECT, WHEREABOUTS
+from pipelines.register.place_words import ON_FLOOR, WITHIN_FLOORS, without_floor
 from pipelines.register.spellings import long_words, nearest, respelt
 from pipelines.register.words import (
     ALTERNATIVES,
-    ON_FLOOR,
-    WITHIN_FLOORS,
     alternatives,
     plain,
     recognise_word,
     turned,
-    without_floor,
 )
 
 SEVERAL = ("place", "product")

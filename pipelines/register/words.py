@@ -8,7 +8,8 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.phrases import phrases_within, within
-from pipelines.register.result_words import NOT_ENTERED, REST_CLEAR, SIGNED, by_parts
+from pipelines.register.place_words import place_by_rule
+from pipelines.register.result_words import NOT_ENTERED, REST_CLEAR, SIGNED, by_parts, says_of_several
 
 SEARCHED_WITHIN = (
     "product",
@@ -74,47 +75,14 @@ LIKELIHOOD = re.compile(r"^\s*[0-3]\s*[,;/+]\s*([0-3])\s*[,;/+]\s*[0-3]\s*$")
 FIGURE_BEFORE_WORDS = re.compile(r"^\W*([0-3])(?:\.0)?\W+([a-z]{3}.*)$", re.I)
 """`2 - easily disturbed`."""
 GRADES = ("low", "medium", "high")
-WITHIN_FLOORS = ("riser", "meter_cupboard", "airing_cupboard", "under_stairs", "bin_store", "plant_room", "garage")
-"""Rooms that stand on landings."""
-ON_FLOOR = re.compile(
-    r"^(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|top|lower|upper|basement)\b|^(?:roof|walls?)$", re.I
-)
-ON_LANDING = re.compile(
-    r"\s+(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|fifth|top|lower|upper) (?:floor|flr|fl) "
-    r"(?:landing|lobby|corridor)$",
+NEVER_SEALED = re.compile(
+    r"\b(?:(?:never|no longer|nor)|(?:never|not|no longer)(?: (?:been|ever|yet|properly))+) (?:seal|paint|coat)ed\b",
     re.I,
 )
-"""The landing that a room stands on: `Riser 1st floor landing`."""
-OF_COMMON_PARTS = re.compile(r"^(?:communal|comm|common(?: parts)?|landlord'?s?)\s*[-–:]\s*(?=\w)", re.I)
-BELOW = (
-    (
-        re.compile(r"\b(?:below|beneath|under(?:neath)?)\W+(?:the )?(?:main )?(?:stairs?\b|staircase|stairway)", re.I),
-        "under_stairs",
-    ),
-    (re.compile(r"^(?:void|space|crawl space)\W+(?:below|beneath|under(?:neath)?)\b.*\bfloor", re.I), "floor_void"),
-    (re.compile(r"\b[01](?:\.\d+)? ?m (?:above|from|off) (?:the )?ground\b", re.I), "external_low"),
-)
-"""Places that are said by what they are below, or by how high they are."""
-OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
-ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
-"""Behind which an outside wall stands: `Ext. - panel under lounge window`."""
-FLOORS = re.compile(
-    r"\b(?:l?gf|ground|\d+f|\d+(?:st|nd|rd|th))\s*(?:[-–]|to)\s*(?:\d+f|\d+(?:st|nd|rd|th)|top)\b(?: floors?)?", re.I
-)
-"""From which floor to which: `Stairs GF-3F soffits`."""
-DUCT_SEEN_FROM = re.compile(
-    r"^(.*?\w)\s+[-–—:]\s+(?:\w+ )?(?:duct|riser|void)s?(?: access)? (?:panel|pnl|boxing|casing)s?$", re.I
-)
-"""What closes a duct and is in the room from which it is seen: `Hall - service duct panel`."""
+"""That it is not sealed, in words of which the last alone would say that it is."""
 LONG_WORD, LEAST_RESPELT = 6, 0.82
 WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.79
-
-
-def without_floor(room: str) -> str:
-    """A room without what says on which floor it is: `Riser cupboard, 1st floor landing`."""
-    head, _, tail = room.partition(",")
-    return head if ON_FLOOR.match(tail.strip()) else ON_LANDING.sub("", room)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -199,13 +167,15 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
     if field in TYPES:
         return _of_types(written, known)
     if field == "place":
-        return _place_by_rule(written, known)
+        return place_by_rule(written, plain(written), lambda text: recognise_word("place", text, known))
     if field == "damage":
         return _graded(written, known)
     if field == "accessibility":
         return _of_reach(written, known)
     if field == "result_in_product" and NOT_ENTERED.match(written):
         return "no_access", "within"
+    if field == "surface" and NEVER_SEALED.search(written):
+        return "unsealed", "within"
     return _result_by_rule(written, known) if field == "identification" else None
 
 
@@ -214,7 +184,7 @@ def _result_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None,
     if apart := REST_CLEAR.match(written):
         return recognise_word("identification", apart[1], known)
     if said := by_parts(written):
-        return said, "within"
+        return said, "several" if says_of_several(written) else "within"
     if (first := NOTHING_FIRST.match(written)) and not _says_more(first[1], known):
         return "no", "within"
     return _beside_sample(plain(SAMPLE.sub(" ", written)), known) if SAMPLE.search(written) else None
@@ -249,33 +219,6 @@ def _is_none_misspelt(text: str) -> bool:
     """Whether a plain text says that no asbestos was detected, with a slip in the last word."""
     none = NONE_BEFORE.match(text)
     return none is not None and WORDS_ALIKE(none[1], "detected") >= LEAST_RESPELT
-
-
-def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
-    """A place that is said by where it is: outside, on a floor, off another."""
-    if term := next((term for said, term in BELOW if said.search(written)), None):
-        return term, "within"
-    if OF_COMMON_PARTS.match(written):
-        return recognise_word("place", OF_COMMON_PARTS.sub("", written), known)
-    if OUTSIDE.match(written):
-        room = recognise_word("place", OUTSIDE.sub("", written), known)[0]
-        return ("external_wall", "several") if room in ROOMS else None
-    if (head := without_floor(written)) != written:
-        term = recognise_word("place", head, known)[0]
-        return (term, "within") if term in WITHIN_FLOORS else None
-    if (bare := " ".join(FLOORS.sub(" ", written).split())) != written:
-        return recognise_word("place", bare, known)
-    seen_from = DUCT_SEEN_FROM.match(written)
-    if seen_from and (room := recognise_word("place", seen_from[1], known)[0]) in ROOMS:
-        return room, "within"
-    term = _off_another(written, known)
-    return (term, "within") if term else None
-
-
-def _off_another(written: str, known: Mapping[str, str]) -> str | None:
-    """The room that another leads to, or is below: `Riser off lobby` is a riser, `Loft over top landing` a loft."""
-    head, *others = re.split(r" (?:off|over|above) ", plain(written), maxsplit=1)
-    return recognise_word("place", head, known)[0] if others else None
 
 
 def _graded(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:

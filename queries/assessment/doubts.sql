@@ -62,6 +62,7 @@ in_registers as (
         r.extent_unit,
         r.sample_ref,
         r.analysis_source,
+        r.home_source,
         r.unsure_reason,
         r.identification_text,
         r.results_contradicted,
@@ -236,6 +237,7 @@ in_registers as (
                 case
                     when r.is_type_analysed then 'types_analysed'
                     when r.register_types <> r.asbestos_types then 'types_by_reference'
+                    when r.home_source is not null then 'types_of_home'
                 end,
                 case
                     when r.is_other_material then 'sample_of_other_material'
@@ -446,6 +448,7 @@ together as (
             when 'result_by_reference' then sample_ref
             when 'cleared_by_reference' then concat_ws(', ', sample_ref, analysis_source)
             when 'result_by_home' then identification_text
+            when 'types_of_home' then home_source
             when 'types_unusual' then unusual_type
             when 'unit_unfit' then extent_unit
             when 'extent_overruled' then notes

@@ -293,6 +293,12 @@ select
     is_type_within,
     case when types = types_said and corrected.asbestos_types is null then type_alternatives end as type_alternatives,
     is_reference,
+    case
+        when
+            array_to_string(types, '+') = array_to_string(types_of_home, '+')
+            and types_term = array_to_string(types_of_home, '+')
+            then home_source
+    end as home_source,
     is_type_in_result,
     sample as sample_ref,
     is_positive,

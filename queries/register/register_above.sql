@@ -71,6 +71,21 @@ going_on as (
     having count(r.row_number) > 0 and count(b.surveyed_on) = 0
 ),
 
+-- Several rows leave out home and day together, and no other row leaves out either: whoever wrote them did not write
+-- what the row above says.
+left_out as (
+    select
+        n.path,
+        n.sheet_key
+    from register_rows as n
+    cross join reference.limits as l
+    where n.line = 'item' and l.name = 'carry_down_rows_least'
+    group by n.path, n.sheet_key
+    having
+        count(*) filter (where not n.names_property) >= max(l.value)
+        and bool_and(n.names_property = (n.surveyed_on is not null))
+),
+
 -- Rows over whose cell for the property the one above is merged.
 merged as (
     select distinct
@@ -98,6 +113,7 @@ sheets as (
         count(*) filter (where not n.names_property) >= max(l.value) * count(*)
         or coalesce(bool_or(a.names_property), false)
         or coalesce(bool_or(g.path is not null), false)
+        or coalesce(bool_or(o.path is not null), false)
         or coalesce(bool_or(t.path is not null), false) as carries_down,
         carries_down and count(*) filter (where n.room is null) > 0 as carries_rooms,
         coalesce(bool_or(t.repeats_visit), false) as repeats_visit
@@ -106,6 +122,7 @@ sheets as (
     left join sheets_with_lines as a on n.path = a.path and n.sheet_key = a.sheet_key
     left join said_to_repeat as t on n.path = t.path and n.sheet_key = t.sheet_key
     left join going_on as g on n.path = g.path and n.sheet_key = g.sheet_key
+    left join left_out as o on n.path = o.path and n.sheet_key = o.sheet_key
     where n.line = 'item' and l.name = 'carry_down_share_least'
     group by n.path, n.sheet_key
 ),

@@ -129,7 +129,7 @@ select
             and regexp_matches(
                 concat_ws('; ', u.room, u.product, u.position),
                 -- also by a height of less than two metres above the ground
-                '(?i)\blow[- ](level|down)\b'
+                '(?i)\blow[- ](level|down)\b|\bat ground( level)?\b'
                 || '|\b[01](\.[0-9]+)? ?m(et(re|er)s?)? (above|over|off|from) (the )?'
                 || '(path(way)?|pav(ing|ement)|patio|slabs|ground( level)?\s*($|[,;.)]))'
             )
@@ -241,6 +241,7 @@ select
         when lower(trim(u.asbestos_types)) = 'c' and not u.has_cr then 'crocidolite'
         when asbestos_type.term is not null then asbestos_type.term
         when type_in_result.term not in ('none', 'unknown') then type_in_result.term
+        when k.said.identification is null and identification.term is null then array_to_string(u.types_of_home, '+')
     end as types_term,
     coalesce(type_in_result.term not in ('none', 'unknown'), false) as is_type_in_result,
     u.sample is not null or coalesce(u.is_sampled, false) as has_sample,

@@ -92,7 +92,7 @@ from (
                     end
                 )
             ) as scores,
-            coalesce(lower(t.cells[p.sampled_at]), '') as sampled_said,
+            lower(coalesce(t.cells[p.sampled_at], t.sampled_alone, '')) as sampled_said,
             t.cells[p.outcome_at] as outcome,
             nullif(
                 array_to_string(
@@ -116,8 +116,24 @@ from (
                     ), ', '
                 ), ''
             ) as address_and_day
-        from table_rows as t
+        from (
+            select
+                w.* exclude (cells),
+                -- a column of results may answer whether there is a sample: `no`, `yes - white`
+                if(
+                    c.sampled_told_at is null,
+                    w.cells,
+                    list_concat(
+                        w.cells[:c.sampled_told_at - 1],
+                        [sampled_in_full(w.cells[c.sampled_told_at])],
+                        w.cells[c.sampled_told_at + 1:]
+                    )
+                ) as cells,
+                nullif(regexp_extract(w.cells[c.sampled_told_at], '(?i)^\W*(y|yes|true)\W*$', 1), '') as sampled_alone
+            from table_rows as w
+            left join table_columns as c on w.table_id = c.table_id
+            where w.kind = 'registers'
+        ) as t
         left join table_columns as p on t.table_id = p.table_id
-        where t.kind = 'registers'
     ) as d
 ) as r

@@ -252,6 +252,8 @@ select
         f.sample
     ) as sample,
     layers.piece is not null as is_layer,
+    home.types_of_home,
+    home.home_source,
     g.found_in_sample,
     if(g.found_in_sample is null, f.is_positive, struct_extract(g.found_in_sample, 'is_positive')) as is_positive,
     if(
@@ -313,6 +315,8 @@ left join layer_samples as g
         and r.sheet is not distinct from g.sheet
         and r.row_number = g.row_number
         and layers.nth = g.nth
+left join home_references as home
+    on r.path = home.path and r.sheet is not distinct from home.sheet and r.row_number = home.row_number
 left join tables_read as t on r.table_id = t.table_id
 left join shifted_conditions as shifted
     on

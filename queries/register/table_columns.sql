@@ -84,6 +84,15 @@ more as (
         min(position) filter (
             where field = 'identification' and regexp_matches(heading, '(?i)\b(lab|analysis|sample result|outcome)')
         ) as outcome_at,
+        -- that of results which asks whether there is a sample: `Tested?`
+        min(position) filter (
+            where
+            field = 'identification'
+            and regexp_matches(
+                heading,
+                '(?i)^\W*(was )?(bulk )?(tested|sampled|analysed|(test|sample|piece) (taken|cut)|cut)\W*(y\W*n\W*)?$'
+            )
+        ) as sampled_told_at,
         list(position order by confidence desc, position) filter (where field = 'damage_before') as damages_before_at,
         list(position order by confidence desc, position) filter (where field = 'surface_before')
             as surfaces_before_at,
@@ -132,6 +141,7 @@ select
     m.results_at,
     m.notes_at,
     m.outcome_at,
+    m.sampled_told_at,
     m.damages_before_at,
     m.surfaces_before_at,
     m.visits_before_at,

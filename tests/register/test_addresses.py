@@ -53,6 +53,9 @@ STOCK = (
     ("W28", "28 Gannet Walk, Alder", "ZZ1 5AB", "GW"),
     ("W30", "30 Gannet Walk, Alder", "ZZ1 5AB", "GW"),
     ("L3", "Flat 3, 1-12 Linnet Court, Alder", "ZZ1 5AD", "LC"),
+    ("MA", "Flat A, The Tanneries, Dipper Lane, Alder", "ZZ1 6AA", "MT"),
+    ("MB", "Flat B, The Tanneries, Dipper Lane, Alder", "ZZ1 6AA", "MT"),
+    ("TC5", "5 The Close, Alder", "ZZ1 6AB", ""),
 )
 SAME = (
     ("12 Quillmere St ZZ1 1AA - Alder", "", "H12"),
@@ -111,6 +114,10 @@ SAME = (
     ("No 28, 28-34 Gannet Walk", "ZZ1 5AB", "W28"),
     ("30, 28-34 Gannet Walk, Alder", "", "W30"),
     ("Flat 3, Linnet Court", "ZZ1 5AD", "L3"),
+    ("Tanneries flat B", "", "MB"),
+    ("The Tanneries, flat B", "", "MB"),
+    ("Flat A Tanneries, Dipper Lane", "ZZ1 6AA", "MA"),
+    ("5 The Close", "ZZ1 6AB", "TC5"),
 )
 OF_BLOCK = (
     ("Kestrel Court, Marrow Lane ZZ1 2AA – stairs and other common parts", "", "KCP"),
@@ -129,6 +136,7 @@ OF_BLOCK = (
     ("20 Ormsel Road", "ZZ1 1AB", "OR20-COMMON-PARTS"),
     ("Landlord's areas, 20 Ormsel Rd, Alder", "", "OR20-COMMON-PARTS"),
     ("Plover House", "ZZ1 2AB", "PH-COMMON-PARTS"),
+    ("Tanneries – common parts", "", "MT-COMMON-PARTS"),
 )
 NOT = (
     ("13 Quillmere Street, Alder", "ZZ1 1AA"),
@@ -164,6 +172,8 @@ NOT = (
     ("Flat C, 27 Tanner Row", "ZZ1 5AA"),
     ("27 Tanner Row, Flat 1", "ZZ1 5AA"),
     ("No 32, 28-34 Gannet Walk", "ZZ1 5AB"),
+    ("Flat C, Tanneries", ""),
+    ("5 Close", "ZZ1 6AB"),
     ("12", ""),
     ("Alder", ""),
     ("ZZ1 1AA", ""),

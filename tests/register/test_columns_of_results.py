@@ -97,3 +97,74 @@ def test_codes_of_an_unknown_column_are_no_samples_where_another_names_them_and_
     ]
     ((doubt,),) = portfolios.ask(result, "select reason from doubts where row_number = 4 and field = 'identification'")
     assert "too little to clear this row" in doubt
+
+
+@pytest.mark.parametrize("heading", ["Tested?", "Sampled?", "Test taken"])
+def test_an_answer_to_whether_there_is_a_sample_may_go_on_with_what_was_found(tmp_path: Path, heading: str) -> None:
+    said = {
+        "Hall": ("yes, T/101 – white", "identified", "T/101"),
+        "Loft": ("no", "presumed", None),
+        "Kitchen": ("NO, as T/101", "strongly_presumed", "as T/101"),
+        "Bathroom": ("yes, T/107 – clear", "not_detected", "T/107"),
+        "Bed 1": ("YES - BROWN", "identified", None),
+        "Bed 2": ("YES - NONE FOUND", "not_detected", None),
+        "Porch": ("NO - ASSUME", "presumed", None),
+    }
+    rows = [
+        {
+            "Property Ref": "H1",
+            "Survey Date": "2025-03-01",
+            "Location": room,
+            "Material": "AIB",
+            heading: answer,
+        }
+        for room, (answer, _, _) in said.items()
+    ]
+    result = portfolios.read(portfolios.write(tmp_path, {"register.csv": rows}))
+    entries = portfolios.ask(result, "select room_text, identification, sample_ref from entries")
+    read = {room: (identification, sample) for room, identification, sample in entries}
+    wanted = {room: identification for room, (_, identification, _) in said.items()}
+    assert {room: identification for room, (identification, _) in read.items()} == wanted
+    assert {room: sample for room, (_, sample) in read.items() if room != "Kitchen"} == {
+        room: sample for room, (_, _, sample) in said.items() if room != "Kitchen"
+    }
+    types = dict(portfolios.ask(result, "select room_text, asbestos_types from entries"))
+    assert types["Hall"] == types["Kitchen"] == ["chrysotile"]
+    assert types["Bed 1"] == ["amosite"]
+
+
+def test_what_is_as_in_another_home_is_of_the_type_that_was_found_there(tmp_path: Path) -> None:
+    homes = {"H1": "YES - BROWN", "H2": "NO - SAME AS NO 1"}
+    rows = [
+        {
+            "Property Ref": ref,
+            "Survey Date": "2025-03-01",
+            "Location": "Airing cupboard",
+            "Material": "AIB",
+            "Tested?": answer,
+        }
+        for ref, answer in homes.items()
+    ]
+    result = portfolios.read(portfolios.write(tmp_path, {"register.csv": rows}))
+    said = portfolios.ask(result, "select identification, asbestos_types from entries order by row_number")
+    assert said == [("identified", ["amosite"]), ("strongly_presumed", ["amosite"])]
+    doubted = portfolios.ask(result, "select field from doubts where row_number = 3 and path like 'reg%'")
+    assert {"identification", "asbestos_types"} <= {field for (field,) in doubted}
+
+
+def test_references_of_samples_may_stand_below_the_question_whether_there_is_one(tmp_path: Path) -> None:
+    said = {"Hall": ("S1", "Chrysotile"), "Loft": ("no", "Presumed"), "Bath": ("S2", "NAD"), "WC": ("no", "Presumed")}
+    rows = [
+        {
+            "Property Ref": "H1",
+            "Survey Date": "2025-03-01",
+            "Location": room,
+            "Material": "AIB",
+            "Tested?": sample,
+            "Result": result,
+        }
+        for room, (sample, result) in said.items()
+    ]
+    result = portfolios.read(portfolios.write(tmp_path, {"register.csv": rows}))
+    samples = portfolios.ask(result, "select sample_ref from entries order by row_number")
+    assert [sample for (sample,) in samples] == ["S1", None, "S2", None]

@@ -38,6 +38,7 @@ UNITS = {"m2": "m2", "sq": "m2", "sq m": "m2", "m": "m", "lm": "m", "no": "nr"}
         ("3 no each", None, (3, "nr", "known")),
         ("a dozen", None, (12, "nr", "known")),
         ("half a dozen panels", None, (6, None, "vague")),
+        ("½ sq m", None, (0.5, "m2", "known")),
     ],
 )
 def test_an_extent_is_a_figure_with_a_unit_and_says_how_it_was_read(
@@ -48,5 +49,6 @@ def test_an_extent_is_a_figure_with_a_unit_and_says_how_it_was_read(
 
 def test_figures_one_after_the_other_are_each_of_one_room() -> None:
     assert extents.each("11, 9 and 6 sq m") == "11|9|6"
+    assert extents.each("8, 4 and 1½ sq. m.") == "8|4|1.5"
     assert extents.each("1,500 m2") is None
     assert extents.each("5-10 m2") is None

@@ -125,3 +125,36 @@ def test_who_was_not_in_or_gave_no_answer_let_nobody_in(terms: dict[str, dict[st
     """Common practice, no source."""
     for written in ("Not in", "No answer", "No reply", "Tenant changed locks", "No answer, second call. Card left"):
         assert recognise_word("identification", written, terms["identification"])[0] == "no_access"
+
+
+def test_what_was_not_sampled_again_is_as_what_was(terms: dict[str, dict[str, str]]) -> None:
+    said = "Same board as top landing (Amosite), not sampled again"
+    assert recognise_word("identification", said, terms["identification"])[0] == "strongly_presumed"
+
+
+def test_a_result_that_says_of_one_thing_that_it_was_sampled_and_of_another_that_it_was_not_is_of_several(
+    terms: dict[str, dict[str, str]],
+) -> None:
+    said = "Sampled kitchen tile - Chrysotile (PL17/0107); bathroom same tile, not sampled"
+    assert recognise_word("identification", said, terms["identification"])[1] == "several"
+    said = "Not sampled; same material as sample S12 (amosite)"
+    assert recognise_word("identification", said, terms["identification"])[1] == "within"
+
+
+@pytest.mark.parametrize(
+    ("written", "term"),
+    [
+        ("Sampled - result pending", "presumed"),
+        ("sampled - awaiting result", "presumed"),
+        ("Sampled, lab result to follow", "presumed"),
+        ("Sampled - no result back yet", "presumed"),
+        ("Sampled - amosite, fibre count to follow", "identified"),
+        ("not sampled - visually identified", "strongly_presumed"),
+        ("not sampled - visually not identified", None),
+    ],
+)
+def test_what_the_laboratory_has_yet_to_say_or_nobody_sampled_is_not_identified(
+    terms: dict[str, dict[str, str]], written: str, term: str | None
+) -> None:
+    found = recognise_word("identification", written, terms["identification"])[0]
+    assert found == term if term else found != "strongly_presumed"
