@@ -21,9 +21,16 @@ BELOW = (
         "under_stairs",
     ),
     (re.compile(r"^(?:void|space|crawl space)\W+(?:below|beneath|under(?:neath)?)\b.*\bfloor", re.I), "floor_void"),
+    (
+        re.compile(
+            r"\b(?:cupboard|cpd|cupd)\W+(?:with|for|housing|holding)\W+(?:the )?(?:fuse|meter|consumer unit|electric)",
+            re.I,
+        ),
+        "meter_cupboard",
+    ),
     (re.compile(r"\b[01](?:\.\d+)? ?m (?:above|from|off) (?:the )?ground\b", re.I), "external_low"),
 )
-"""Places that are said by what they are below, or by how high they are."""
+"""Places that are said by what they are below or hold, or by how high they are."""
 OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
 ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
 """Behind which an outside wall stands: `Ext. - panel under lounge window`."""

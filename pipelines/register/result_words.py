@@ -65,6 +65,9 @@ FOUND_NONE = re.compile(
     r"|not (?:detected|found|present|asb\w*)|non[ -]?asb\w*|asbestos[ -]free|free (?:of|from) asb\w*)\b|(?<!\w)-ve\b",
     re.I,
 )
+MERELY = re.compile(r"^(?:\W|\b(?:sample|result|lab|all|detected|found|present|identified|it was|is)\b)*$", re.I)
+"""What may stand beside that none was found, and says no more."""
+BY_LABORATORY = re.compile(r"^\W*nothing (?:was )?(?:found|detected|seen)(?: by (?:the )?lab(?:oratory)?)?\W*$", re.I)
 FOUND_SOME = re.compile(
     r"\b(?:chrys\w*|amos\w*|croc\w*|tremol\w*|actinol\w*|anthoph\w*|white|brown|blue|positive|pos|but|except|other)\b"
     r"|\+ve",
@@ -146,6 +149,13 @@ def _without_analysis(written: str) -> str | None:
         is_known = LOOKED_AT.search(written) and re.search(r"(?<!not )\bidentified\b", written, re.I)
         return "strongly_presumed" if is_known else None
     return "presumed" if SAMPLED.search(written) and AWAITED.search(written) else None
+
+
+def found_none(written: str) -> bool:
+    """Whether what a laboratory found says that there is no asbestos, and nothing else: `clear, no asbestos`."""
+    left = FOUND_NONE.sub(" ", written)
+    is_none = left != written and MERELY.match(left) is not None
+    return is_none or BY_LABORATORY.match(written) is not None
 
 
 def says_of_several(written: str) -> bool:

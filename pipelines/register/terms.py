@@ -205,8 +205,9 @@ def _is_room(
     if is_beside and all(plain(piece) in known for piece in pieces):
         return False
     is_on_floor = terms[0] in WITHIN_FLOORS and all(map(ON_FLOOR.match, pieces[1:]))
+    is_off_way = terms[0] in WITHIN_FLOORS and "," in written and set(terms[1:]) <= SHARED_WAYS
     has_element = any(recognise_word("element", piece, elements)[0] for piece in pieces)
-    return is_on_floor or has_element or set(terms) <= SHARED_WAYS
+    return is_on_floor or is_off_way or has_element or set(terms) <= SHARED_WAYS
 
 
 def _is_element_first(written: str, pieces: Sequence[str], elements: Mapping[str, str]) -> bool:

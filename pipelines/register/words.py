@@ -9,7 +9,7 @@ from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.phrases import phrases_within, within
 from pipelines.register.place_words import place_by_rule
-from pipelines.register.result_words import NOT_ENTERED, REST_CLEAR, SIGNED, by_parts, says_of_several
+from pipelines.register.result_words import NOT_ENTERED, REST_CLEAR, SIGNED, by_parts, found_none, says_of_several
 
 SEARCHED_WITHIN = (
     "product",
@@ -210,7 +210,7 @@ def _says_more(rest: str, known: Mapping[str, str]) -> bool:
 def _of_types(written: str, known: Mapping[str, str]) -> tuple[str | None, str]:
     """The types that a result names, without the other sample that it refers to."""
     bare = plain(SAMPLE_REFERRED_TO.sub("", written))
-    if bare not in known and _is_none_misspelt(bare):
+    if bare not in known and (_is_none_misspelt(bare) or found_none(written)):
         return "none", "within"
     return (known[bare], "within") if bare in known else _several_types(written, known)
 

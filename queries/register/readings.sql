@@ -73,12 +73,17 @@ said_of as (
                 then 'not_detected'
             when is_nothing_seen then 'not_suspect'
             when identification_term = 'identified' and is_reference then 'strongly_presumed'
-            -- sampled, and the laboratory's answer is awaited
+            -- sampled, and the laboratory's answer is awaited, or in words that nobody knows
             when
                 identification_term = 'identified'
-                and is_unanswered
+                and (is_unanswered or (asbestos_types is not null and types_term is null))
                 and len(types_said) = 0
-                and regexp_matches(identification, '^\W*(bulk )?(sampled?|smpl?)( taken)?\W*$', 'i')
+                and regexp_matches(
+                    identification,
+                    '^\W*(bulk )?(sampled?|smpl?)( taken)?\W*'
+                    || '((bag |sample )?(sent|gone) (off )?to (the )?lab(oratory)?)?\W*$',
+                    'i'
+                )
                 then 'presumed'
             -- a column of types that says how they are known: `Strongly presumed chrysotile` of what was not sampled
             when

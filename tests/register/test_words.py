@@ -178,6 +178,10 @@ def test_a_stroke_within_a_shortened_word_parts_no_layers(
         ("place", "Void beneath hall floor, old pipe", "floor_void"),
         ("place", "Side wall, 1.5 m above ground", "external_low"),
         ("place", "Side wall, 2.5 m above ground", "external_wall"),
+        ("place", "Hall cupboard with the fuse board", "meter_cupboard"),
+        ("asbestos_type", "clear, no asbestos", "none"),
+        ("asbestos_type", "nothing found by lab", "none"),
+        ("asbestos_type", "no asbestos looked for", None),
         ("accessibility", "Nobody can get to it", "0"),
         ("accessibility", "Only now and then", "1"),
         ("accessibility", "Easy to knock", "2"),
@@ -281,6 +285,8 @@ def test_words_within_a_longer_phrase_say_nothing_by_themselves(
     [
         ("place", "Brick store, rear garden", []),  # the garden is where the store stands
         ("place", "Kitchen, U/S cupboard", ["Kitchen", "U/S cupboard"]),
+        ("place", "U/S cupboard, hall", []),  # it stands there
+        ("place", "U/S cupboard + hall", ["U/S cupboard", "hall"]),
         ("place", "Back bed + front bed", ["Back bed", "front bed"]),
         ("place", "Bed + bed", []),
         ("place", "Front & rear", []),
@@ -295,7 +301,13 @@ def test_what_one_cell_names_is_parted_at_marks_but_not_within_short_words(
     field: str, written: str, pieces: list[str]
 ) -> None:
     known = {
-        "place": {"brick store": "garage", "rear garden": "external_wall", "kitchen": "kitchen", "u s": "under_stairs"}
+        "place": {
+            "brick store": "garage",
+            "rear garden": "external_wall",
+            "kitchen": "kitchen",
+            "u s": "under_stairs",
+            "hall": "hall_landing",
+        }
         | {"bed": "bedroom", "front": "external_wall", "rear": "external_wall"},
         "product": {"f tiles": "floor_tile", "tiles": "floor_tile", "adhesive": "mastic_putty"},
     }
