@@ -30,6 +30,7 @@ FRACTIONS = {"½": 0.5, "1/2": 0.5, "¼": 0.25, "1/4": 0.25, "¾": 0.75, "3/4": 
 FRACTION = re.compile(r"(?:\b(\d+)\s*)?(½|¼|¾|(?<![\d/])(?:1/2|1/4|3/4)(?![\d/]))")
 COUNTS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 WORDS_FIRST = re.compile(rf"^(?:a |just )?({'|'.join(COUNTS)})\b(.*)$")
+HALF = re.compile(r"^(?:about )?half (?:an? )?(?=m|sq|lm|lin)")
 COUNTED_BY_EYE = re.compile(r"^(?:about )?(half a dozen|a dozen|a couple|a pair)\b(?: of)?(.*)$")
 IN_FIGURES = {"half a dozen": 6, "a dozen": 12, "a couple": 2, "a pair": 2}
 """Counts in other words, as people say them who count by eye."""
@@ -101,6 +102,7 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
         together = sum(map(float, figures.split("|")))
         text = EACH.sub(lambda found: f"approx {together:g} {found[found.re.groups]}", text)
     text = PER_ROOM.sub("", COUNT_BEFORE.sub("", text))
+    text = HALF.sub("0.5 ", text)
     text = COUNTED_BY_EYE.sub(_in_figures, text)
     text = WORDS_FIRST.sub(_in_figures, text)
     typed, text = text, LETTERS.sub(lambda said: FIGURES[said[0]], text)

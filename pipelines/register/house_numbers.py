@@ -17,7 +17,7 @@ UNIT_HEADING = re.compile(r"^(?:unit|plot|flat|house|bungalow)s?(?: ?(?:no|nr|nu
 WORDS = re.compile(r"^[a-z]{3,} ", re.I)
 TOTAL = re.compile(r"^\W*(?:(?:sub|grand)\W*)?totals?\b", re.I)
 HOUSE_NUMBER = re.compile(
-    r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$|^(?:comm|communal|common)\.?$",
+    r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$|^(?:comm|communal|common|landlord'?s?|ll)\.?$",
     re.I,
 )
 HOMES_MOST = 0.9
@@ -47,7 +47,10 @@ def with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], reade
         return read
     has_streets = _has_streets(below, reader)
     if not all(
-        _are_streets(rows, nth) if read[nth].field == "address" else has_streets and at != first for nth in named
+        _are_streets([cells for cells in rows if layout.at_or_blank(cells, at).strip()], nth)
+        if read[nth].field == "address"
+        else has_streets and at != first
+        for nth in named
     ):
         return read
     numbers = [int(value.removesuffix(".0")) for value in own if value.removesuffix(".0").isdigit()]
@@ -106,7 +109,11 @@ def _is_number_of(one: Column, following: Column) -> bool:
 
 
 def _is_number_behind(before: Column, one: Column) -> bool:
-    return before.field == "property_ref" and one.field is None and NUMBER_HEADING.match(one.heading) is not None
+    return (
+        before.field in ("property_ref", "address")
+        and one.field is None
+        and NUMBER_HEADING.match(one.heading) is not None
+    )
 
 
 def _are_streets(rows: Sequence[Sequence[str]], at: int) -> bool:

@@ -9,14 +9,15 @@ from collections.abc import Iterator, Sequence
 
 from pipelines.register.key import FEWEST_CODES
 
-POINTS = re.compile(r"^[0-3](?:\.0)?$")
+POINTS = re.compile(r"^([0-3])(?:\.0)?(?:\s*[(;,–-].*)?$", re.S)
+"""Points, which may be told more of: `1 (few scratches)`."""
 ANSWER = re.compile(r"[A-Za-z]")
 
 
 def listed_apart(rows: Sequence[Sequence[str]]) -> list[list[str]]:
     """The lists of a sheet as heading, answer and points; none if it has no two of them."""
     found = list(_lists([[cell.strip() for cell in cells if cell.strip()] for cells in rows]))
-    return [[name, *pair] for name, pairs in found for pair in pairs] if len(found) > 1 else []
+    return [[name, answer, points[0]] for name, pairs in found for answer, points in pairs] if len(found) > 1 else []
 
 
 def _lists(rows: Sequence[Sequence[str]]) -> Iterator[tuple[str, list[Sequence[str]]]]:

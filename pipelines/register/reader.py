@@ -51,7 +51,7 @@ FOUR_SCORES = re.compile(r"\bP\W{0,3}[CD]\W{0,3}S\W{0,3}[AFT]\b")
 """The four scores of the material assessment in its order, by their initials, as in `MAA (P.D.S.F)`: product, damage or
 condition, surface, asbestos, fibre or type."""
 SCORES_TOGETHER = ("scores_together",)
-SCALE_BEHIND = re.compile(r"[\s,:]+0\s*(?:-|–|to)\s*3\s*$", re.I)
+SCALE_BEHIND = re.compile(r"[\s,:]+(?:0\s*(?:-|–|to)\s*3|(?:y|yes)\s*[/|]\s*(?:n|no))\s*\??\s*$", re.I)
 """What the scores below a heading run to."""
 OF_FINDINGS = {"notes", "recommendation", "identification", "asbestos_types", "product", "extent", "damage", "surface"}
 """What a heading may say whose it is: another's `name` or `ref` is no property's."""

@@ -17,6 +17,7 @@ STRONGLY, LEAST_STRONGLY = re.compile(r"^\W*(s\w{4,9})\.?\s+(?:pre?sum|assum)", 
 REFERRED = re.compile(
     r"\b(?:extrapolat\w*|interpolat\w*|read[ -]?across|inferred|deduced|cross[ -]?ref\w*|x[ -]?ref\w*"
     r"|by (?:association|comparison|analogy)|equated (?:to|with)|goes with (?:another|the other)"
+    r"|as (?:was )?(?:sampled|tested|analysed)(?: (?:at|in|from|by|elsewhere)\b|\W*$)"
     r"|(?:same|similar|identical|comparable|alike|match\w*)\b.{0,24}\b(?:samples?d?|analysed|tested|bulk|bag|lab)"
     r"|like (?:the |an? )?(?:one|item|material|other|piece|sheet|board)s? (?:that (?:was|were) )?"
     r"(?:sampled|tested|analysed)|not (?:re-?(?:sampled|tested|analysed)|(?:sampled|tested|analysed) again))\b",

@@ -32,7 +32,12 @@ COMMA = re.compile(",")
 WITHOUT_COMMAS = {"product": r"\s*(?:[;&+|]|\band\b|\bon\b|\bover\b|\bwith\b)\s*"}
 """What parts layers one of which is told more of behind a comma: `Floor tiles, red + bitumen adhesive`."""
 PARTS_MOST = 12
-VOCABULARY = {"type_in_result": "asbestos_type", "place_beside": "place", "result_in_product": "identification"}
+VOCABULARY = {
+    "type_in_result": "asbestos_type",
+    "place_beside": "place",
+    "material_beside": "product",
+    "result_in_product": "identification",
+}
 """Fields whose words are those of another."""
 WEAK = {"product": "element"}
 """Fields in which words of another come last."""

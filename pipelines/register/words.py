@@ -74,6 +74,10 @@ LIKELIHOOD = re.compile(r"^\s*[0-3]\s*[,;/+]\s*([0-3])\s*[,;/+]\s*[0-3]\s*$")
 """The figures of the likelihood of disturbance in one cell, as HSG227 prints them: location, accessibility, extent."""
 FIGURE_BEFORE_WORDS = re.compile(r"^\W*([0-3])(?:\.0)?\W+([a-z]{3}.*)$", re.I)
 """`2 - easily disturbed`."""
+EASY_FROM = 2
+"""The least score of what is easily reached."""
+LOOKED_AT_ALL = re.compile(r"[,;.–-] *(?:nothing|no asbestos|no acms?) (?:was )?(?:found|seen|noted)\W*$", re.I)
+"""`Had a good look, nothing found`."""
 GRADES = ("low", "medium", "high")
 NEVER_SEALED = re.compile(
     r"\b(?:(?:never|no longer|nor)|(?:never|not|no longer)(?: (?:been|ever|yet|properly))+) (?:seal|paint|coat)ed\b",
@@ -174,6 +178,8 @@ def _by_rule(field: str, written: str, known: Mapping[str, str]) -> tuple[str | 
         return _of_reach(written, known)
     if field == "result_in_product" and NOT_ENTERED.match(written):
         return "no_access", "within"
+    if field == "result_in_product" and LOOKED_AT_ALL.search(written):
+        return "not_suspect", "within"
     if field == "surface" and NEVER_SEALED.search(written):
         return "unsealed", "within"
     return _result_by_rule(written, known) if field == "identification" else None
@@ -191,15 +197,16 @@ def _result_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None,
 
 
 def _of_reach(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | None:
-    """The score of a reach that is told in figures: among three, or before words that say the same, or that say how it
-    is disturbed, as HSG227 does; other scales run the other way."""
+    """The score of a reach that is told in figures: among three, or before words that are as easy or as hard, or that
+    say how it is disturbed, as HSG227 does; other scales run the other way."""
     if three := LIKELIHOOD.match(written):
         return known.get(three[1]), "of three"
     scored = FIGURE_BEFORE_WORDS.match(written)
     if scored is None:
         return None
     said = known.get(plain(scored[2]), scored[1] if "disturb" in written.lower() else None)
-    return (scored[1], "within") if said == scored[1] else None
+    is_alike = said is not None and (int(said) >= EASY_FROM) == (int(scored[1]) >= EASY_FROM)
+    return (scored[1], "within") if is_alike else None
 
 
 def _says_more(rest: str, known: Mapping[str, str]) -> bool:

@@ -132,7 +132,9 @@ answered as (
                         )
                     )
                     and regexp_matches(
-                        notes, '(?i)\b(nothing|no) (is |looks |materials? |items? )?(suspect(ed)?|suspicious|acms?)\b'
+                        notes,
+                        '(?i)\b(nothing|no) (is |looks |materials? |items? )?(suspect(ed)?|suspicious|acms?)\b'
+                        || '|^\W*(nothing|no (asbestos|acms?)) (was )?(found|seen|noted|here)\b'
                     )
                     then 'nothing suspect'
                 when

@@ -84,7 +84,11 @@ outdoors as (
         min_by(o.place, o.nth) as place
     from named_outdoors as n
     inner join reference.outdoor_things as o on regexp_matches(n.words, o.written)
-    where not n.is_sheltered or o.place = 'eaves'
+    where
+        not n.is_sheltered
+        or o.place = 'eaves'
+        -- what a porch has above it, not what is under that
+        or (o.place = 'roof' and regexp_matches(n.words, '\broof (over|to|of)\b|\bslates? to\b|\b(porch|canopy|balcony) roof'))
     group by n.room, n.product, n.position
 )
 
@@ -207,10 +211,10 @@ select
             )
             then 'none'
         -- a description that names no material, beside a column that does
-        else coalesce(product.term, named.term)
+        else coalesce(product.term, named.term, made_of.term)
     end as product_term,
     product_term <> product.term as is_product_guessed,
-    if(product.term is null and named.term is not null, 'beside', product.how) as product_how,
+    if(product.term is null and coalesce(named.term, made_of.term) is not null, 'beside', product.how) as product_how,
     case when k.said.product is null then product.alternatives end as product_alternatives,
     debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
     -- `Vinyl tiles (NAD) on adhesive (CH)`: a layer may have a result of its own
@@ -230,7 +234,11 @@ select
             coalesce(u.identification, '-') = '-'
             and (
                 in_product.term <> 'not_suspect'
-                or regexp_matches(u.product, '^\W*(no|not|nothing|none|nil|clear)\b', 'i')
+                or regexp_matches(
+                    u.product,
+                    '^\W*(no|not|nothing|none|nil|clear)\b|[,;.–-] *(nothing|no asbestos) (was )?(found|seen|noted)\W*$',
+                    'i'
+                )
             )
             then in_product.term
     end as in_product,
@@ -307,6 +315,12 @@ left join reference.product_families as family_of_row on product.term = family_o
 left join reference.product_families as family_of_sample
     on struct_extract(u.found_in_sample, 'product') = family_of_sample.product
 left join recognised_words as named on named.field = 'product' and u.product_beside = named.written
+left join recognised_words as made_of
+    on
+        made_of.field = 'material_beside'
+        and u.product is not null
+        and u.position = made_of.written
+        and made_of.term not in ('none', 'not_asbestos')
 left join recognised_words as debris on debris.field = 'debris' and u.product = debris.written
 left join recognised_words as unit on unit.field = 'extent_unit' and u.extent_unit = unit.written
 left join recognised_words as identification

@@ -29,6 +29,15 @@ with written as (
     on product
     into name field value written
     union all by name
+    -- the material of a thing that the column of materials names: `Water tank`, `cement`
+    unpivot (
+        select position as material_beside
+        from register_lines
+        where line = 'item' and product is not null
+    )
+    on material_beside
+    into name field value written
+    union all by name
     -- what a material column says instead of a material
     unpivot (
         select product as result_in_product

@@ -67,3 +67,16 @@ def test_numbers_below_lines_of_homes_count_their_items(terms: dict[str, dict[st
     assert with_house_numbers(read, [*rows, ["", "Porch", "x"]], reader)[0].field == "address"
     with_lines = [["4 Elm Road again. 2.5.12", "", ""], *rows, ["", "Porch", "x"]]
     assert with_house_numbers(read, with_lines, reader)[0].field is None
+
+
+def test_numbers_behind_streets_are_of_homes_also_beside_the_landlords_parts_and_whole_addresses(
+    reader: Reader,
+) -> None:
+    read = [Column("Scheme", "address", 1.0, ""), Column("No.", None, 0.0, ""), Column("Room", "room", 1.0, "")]
+    rows = [
+        ["Marram Close", number, "Hall"]
+        for number in ("1.0", "1.0", "2.0", "5.0", "7.0", "9.0", "11.0", "15.0", "21.0")
+    ]
+    shared = [["Oak House", "LL", "Stairs"], ["25 OAK LANE", "", "Loft"]]
+    assert with_house_numbers(read, [*rows, *shared], reader)[1].field == "address"
+    assert with_house_numbers(read, [*rows, ["25 OAK LANE", "3", "Loft"]], reader)[1].field is None

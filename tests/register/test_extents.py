@@ -36,6 +36,7 @@ UNITS = {"m2": "m2", "sq": "m2", "sq m": "m2", "m": "m", "lm": "m", "no": "nr"}
         ("11 m2 each", None, (11, "m2", "known")),
         ("4 lm (each room)", None, (4, "m", "known")),
         ("3 no each", None, (3, "nr", "known")),
+        ("half m2", None, (0.5, "m2", "known")),
         ("a dozen", None, (12, "nr", "known")),
         ("half a dozen panels", None, (6, None, "vague")),
         ("½ sq m", None, (0.5, "m2", "known")),

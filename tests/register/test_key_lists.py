@@ -12,7 +12,7 @@ LISTS = [
     ["", ""],
     ["Reach", "Counts as"],
     ["Out of reach", "0.0"],
-    ["Awkward", "1.0"],
+    ["Awkward", "1  (steps needed)"],
     ["Easy", "2.0"],
     ["Items analysed clear stay on the register.", ""],
 ]
@@ -20,8 +20,8 @@ LISTS = [
 
 def test_lists_below_each_other_are_one_table_of_keys() -> None:
     rows = listed_apart(LISTS)
-    assert rows[0] == ["Wear", "Sound", "0.0"]
-    assert rows[-1] == ["Reach", "Easy", "2.0"]
+    assert rows[0] == ["Wear", "Sound", "0"]
+    assert rows[-1] == ["Reach", "Easy", "2"]
     register = [["Home", "Wear", "Reach"], ["H1", "Sound", "Easy"], ["H2", "Marked", "Awkward"]]
     found = key_table(rows, {"Block": list(enumerate(register, start=1))})
     assert found is not None

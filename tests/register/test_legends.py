@@ -22,7 +22,7 @@ def test_codes_of_layers_keep_their_order_and_what_is_known_without_a_key_stays(
             "nsm": "not_suspect",
             "nil": "not_suspect",
         },
-        "asbestos_type": {"nil": "none", "white": "chrysotile"},
+        "asbestos_type": {"nil": "none", "nad": "none", "white": "chrysotile"},
     }
     # in a column of types `NSM` is not known, though `nil` is
     assert as_known(Key("", {"NSM": "nil"}), words).meanings == {"NSM": "nil"}

@@ -48,6 +48,7 @@ def test_a_slip_of_what_clears_a_material_is_offered_as_that(terms: dict[str, di
         ("not sampled, no doubt clear", None),
         ("not sampled", "presumed"),
         ("Like one tested", "strongly_presumed"),
+        ("As sampled at 2 Orrell Cl", "strongly_presumed"),
         ("like the board that was sampled", "strongly_presumed"),
         ("like the one in the hall", None),
         ("Don't - presume it is until sampled", "presumed"),

@@ -182,6 +182,8 @@ def test_a_stroke_within_a_shortened_word_parts_no_layers(
         ("asbestos_type", "clear, no asbestos", "none"),
         ("asbestos_type", "nothing found by lab", "none"),
         ("asbestos_type", "no asbestos looked for", None),
+        ("accessibility", "0 UNLIKELY", "0"),
+        ("accessibility", "3 unlikely", None),
         ("accessibility", "Nobody can get to it", "0"),
         ("accessibility", "Only now and then", "1"),
         ("accessibility", "Easy to knock", "2"),
@@ -254,6 +256,11 @@ def test_what_only_looks_like_alternatives_is_read_whole_and_the_unknown_is_not_
     terms: dict[str, dict[str, str]], field: str, written: str, term: str | None, how: str
 ) -> None:
     assert recognise_word(field, written, terms[field], worst_first=WORST_FIRST) == (term, how)
+
+
+def test_that_all_was_looked_at_stands_in_a_column_of_materials(terms: dict[str, dict[str, str]]) -> None:
+    looked = recognise_word("result_in_product", "Had a good look, nothing found", terms["identification"])
+    assert looked == ("not_suspect", "within")
 
 
 def test_of_two_columns_that_mean_one_field_by_their_last_words_neither_is_used() -> None:
