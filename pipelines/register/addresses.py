@@ -72,6 +72,10 @@ class Vocabulary:
         return self.words.get(token, ("", token))[1]
 
 
+BLOCK = re.compile(r"^block (?:[a-z]|\d{1,2})$")
+OF_ESTATE = re.compile(r"^(.+?) (block (?:[a-z]|\d{1,2}))$")
+
+
 class Address(NamedTuple):
     """The parts of an address.
 
@@ -143,7 +147,14 @@ def _address(line: str, postcode: str | None, vocabulary: Vocabulary) -> Address
         names += part.names
     if kind != "common":  # the shared parts of a storey are those of the block
         flat = flat or floor or ("flat" if is_flat and numbers else None)
-    return Address(kind, flat, tuple(numbers), tuple(names), postcode, is_beside)
+    return Address(kind, flat, tuple(numbers), tuple(names if numbers else _block_first(names)), postcode, is_beside)
+
+
+def _block_first(names: list[str]) -> list[str]:
+    """Names with that of a block of one letter or figure before the estate's: `Elm Yard, Block A`, `Elm Yard Block A`
+    and `Block A, Elm Yard` are one."""
+    apart = [part for name in names for part in OF_ESTATE.sub(r"\1|\2", name).split("|")]
+    return sorted(apart, key=lambda name: BLOCK.match(name) is None) if any(map(BLOCK.match, apart)) else names
 
 
 def _beside_block(found: re.Match[str], vocabulary: Vocabulary) -> str:

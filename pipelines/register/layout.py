@@ -235,7 +235,8 @@ def above(
     widest = NARROW if after else max(NARROW, n_columns // 2)
     found = Above(first)
     below: list[Cells] = []
-    for number, cells in reversed([line for row in rows if after < row[0] < first for line in _on_lines(row)]):
+    start = max(after, _of_another_home([row for row in rows if after < row[0] < first], fields_of) if after else 0)
+    for number, cells in reversed([line for row in rows if start < row[0] < first for line in _on_lines(row)]):
         filled = [cell.strip() for cell in cells if cell.strip()]
         pairs = dict(labelled(filled, fields_of))
         going_on = _going_on(below, cells, fields_of)
@@ -261,6 +262,18 @@ def above(
         ]
     found.labelled = this_visit(found.labelled)
     return found
+
+
+def _of_another_home(rows: Sequence[Numbered], fields_of: Callable[[str], str | None]) -> int:
+    """The last row that labels a home as one below it does: it is of another, of which nothing is listed. 0 for none."""
+    seen: set[str] = set()
+    for row in reversed(rows):
+        cells = [[cell.strip() for cell in cells if cell.strip()] for _, cells in _on_lines(row)]
+        named = {name for filled in cells for name, _ in labelled(filled, fields_of) if name in PROPERTY}
+        if named & seen:
+            return row[0]
+        seen |= named
+    return 0
 
 
 def _on_lines(row: Numbered) -> Iterator[Numbered]:

@@ -76,13 +76,20 @@ said_of as (
             -- sampled, and the laboratory's answer is awaited, or in words that nobody knows
             when
                 identification_term = 'identified'
-                and (is_unanswered or (asbestos_types is not null and types_term is null))
                 and len(types_said) = 0
-                and regexp_matches(
-                    identification,
-                    '^\W*(bulk )?(sampled?|smpl?)( taken)?\W*'
-                    || '((bag |sample )?(sent|gone) (off )?to (the )?lab(oratory)?)?\W*$',
-                    'i'
+                and (
+                    (
+                        is_unanswered
+                        and regexp_matches(identification, '^\W*(bulk )?(sampled?|smpl?)( taken)?\W*$', 'i')
+                    )
+                    or (
+                        asbestos_types is not null
+                        and types_term is null
+                        and regexp_matches(
+                            identification,
+                            '^\W*(bulk )?(sampled?|smpl?)\b.*\b(sent|gone) (off )?to (the )?lab(oratory)?\W*$', 'i'
+                        )
+                    )
                 )
                 then 'presumed'
             -- a column of types that says how they are known: `Strongly presumed chrysotile` of what was not sampled

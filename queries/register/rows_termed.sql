@@ -88,7 +88,10 @@ outdoors as (
         not n.is_sheltered
         or o.place = 'eaves'
         -- what a porch has above it, not what is under that
-        or (o.place = 'roof' and regexp_matches(n.words, '\broof (over|to|of)\b|\bslates? to\b|\b(porch|canopy|balcony) roof'))
+        or (
+            o.place = 'roof'
+            and regexp_matches(n.words, '\broof (over|to|of)\b|\bslates? to\b|\b(porch|canopy|balcony) roof')
+        )
     group by n.room, n.product, n.position
 )
 
@@ -236,7 +239,8 @@ select
                 in_product.term <> 'not_suspect'
                 or regexp_matches(
                     u.product,
-                    '^\W*(no|not|nothing|none|nil|clear)\b|[,;.–-] *(nothing|no asbestos) (was )?(found|seen|noted)\W*$',
+                    '^\W*(no|not|nothing|none|nil|clear)\b'
+                    || '|[,;.–-] *(nothing|no asbestos) (was )?(found|seen|noted)\W*$',
                     'i'
                 )
             )

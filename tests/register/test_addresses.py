@@ -347,3 +347,10 @@ def test_one_slip_within_a_long_word_or_a_doubled_letter_leaves_its_first_letter
     one: str, other: str, is_slip: bool
 ) -> None:
     assert claims.is_slip(one, other) is is_slip
+
+
+@pytest.mark.parametrize(
+    "written", ["Block A, Elm Yard", "Elm Yard, Block A - communal areas", "Elm Yard Block A, stairs and landings"]
+)
+def test_a_block_of_one_letter_comes_before_its_estate(written: str) -> None:
+    assert addresses.parse(written, None, WORDS).names == ("block a", "elm yard")

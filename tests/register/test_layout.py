@@ -221,3 +221,17 @@ def test_a_day_that_is_told_of_all_visits_is_read_wherever_it_stands(line: str, 
 def test_a_day_that_is_told_of_all_visits_reads_as_any_other() -> None:
     read = days(["6 Nov 2023 (of all)", "03/04/2023 (of all)", "4/13/2023"], date(2026, 1, 1))
     assert read[:2] == [(date(2023, 11, 6), "known"), (date(2023, 3, 4), "month first")]
+
+
+def test_a_home_labelled_above_another_one_is_not_that_of_the_table() -> None:
+    rows = [
+        (1, ["Room", "Material"]),
+        (2, ["Hall", "Tiles"]),
+        (3, ["Property: Flat 6, Elm Court     Ref: EC06"]),
+        (4, ["Nobody in."]),
+        (5, ["Property: Elm Court, stairs"]),
+        (6, ["Room", "Material"]),
+    ]
+    fields = {"property": "address", "ref": "property_ref"}
+    found = layout.above(rows, layout.Block(6, 6, (("Room",), ("Material",))), 2, lambda text: fields.get(text.lower()))
+    assert found.labelled == {"address": "Elm Court, stairs"}
