@@ -265,7 +265,7 @@ def above(
 
 
 def _of_another_home(rows: Sequence[Numbered], fields_of: Callable[[str], str | None]) -> int:
-    """The last row that labels a home as one below it does: it is of another, of which nothing is listed. 0 for none."""
+    """The last row that labels a home as one below it does, as it is of another that lists nothing; 0 for none."""
     seen: set[str] = set()
     for row in reversed(rows):
         cells = [[cell.strip() for cell in cells if cell.strip()] for _, cells in _on_lines(row)]
