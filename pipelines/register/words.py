@@ -8,6 +8,15 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.phrases import phrases_within, within
+from pipelines.register.place_words import (
+    BELOW,
+    DUCT_SEEN_FROM,
+    ELEVATION,
+    FLOORS,
+    OF_COMMON_PARTS,
+    OUTSIDE,
+    without_floor,
+)
 from pipelines.register.result_words import NOT_ENTERED, REST_CLEAR, SIGNED, by_parts
 
 SEARCHED_WITHIN = (
@@ -74,47 +83,17 @@ LIKELIHOOD = re.compile(r"^\s*[0-3]\s*[,;/+]\s*([0-3])\s*[,;/+]\s*[0-3]\s*$")
 FIGURE_BEFORE_WORDS = re.compile(r"^\W*([0-3])(?:\.0)?\W+([a-z]{3}.*)$", re.I)
 """`2 - easily disturbed`."""
 GRADES = ("low", "medium", "high")
+VERDICT = re.compile(
+    r"\b(?:only|just|overall|generally)\s+((?:very )?(?:slight|minor|light|superficial|low)(?:ly)? damaged?)\b", re.I
+)
+"""What a surveyor makes of what was seen: `lid cracked; only slight damage`."""
 WITHIN_FLOORS = ("riser", "meter_cupboard", "airing_cupboard", "under_stairs", "bin_store", "plant_room", "garage")
 """Rooms that stand on landings."""
-ON_FLOOR = re.compile(
-    r"^(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|top|lower|upper|basement)\b|^(?:roof|walls?)$", re.I
-)
-ON_LANDING = re.compile(
-    r"\s+(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|fifth|top|lower|upper) (?:floor|flr|fl) "
-    r"(?:landing|lobby|corridor)$",
-    re.I,
-)
-"""The landing that a room stands on: `Riser 1st floor landing`."""
-OF_COMMON_PARTS = re.compile(r"^(?:communal|comm|common(?: parts)?|landlord'?s?)\s*[-–:]\s*(?=\w)", re.I)
-BELOW = (
-    (
-        re.compile(r"\b(?:below|beneath|under(?:neath)?)\W+(?:the )?(?:main )?(?:stairs?\b|staircase|stairway)", re.I),
-        "under_stairs",
-    ),
-    (re.compile(r"^(?:void|space|crawl space)\W+(?:below|beneath|under(?:neath)?)\b.*\bfloor", re.I), "floor_void"),
-    (re.compile(r"\b[01](?:\.\d+)? ?m (?:above|from|off) (?:the )?ground\b", re.I), "external_low"),
-)
-"""Places that are said by what they are below, or by how high they are."""
-OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
 ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
 """Behind which an outside wall stands: `Ext. - panel under lounge window`."""
-FLOORS = re.compile(
-    r"\b(?:l?gf|ground|\d+f|\d+(?:st|nd|rd|th))\s*(?:[-–]|to)\s*(?:\d+f|\d+(?:st|nd|rd|th)|top)\b(?: floors?)?", re.I
-)
-"""From which floor to which: `Stairs GF-3F soffits`."""
-DUCT_SEEN_FROM = re.compile(
-    r"^(.*?\w)\s+[-–—:]\s+(?:\w+ )?(?:duct|riser|void)s?(?: access)? (?:panel|pnl|boxing|casing)s?$", re.I
-)
-"""What closes a duct and is in the room from which it is seen: `Hall - service duct panel`."""
 LONG_WORD, LEAST_RESPELT = 6, 0.82
 WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.79
-
-
-def without_floor(room: str) -> str:
-    """A room without what says on which floor it is: `Riser cupboard, 1st floor landing`."""
-    head, _, tail = room.partition(",")
-    return head if ON_FLOOR.match(tail.strip()) else ON_LANDING.sub("", room)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -260,6 +239,9 @@ def _place_by_rule(written: str, known: Mapping[str, str]) -> tuple[str | None, 
     if OUTSIDE.match(written):
         room = recognise_word("place", OUTSIDE.sub("", written), known)[0]
         return ("external_wall", "several") if room in ROOMS else None
+    if (part := ELEVATION.sub("", written)) != written:
+        term = recognise_word("place", part, known)[0]
+        return (term, "within") if term and term not in ROOMS else None
     if (head := without_floor(written)) != written:
         term = recognise_word("place", head, known)[0]
         return (term, "within") if term in WITHIN_FLOORS else None
@@ -283,6 +265,8 @@ def _graded(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | 
     corner broken`; `good` says too little."""
     if (changed := CHANGED_TO.match(written)) and (now := recognise_word("damage", changed[1], known))[0]:
         return now[0], "within" if now[1] == "known" else now[1]
+    if (verdict := VERDICT.search(written)) and (term := recognise_word("damage", verdict[1], known)[0]):
+        return term, "several"
     parts = re.split(r"\s[-–—]\s|[:,;(]", written, maxsplit=1)
     term = known.get(plain(parts[0]))
     if len(parts) < 2 or term not in GRADES:

@@ -207,10 +207,14 @@ select
             )
             then 'none'
         -- a description that names no material, beside a column that does
-        else coalesce(product.term, named.term)
+        else coalesce(product.term, named.term, of_sample.product)
     end as product_term,
     product_term <> product.term as is_product_guessed,
-    if(product.term is null and named.term is not null, 'beside', product.how) as product_how,
+    case
+        when product.term is not null or coalesce(named.term, of_sample.product) is null then product.how
+        when named.term is not null then 'beside'
+        else 'of sample'
+    end as product_how,
     case when k.said.product is null then product.alternatives end as product_alternatives,
     debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
     -- `Vinyl tiles (NAD) on adhesive (CH)`: a layer may have a result of its own
@@ -306,6 +310,13 @@ left join reference.product_families as family_of_row on product.term = family_o
 left join reference.product_families as family_of_sample
     on struct_extract(u.found_in_sample, 'product') = family_of_sample.product
 left join recognised_words as named on named.field = 'product' and u.product_beside = named.written
+-- what is not named, but refers to a sample: `Boxing, as S12`
+left join materials_of_samples as of_sample
+    on
+        u.path = of_sample.path
+        and u.sheet is not distinct from of_sample.sheet
+        and u.line_number = of_sample.row_number
+        and u.product is not null
 left join recognised_words as debris on debris.field = 'debris' and u.product = debris.written
 left join recognised_words as unit on unit.field = 'extent_unit' and u.extent_unit = unit.written
 left join recognised_words as identification
