@@ -18,7 +18,7 @@ from pipelines.register.home_remarks import home_and_remark
 from pipelines.register.keys import keys_said
 from pipelines.register.layout import PROPERTY, RESULTS
 from pipelines.register.lists import rooms_said, says_nothing
-from pipelines.register.papers import SECTION
+from pipelines.register.papers import SECTION, opens_paper
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import PAGE_FOOT, REMARK, SIGNED, TOTALS, is_count, page_furniture, without_figures
 from pipelines.register.spellings import respelt
@@ -188,6 +188,9 @@ def _alone(sheet: Sheet, text: str, field_of: str | None, furniture: Container[s
         return "layout", text, {}, text, ()
     if without_figures(text) in furniture:
         return "remark", text, {}, None, ()
+    if opens_paper(text):
+        sheet.home = {}
+        return "one cell", text, {}, None, ()
     if home := sheet.names(text):
         sheet.home = home
         return "layout", text, sheet.at(text), None, ()

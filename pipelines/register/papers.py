@@ -3,6 +3,7 @@ what its letter tells of the home and the visit."""
 
 import re
 from collections.abc import Container, Sequence
+from itertools import takewhile
 
 from pipelines.register.dates import is_date
 from pipelines.register.words import plain
@@ -33,14 +34,30 @@ MOST_WORDS = 5
 
 
 def begins_paper(lines: Sequence[str], streets: Container[str]) -> bool:
-    """Whether lines above a table begin another paper that was put below the last: a letter, or a numbered title that
-    names a firm or stands beside a day, street or block of its own."""
-    if any(map(LETTER.match, lines)):
+    """Whether lines above a table begin another paper below the last: a letter, a numbered title that names a firm or
+    stands beside a day, street or block of its own, a firm beside such, or a line that tells both day and block."""
+    if any(map(opens_paper, lines)):
         return True
-    numbered = [line for line in lines if SECTION.match(line)]
-    return any(map(FIRM.search, numbered)) or (
-        bool(numbered) and any(day_within(line) or streets_within(line, streets) for line in lines)
-    )
+    bare = [line for line in lines if not ADDRESS_FIRST.match(SECTION.sub("", line))]
+    days, blocks = [day_within(line) for line in bare], [streets_within(line, streets) for line in bare]
+    is_titled = any(map(SECTION.match, lines)) or any(map(FIRM.search, bare))
+    return (is_titled and any((*days, *blocks))) or any(map(all, zip(days, blocks, strict=True)))
+
+
+def opens_paper(line: str) -> bool:
+    """Whether a line by itself begins a paper: a letter, or the number and name of a firm."""
+    return LETTER.match(line) is not None or (SECTION.match(line) is not None and FIRM.search(line) is not None)
+
+
+def until_paper(rows: Sequence[tuple[int, Sequence[str]]], last: int) -> list[tuple[int, Sequence[str]]]:
+    """The rows of a sheet up to the first line below row `last` that begins another paper, as what stands below that is
+    not of the table above."""
+    return list(takewhile(lambda row: row[0] <= last or not _is_opening(row[1]), rows))
+
+
+def _is_opening(cells: Sequence[str]) -> bool:
+    filled = [cell for cell in cells if cell.strip()]
+    return len(filled) == 1 and opens_paper(filled[0].strip())
 
 
 def day_told(lines: Sequence[str]) -> dict[str, str]:

@@ -91,12 +91,6 @@ with said as (
                     )
             else
                 coalesce(
-                    -- a star says that it was not taken here
-                    if(
-                        (path, coalesce(sheet, '')) in (select (s.path, s.sheet_key) from starred_samples as s),
-                        'as ' || nullif(regexp_extract(cells[sample_ref_at], '^([A-Za-z0-9].*?)\s*\*+$', 1), ''),
-                        null
-                    ),
                     -- `S/PRES K01` says what it is taken for, and by which sample
                     'as ' || nullif(struct_extract(presumed_as(cells[sample_ref_at]), 'sample'), ''),
                     nullif(cells[sample_ref_at], ''),

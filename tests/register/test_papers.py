@@ -5,7 +5,7 @@ import pytest
 from pipelines.register.contents import Contents
 from pipelines.register.home_lines import NAMES, Sheet, begun
 from pipelines.register.lines import _line
-from pipelines.register.papers import begins_paper, day_told, streets_within
+from pipelines.register.papers import begins_paper, day_told, streets_within, until_paper
 from pipelines.register.reader import Reader
 
 STREETS = frozenset({"elm court", "elm court mews", "high street"})
@@ -56,6 +56,10 @@ def test_streets_are_sought_among_other_words_the_longest_first() -> None:
         ("2. Areas not accessed", False),
         ("To the rear of the house", False),
         ("Plover Surveyors Ltd", False),
+        ("Plover Surveyors Ltd, for Elm Court", True),
+        ("Elm Court, visited with the caretaker on 2 May 2024", True),
+        ("Visited with the caretaker on 2 May 2024", False),
+        ("12 High Street: visited again on 2 May 2024", False),
     ],
 )
 def test_a_letter_or_a_numbered_firm_begins_another_paper(line: str, is_paper: bool) -> None:
@@ -75,7 +79,7 @@ def test_two_blocks_in_a_letter_name_none(sheet: Sheet) -> None:
 
 def test_what_is_said_of_the_homes_goes_before_what_a_remark_mentions(sheet: Sheet) -> None:
     begun(sheet, COLUMNS, above("Elm Court", "Surveyed on 1 May 2024"), True)
-    begun(sheet, OTHERS, above("As at High Street, visited 2 May 2024"), True)
+    begun(sheet, OTHERS, above("As at High Street"), True)
     assert sheet.said["address"] == "Elm Court"
     assert sheet.said["surveyed_on"] == "1 May 2024"
 
@@ -94,3 +98,12 @@ def test_a_number_of_a_paper_is_no_house_number(line: str, sheet: Sheet) -> None
 
 def test_a_numbered_note_below_the_items_is_a_remark(sheet: Sheet) -> None:
     assert _line(sheet, ["3. Quantities are approximate"], COLUMNS, None, ())[0] == "remark"
+
+
+def test_rows_below_a_letter_are_not_of_the_table_above(sheet: Sheet) -> None:
+    rows = [(1, ["Dear Ms Hale, below"]), (2, ["Room"]), (3, ["Hall"]), (5, ["2. Plover Ltd", ""]), (6, ["Flat 1"])]
+    assert [number for number, _ in until_paper(rows, 2)] == [1, 2, 3]
+    assert [number for number, _ in until_paper(rows, 5)] == [1, 2, 3, 5, 6]
+    sheet.home = {"address": "4 High Street"}
+    assert _line(sheet, ["2. Plover Ltd"], COLUMNS, None, ())[0] == "one cell"
+    assert not sheet.home
