@@ -9,7 +9,7 @@ from pipelines.register import labels, layout
 from pipelines.register.dates import is_date
 from pipelines.register.labels import CONTINUED
 from pipelines.register.layout import PROPERTY
-from pipelines.register.papers import LETTER, SECTION, begins_paper, day_told, streets_within
+from pipelines.register.papers import LETTER, SECTION, begins_paper, block_told, day_told
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import FURNITURE, REMARK
 from pipelines.register.visit_lines import DATED, apart, visit_alone, visit_beside, with_visit
@@ -166,14 +166,6 @@ class Sheet:
         street = KIND_OR_CODE.sub("", text)
         return text if street != text and self.is_in_stock(street) else None
 
-    def block_within(self, lines: Sequence[str]) -> dict[str, str]:
-        """The one street or block of the stock list that the first of several lines names which names any: `as promised
-        what we found at Elm Court`."""
-        streets = self.reader.contents.stock.get("street", frozenset())
-        named = (streets_within(line, streets) for line in lines)
-        found = next(filter(None, named), set[str]())
-        return {"address": found.pop()} if len(found) == 1 else {}
-
     def is_home_of_street(self, text: str) -> bool:
         """Whether a text is a number at a street of the stock list, and what stands behind a dash or in brackets."""
         number = HOME_NUMBER.match(text)
@@ -305,10 +297,11 @@ def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property:
     pairs = next((visit for line in lines if (visit := visit_alone(line, survey_types))), {}) | pairs
     if "surveyed_on" not in pairs and "surveyed_on" not in sheet.said:
         pairs = day_told(lines) | pairs
+    streets = sheet.reader.contents.stock.get("street", frozenset())
     within: Mapping[str, str] = {}
     if has_property:
         within = next((named for line in lines if (named := sheet.names(line)) and "address" in named), {})
-        within = within or (sheet.said.keys().isdisjoint(PROPERTY) and sheet.block_within(lines)) or _by_file(sheet)
+        within = within or (sheet.said.keys().isdisjoint(PROPERTY) and block_told(lines, streets)) or _by_file(sheet)
     elif not pairs.keys() & set(PROPERTY) or plain(pairs.get("property_ref", "")) not in known:
         within = next((sheet.at(line) for line in lines if sheet.names(line)), {})
         if not within and not sheet.said.keys() & set(PROPERTY):

@@ -61,10 +61,22 @@ def _is_opening(cells: Sequence[str]) -> bool:
 
 
 def day_told(lines: Sequence[str]) -> dict[str, str]:
-    """The day on which the nearest line of a letter that tells one says that somebody came."""
-    bare = [SECTION.sub("", line) for line in lines]
-    days = (day_within(line) for line in bare if not ADDRESS_FIRST.match(line))
-    return next(({"surveyed_on": day} for day in days if day), {})
+    """The one day on which the lines of a letter say that somebody came."""
+    bare = [SECTION.sub("", line) for line in _of_paper(lines)]
+    days = {day for line in bare if not ADDRESS_FIRST.match(line) and (day := day_within(line))}
+    return {"surveyed_on": days.pop()} if len(days) == 1 else {}
+
+
+def block_told(lines: Sequence[str], streets: Container[str]) -> dict[str, str]:
+    """The one street or block of the stock list that the lines of a letter name: `what we found at Elm Court`."""
+    named = set[str]().union(*(streets_within(line, streets) for line in _of_paper(lines)))
+    return {"address": named.pop()} if len(named) == 1 else {}
+
+
+def _of_paper(lines: Sequence[str]) -> list[str]:
+    """Lines above a table, nearest first, up to the one that begins its paper."""
+    opening = next((nth for nth, line in enumerate(lines) if opens_paper(line)), len(lines))
+    return list(lines[: opening + 1])
 
 
 def day_within(text: str) -> str | None:

@@ -5,7 +5,7 @@ import pytest
 from pipelines.register.contents import Contents
 from pipelines.register.home_lines import NAMES, Sheet, begun
 from pipelines.register.lines import _line
-from pipelines.register.papers import begins_paper, day_told, streets_within, until_paper
+from pipelines.register.papers import begins_paper, block_told, day_told, streets_within, until_paper
 from pipelines.register.reader import Reader
 
 STREETS = frozenset({"elm court", "elm court mews", "high street"})
@@ -70,6 +70,15 @@ def test_a_letter_names_the_block_and_the_day_of_the_homes_below(sheet: Sheet) -
     home = begun(sheet, COLUMNS, above("Hi Jo, what we found at Elm Court, we went round on 7 May 2015"), True)
     assert home[NAMES.index("surveyed_on")] == "7 May 2015"
     assert sheet.said["address"] == "elm court"
+
+
+def test_several_days_or_blocks_in_the_lines_of_a_letter_tell_none_but_one_before_it_is_not_of_it() -> None:
+    letter = ["Keys from High Street.", "We went round on 7 May 2015.", "Hi Jo, what we found at Elm Court"]
+    assert block_told(letter, STREETS) == {}
+    assert block_told(letter[1:], STREETS) == {"address": "elm court"}
+    assert block_told([*letter[1:], "End of High Street"], STREETS) == {"address": "elm court"}
+    assert day_told([*letter, "Visited on 1 May 2015"]) == {"surveyed_on": "7 May 2015"}
+    assert day_told(["Visited on 8 May 2015", *letter]) == {}
 
 
 def test_two_blocks_in_a_letter_name_none(sheet: Sheet) -> None:
