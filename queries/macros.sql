@@ -368,3 +368,11 @@ coalesce(
     end,
     false
 );
+
+-- What a cell of samples says that names another sample for what is presumed there: `S/PRES K01`, `presumed as S12`.
+create macro presumed_as(cell) as regexp_extract(
+    cell,
+    '(?i)^\W*((?:s(?:tr(?:ongly)?)?\.?[\s/-]*)?(?:pres|ass)(?:umed)?\.?)[\s:,(–-]+'
+    || '(?:(?:as|see|same as|like|ref|per)\s+)?(?:sample\s+)?([A-Z]{1,4}[-/.]?[0-9]{1,6}[A-Z]?)\)?$',
+    ['said', 'sample']
+);

@@ -22,6 +22,7 @@ from pipelines.register import (
     places,
     results,
     terms,
+    told_columns,
 )
 
 STAGE = "register"
@@ -56,6 +57,7 @@ SAMPLES = (
     "sample_joins",
     "sample_fates",
     "analyses",
+    "materials_of_samples",
 )
 READINGS = (
     "properties",
@@ -108,6 +110,7 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
         keys = legends.decode(con, readers["registers"])
         lookups.join(con, readers["registers"], readers["samples"])
         written = across.take_apart(con, readers["registers"], keys)
+        told_columns.read(con, readers["registers"])
         foot_results.read_foots(con, readers["registers"], readers["samples"])
         _make(con, ("row_shapes", "extents_of_each", "blanks_repeated", "worst_grades"), settings)
         reader = headings.recognise(con, written, keys)

@@ -7,7 +7,7 @@ from itertools import groupby, takewhile
 
 from pipelines.register import layout, score_columns
 from pipelines.register.contents import APART, MOSTLY
-from pipelines.register.house_numbers import with_house_numbers
+from pipelines.register.house_numbers import with_house_numbers, with_unit_numbers
 from pipelines.register.meanings import (
     BY_CONTENTS_ALONE,
     BY_LAST,
@@ -20,7 +20,7 @@ from pipelines.register.meanings import (
     fields_in,
 )
 from pipelines.register.reader import Reader
-from pipelines.register.sole_columns import by_homes_alone, with_days_sent, with_rooms
+from pipelines.register.sole_columns import by_homes_alone, with_days_sent, with_descriptions, with_rooms
 from pipelines.register.sums_apart import by_sums_apart
 from pipelines.register.visit_columns import of_visits, without_visits
 from pipelines.register.words import plain
@@ -83,10 +83,11 @@ def read_columns(block: layout.Block, below: Sequence[Sequence[str]], reader: Re
         for column, held in zip(read, values, strict=True)
     ]
     read = with_days_sent(read, values, reader)
-    read = by_homes_alone(with_rooms(read, values, reader), values, reader)
+    read = by_homes_alone(with_descriptions(with_rooms(read, values, reader), values, reader), values, reader)
     if earlier:
         read = of_visits(read, {at: sure for at, sure in earlier.items() if not block.labels[at]})
         read = [replace(column, heading=heading) for column, heading in zip(read, written, strict=True)]
+    read = with_unit_numbers(read, values, reader)
     read = score_columns.by_headings(_with_home(read, values, reader), values, reader)
     read = score_columns.with_type_score(read, values, reader)
     read = _without_counts(read, [cells for cells in below if sum(map(bool, map(str.strip, cells))) > 1], reader)

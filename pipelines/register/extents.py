@@ -37,6 +37,9 @@ IN_FIGURES = {"half a dozen": 6, "a dozen": 12, "a couple": 2, "a pair": 2}
 BEFORE = re.compile(r"\s*\((?:was|were|previously|formerly|prev\.?)\b[^()]*\)")
 EACH = re.compile(rf"^({NUMBER}(?:(?:,\s+|,?\s*and\s+|\s*[&+]\s*){NUMBER})+)\s*([a-z].*)$")
 """Figures one after the other: `11, 9 and 6 sq m`."""
+AND, FIGURE_AND_UNIT = re.compile(r"(?:,\s+|,?\s*\band\b|\s*[&+])\s*"), re.compile(rf"^{NUMBER}\s*([a-z].*)$")
+COUNT_ALONE = re.compile(rf"[,;(]\s*({'|'.join(COUNTS)})(?: off| no\.?)?\s*(?=[,;.)]|$)")
+"""How many there are, between the marks of a description without figures: `Cistern of resin, one.`"""
 PER_ROOM = re.compile(r"(?<=[a-z2.])\s*(?:\(\s*)?\b(?:each(?: room)?|per room|in each(?: room)?|apiece)\s*\)?\s*$")
 """Behind a unit, what says that as much is in each of several rooms: `11 sq m each`."""
 COUNT_BEFORE = re.compile(r"^\d+ [a-z ]+,\s*(?=(?:approx\.?|about|c\.|~)?\s*\d+(?:\.\d+)?\s*(?:m2|sq\.? ?m|sqm)\b)")
@@ -81,7 +84,16 @@ def each(written: str) -> str | None:
 
 def _plain(written: str) -> str:
     text = " ".join(written.lower().replace("²", "2").replace("³", "3").split())
-    return BEFORE.sub("", re.sub(r"(?<=\d),(?=\d{3}\b)", "", text))
+    return _of_one_unit(BEFORE.sub("", re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)))
+
+
+def _of_one_unit(text: str) -> str:
+    """Figures with one unit each, with it behind the last: `15 m2 + 4 m2` is `15 + 4 m2`."""
+    pieces = [FIGURE_AND_UNIT.match(piece) for piece in AND.split(text)]
+    said = [piece.groups() for piece in pieces if piece]
+    if len(said) < max(2, len(pieces)) or len({unit for _, unit in said}) > 1:
+        return text
+    return f"{' + '.join(number for number, _ in said)} {said[0][1]}"
 
 
 def _in_decimals(text: str) -> str:
@@ -103,6 +115,8 @@ def extent(written: str, written_unit: str | None, units: Mapping[str, str]) -> 
         text = EACH.sub(lambda found: f"approx {together:g} {found[found.re.groups]}", text)
     text = PER_ROOM.sub("", COUNT_BEFORE.sub("", text))
     text = HALF.sub("0.5 ", text)
+    if (alone := COUNT_ALONE.search(text)) and not re.search(r"\d", text):
+        return float(COUNTS.index(alone[1]) + 1), "nr", "vague"
     text = COUNTED_BY_EYE.sub(_in_figures, text)
     text = WORDS_FIRST.sub(_in_figures, text)
     typed, text = text, LETTERS.sub(lambda said: FIGURES[said[0]], text)

@@ -15,6 +15,7 @@ from pipelines.register.columns import read_columns, without_repeats
 from pipelines.register.contents import Contents
 from pipelines.register.key import Key
 from pipelines.register.meanings import Column, fields_in
+from pipelines.register.papers import until_paper
 from pipelines.register.reader import NOT_NEEDED, Reader, in_full
 from pipelines.register.sole_columns import NOBODY_IN
 from pipelines.register.visit_columns import rows_in_full_years
@@ -128,7 +129,10 @@ def _recognise(
         first_rows=[block.first for *_, block in found.values()],
         heading_rows=[block.last for *_, block in found.values()],
     )
-    lines = {key: [line[2:] for line in of] for key, of in groupby(near, key=lambda row: row[:2])}
+    lines = {
+        key: until_paper([line[2:] for line in of], found[key[0]][3].last)
+        for key, of in groupby(near, key=lambda row: row[:2])
+    }
     below = _below_alike(found, lines)
     read_above: dict[tuple[str, str | None], list[Table]] = {}
     for (start, after), rows in lines.items():

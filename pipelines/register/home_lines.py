@@ -9,6 +9,7 @@ from pipelines.register import labels, layout
 from pipelines.register.dates import is_date
 from pipelines.register.labels import CONTINUED
 from pipelines.register.layout import PROPERTY
+from pipelines.register.papers import LETTER, SECTION, begins_paper, block_told, day_told
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import FURNITURE, REMARK
 from pipelines.register.visit_lines import DATED, apart, visit_alone, visit_beside, with_visit
@@ -96,9 +97,13 @@ class Sheet:
     fields: Sequence[str | None] = ()
     """What the columns of the table hold."""
 
-    def begin(self, fields: Sequence[str | None], has_property: bool) -> bool:
-        """Begin a table: one of other columns that names its homes itself is not of the visit to the home above it.
-        Whether that is so."""
+    def begin(self, fields: Sequence[str | None], has_property: bool, is_paper: bool = False) -> bool:
+        """Begin a table: one of other columns that names its homes itself is not of the visit to the home above it, and
+        one that begins another paper is of nothing that stands above that. Whether that is so."""
+        if is_paper and self.fields and list(self.fields) != list(fields):
+            self.said, self.home, self.visit, self.is_visit_of_home = {}, {}, {}, False
+            self.fields = fields
+            return True
         home = self.home or self.said
         is_home = "property_ref" in home or ADDRESS_BEGINS.match(home.get("address", "")) is not None
         is_another = has_property and is_home and bool(self.fields) and list(self.fields) != list(fields)
@@ -194,9 +199,9 @@ class Sheet:
 
     def names(self, text: str) -> dict[str, str] | None:
         """The property that a line without label names: by a reference of the stock list, or as an address."""
-        if REMARK.search(text) or labels.begins_with_day(text):
+        if REMARK.search(text) or LETTER.match(text) or labels.begins_with_day(text):
             return None
-        text = NTH_SITE.sub("", CONTINUED.sub("", apart(text)[0]))
+        text = SECTION.sub("", NTH_SITE.sub("", CONTINUED.sub("", apart(text)[0])))
         text = KIND_OF_HOMES.sub(",", text, count=1).strip(" ,")
         tokens = [token for token in re.split(r"[\s,;:()]+", text) if token]
         known = self.reader.contents.stock.get("property_ref", frozenset())
@@ -268,7 +273,9 @@ def begun(
     sheet: Sheet, fields: Sequence[str | None], above: Sequence[Mapping[str, str | None]], has_property: bool
 ) -> list[str | None]:
     """The property and visit that hold for a table that begins; a blank ends what lines above said of a visit."""
-    is_another = sheet.begin(fields, has_property)
+    lines = [said["value"] or "" for said in above if not said["field"]]
+    streets = sheet.reader.contents.stock.get("street", frozenset())
+    is_another = sheet.begin(fields, has_property, begins_paper(lines, streets))
     home = _home(sheet, above, has_property)
     day = NAMES.index("surveyed_on")
     if "surveyed_on" not in sheet.said and not home[day] and sheet.name and is_date(sheet.name):
@@ -288,9 +295,13 @@ def _home(sheet: Sheet, above: Sequence[Mapping[str, str | None]], has_property:
     known = sheet.reader.contents.stock.get("property_ref", frozenset())
     survey_types = sheet.reader.contents.terms.get("survey_type", {})
     pairs = next((visit for line in lines if (visit := visit_alone(line, survey_types))), {}) | pairs
+    if "surveyed_on" not in pairs and "surveyed_on" not in sheet.said:
+        pairs = day_told(lines) | pairs
+    streets = sheet.reader.contents.stock.get("street", frozenset())
     within: Mapping[str, str] = {}
     if has_property:
-        within = next((named for line in lines if (named := sheet.names(line)) and "address" in named), _by_file(sheet))
+        within = next((named for line in lines if (named := sheet.names(line)) and "address" in named), {})
+        within = within or (sheet.said.keys().isdisjoint(PROPERTY) and block_told(lines, streets)) or _by_file(sheet)
     elif not pairs.keys() & set(PROPERTY) or plain(pairs.get("property_ref", "")) not in known:
         within = next((sheet.at(line) for line in lines if sheet.names(line)), {})
         if not within and not sheet.said.keys() & set(PROPERTY):

@@ -17,7 +17,8 @@ UNIT_HEADING = re.compile(r"^(?:unit|plot|flat|house|bungalow)s?(?: ?(?:no|nr|nu
 WORDS = re.compile(r"^[a-z]{3,} ", re.I)
 TOTAL = re.compile(r"^\W*(?:(?:sub|grand)\W*)?totals?\b", re.I)
 HOUSE_NUMBER = re.compile(
-    r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$|^(?:comm|communal|common|landlord'?s?|ll)\.?$",
+    r"^(?:(?:fl|flat|apt|apartment|unit|no)\.?\s*)?\d{1,4}[a-z]?(?:\.0)?(?:\s*(?:,|&|and|-|to)\s*\d{1,4}[a-z]?)*$"
+    r"|^(?:comm|communal|common|shared|landlord'?s?|ll)(?: (?:areas?|parts?))?\.?$",
     re.I,
 )
 HOMES_MOST = 0.9
@@ -61,6 +62,25 @@ def with_house_numbers(read: list[Column], below: Sequence[Sequence[str]], reade
         return read
     column = replace(read[at], field="address", confidence=0.75, reason="numbers of homes, as rows go on below them")
     return [*read[:at], column, *read[at + 1 :]]
+
+
+def with_unit_numbers(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns, where `Unit No` holds numbers of homes and what they share, none of them a reference of the stock
+    list: it is then the number of a home of the street or block."""
+    share = reader.contents.share
+    why = "numbers of homes, none of which is a reference of the stock list"
+
+    def is_number(column: Column, held: Sequence[str]) -> bool:
+        n_homes = sum(1 for value in held if HOUSE_NUMBER.match(value))
+        is_unit = column.field == "property_ref" and UNIT_HEADING.match(column.heading) is not None
+        return is_unit and bool(held) and n_homes >= MOST * len(held) and not share("property_ref", held)
+
+    if reader.kind != "registers" or not reader.contents.stock.get("property_ref"):
+        return read
+    return [
+        replace(column, field="address", confidence=0.75, reason=why, others=()) if is_number(column, held) else column
+        for column, held in zip(read, values, strict=True)
+    ]
 
 
 def _numbered(read: Sequence[Column], below: Sequence[Sequence[str]], at: int) -> list[Sequence[str]]:

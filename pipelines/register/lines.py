@@ -18,6 +18,7 @@ from pipelines.register.home_remarks import home_and_remark
 from pipelines.register.keys import keys_said
 from pipelines.register.layout import PROPERTY, RESULTS
 from pipelines.register.lists import rooms_said, says_nothing
+from pipelines.register.papers import SECTION, opens_paper
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import PAGE_FOOT, REMARK, SIGNED, TOTALS, is_count, page_furniture, without_figures
 from pipelines.register.spellings import respelt
@@ -187,13 +188,21 @@ def _alone(sheet: Sheet, text: str, field_of: str | None, furniture: Container[s
         return "layout", text, {}, text, ()
     if without_figures(text) in furniture:
         return "remark", text, {}, None, ()
+    if opens_paper(text):
+        sheet.home = {}
+        return "one cell", text, {}, None, ()
     if home := sheet.names(text):
         sheet.home = home
         return "layout", text, sheet.at(text), None, ()
     is_room = field_of == "room" and (place[0] or respelt(text, rooms, {}))
     if is_room and not HOME.search(text):
         return "layout", text, {}, text, ()
-    is_remark = REMARK.search(text) or len(text) > LONGEST_NAME or (text.endswith(":") and sheet.says_result(text))
+    is_remark = (
+        REMARK.search(text)
+        or SECTION.match(text)
+        or len(text) > LONGEST_NAME
+        or (text.endswith(":") and sheet.says_result(text))
+    )
     return ("remark" if is_remark else "one cell"), text, {}, None, ()
 
 

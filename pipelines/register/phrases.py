@@ -23,6 +23,8 @@ BELOW, COVERING = ("under", "beneath", "below"), re.compile(r"^(?:the |a |new |f
 # Where words of several results stand together, the most cautious one counts.
 CAUTIOUS = ("identified", "strongly_presumed", "presumed", "no_access", "not_detected", "not_suspect")
 # Where words of several conditions stand together, the worst one counts.
+LEVELS = frozenset(("low level", "high level"))
+"""What may say where something is, or how badly it is damaged."""
 WORST = ("high", "poor", "medium", "fair", "low", "good")
 # These only say that a sample was taken, where a result stands beside them.
 TAKEN = frozenset(
@@ -77,7 +79,9 @@ def _cautious(longest: str, others: Sequence[str], known: Mapping[str, str]) -> 
         return min(terms, key=CAUTIOUS.index)
     if terms <= set(WORST):
         # `high` or `good` alone may be said of something else, as of a high ceiling
-        conditions = {known[phrase] for phrase in (longest, *others) if phrase not in WORST or phrase == "poor"}
+        conditions = {
+            known[phrase] for phrase in (longest, *others) if phrase not in {*WORST, *LEVELS} or phrase == "poor"
+        }
         return min(conditions or terms, key=WORST.index)
     return known[longest]
 

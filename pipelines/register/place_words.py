@@ -31,7 +31,13 @@ BELOW = (
     (re.compile(r"\b[01](?:\.\d+)? ?m (?:above|from|off) (?:the )?ground\b", re.I), "external_low"),
 )
 """Places that are said by what they are below or hold, or by how high they are."""
-OUTSIDE = re.compile(r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*[-–:,]\s*(?=\w)", re.I)
+OUTSIDE = re.compile(
+    r"^(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*(?:(?:to )?(?:the )?(?:front|rear|back|side)\b\s*)?[-–:,]\s*(?=\w)", re.I
+)
+ELEVATION = re.compile(
+    r"^(?:(?:front|rear|back|side|gable|left|right|north|south|east|west|main) )*elevation\W+(?=\w)", re.I
+)
+"""A side of a house before what is there: `Front elevation, soffit`."""
 ROOMS = frozenset(("living_room", "bedroom", "kitchen", "bathroom", "wc", "hall_landing"))
 """Behind which an outside wall stands: `Ext. - panel under lounge window`."""
 FLOORS = re.compile(
@@ -61,6 +67,9 @@ def place_by_rule(written: str, plainly: str, place_of: PlaceOf) -> tuple[str | 
     if OUTSIDE.match(written):
         room = place_of(OUTSIDE.sub("", written))[0]
         return ("external_wall", "several") if room in ROOMS else None
+    if (part := ELEVATION.sub("", written)) != written:
+        term = place_of(part)[0]
+        return (term, "within") if term and term not in ROOMS else None
     if (head := without_floor(written)) != written:
         term = place_of(head)[0]
         return (term, "within") if term in WITHIN_FLOORS else None

@@ -16,6 +16,9 @@ LEAST_OUTCOMES = 0.8
 SELDOM = 0.5
 """Share of rows in which a day stands that is given only where it is another."""
 NOBODY_IN = "the list has no items, and what is noted is that nobody came in"
+OF_MATERIALS = ("product", "position", "product_beside")
+AMOUNT = re.compile(r"\b\d+(?:[.,]\d+)?\s*(?:m2|m²|sq\.? ?m|sqm|lin\.? ?m|lm|m|metres?|no|nr)\b", re.I)
+"""How much of it there is, within a description."""
 OF_ITEMS = ("room", "product", "identification", "asbestos_types", "sample_ref", "damage")
 
 
@@ -30,6 +33,32 @@ def with_rooms(read: list[Column], values: Sequence[Sequence[str]], reader: Read
             why = f"{column.reason}; most of its cells begin with a room"
             return [*read[:at], replace(column, reason=why, also=(*column.also, "room")), *read[at + 1 :]]
     return read
+
+
+def with_descriptions(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
+    """The columns, where none is of materials but the notes beside the rooms name one in most of their cells: it is
+    read from them, and so is what no other column says of it, how much and in what state: `Insulating board boxing,
+    1.5 sq m, painted, a few scratches`."""
+    fields = fields_in(read) | {name for column in read for name in column.also}
+    if reader.kind != "registers" or "room" not in fields or not fields.isdisjoint(OF_MATERIALS):
+        return read
+    for at, (column, held) in enumerate(zip(read, values, strict=True)):
+        share = reader.contents.share
+        is_enough = len(held) >= reader.least_fields and share("product", held) >= LEAST_BEFORE
+        if column.field == "notes" and is_enough and share("notes", held) >= LEAST_BEFORE:
+            why = f"{column.reason}; no other column is of materials, and most of its cells name one"
+            said = [name for name in ("extent", "damage", "surface") if _is_said(name, held, reader)]
+            also = (*said, "notes") if fields.isdisjoint(said) else ("notes",)
+            return [*read[:at], replace(column, field="product", reason=why, also=also), *read[at + 1 :]]
+    return read
+
+
+def _is_said(name: str, held: Sequence[str], reader: Reader) -> bool:
+    """Whether several descriptions say something of a field."""
+    said = [
+        value for value in held if (AMOUNT.search(value) if name == "extent" else reader.contents.share(name, [value]))
+    ]
+    return len(said) >= max(reader.least_fields, SELDOM / 2 * len(held))
 
 
 def with_days_sent(read: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:

@@ -63,6 +63,12 @@ SIDE = re.compile(
     r"\b(?:front|rear|back|left|right|middle|main|master|small|large|first|second|third|1st|2nd|3rd|l/?h|r/?h)\b", re.I
 )
 """What tells rooms of one kind apart, where nothing else does: `Back bedroom + front bedroom`."""
+OUTER_SIDE = re.compile(
+    r"(?:ext(?:ernal(?:ly)?)?|outside)\b\.?\s*(?:(?:to )?(?:the )?(?:front|rear|back|side))?"
+    r"|(?:(?:front|rear|back|side|gable|left|right|north|south|east|west|main) )*elevation",
+    re.I,
+)
+"""The side of a house on which something is, and no room by itself: `Ext. rear`, `Front elevation`."""
 ROOF_AND = re.compile(r"^(?:main |flat )?roof\s*(?:&|\+|\band\b)", re.I)
 AND = re.compile(r"\band\b|&", re.I)
 OF_ROOMS = re.compile(r"\s+(?:ceilings|clgs|floors|flrs|walls)\s*$", re.I)
@@ -147,7 +153,8 @@ def parts(
         pieces = _layers(written, pieces, known)
     if not 2 <= len(pieces) <= PARTS_MOST or not all(pieces):
         return []
-    if field == "place" and any(plain(piece) in WHEREABOUTS or GROUNDS.match(piece) for piece in pieces):
+    is_side = field == "place" and OUTER_SIDE.fullmatch(pieces[0]) is not None
+    if is_side or (field == "place" and any(plain(piece) in WHEREABOUTS or GROUNDS.match(piece) for piece in pieces)):
         return []
     terms = _terms_of(field, pieces, known, short or {})
     if None in terms or set(terms) & set(NOT_SUSPECT):

@@ -84,6 +84,10 @@ NEVER_SEALED = re.compile(
     re.I,
 )
 """That it is not sealed, in words of which the last alone would say that it is."""
+VERDICT = re.compile(
+    r"\b(?:only|just|overall|generally)\s+((?:very )?(?:slight|minor|light|superficial|low)(?:ly)? damaged?)\b", re.I
+)
+"""What a surveyor makes of what was seen: `lid cracked; only slight damage`."""
 LONG_WORD, LEAST_RESPELT = 6, 0.82
 WORDS_ALIKE = DamerauLevenshtein.normalized_similarity
 LONGEST_SHORT, SHORTEST_MISSPELT, LEAST_ALIKE = 3, 5, 0.79
@@ -233,6 +237,8 @@ def _graded(written: str, known: Mapping[str, str]) -> tuple[str | None, str] | 
     corner broken`; `good` says too little."""
     if (changed := CHANGED_TO.match(written)) and (now := recognise_word("damage", changed[1], known))[0]:
         return now[0], "within" if now[1] == "known" else now[1]
+    if (verdict := VERDICT.search(written)) and (term := recognise_word("damage", verdict[1], known)[0]):
+        return term, "several"
     parts = re.split(r"\s[-–—]\s|[:,;(]", written, maxsplit=1)
     term = known.get(plain(parts[0]))
     if len(parts) < 2 or term not in GRADES:

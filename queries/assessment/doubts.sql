@@ -165,6 +165,7 @@ in_registers as (
                     when r.product = 'other' and r.product_text is null then 'product_missing'
                     when r.product = 'other' then 'product_unknown'
                     when r.product_how = 'beside' then 'product_beside'
+                    when r.product_how = 'of sample' then 'product_of_sample'
                     when r.product_how = 'alternatives' then 'product_alternatives'
                     when r.product_how = 'several' then 'product_several'
                     when r.product_how = 'respelt' then 'product_respelt'

@@ -76,6 +76,7 @@ answered as (
                     )
                     then sample_cell
             end,
+            nullif(struct_extract(presumed_as(cells[sample_ref_at]), 'said'), ''),
             -- a tick beside a blank result, as databases have it
             case
                 when lower(cells[strongly_presumed_at]) in ('y', 'yes', 'true', 'x', '1', '-1') then 'strongly presumed'
@@ -111,10 +112,11 @@ answered as (
                     and asbestos_types is null
                     -- also where a description beside the material says it
                     and len(list_filter(
-                        [concat_ws('; ', nullif(cells[damage_at], ''), notes), cells[position_at]],
+                        [concat_ws('; ', nullif(cells[damage_at], ''), notes), cells[position_at], cells[room_at]],
                         lambda text: regexp_matches(
                             text,
-                            '(?i)^\W*((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)'
+                            '(?i)^\W*((whole|entire|all( of)?)( the)? (unit|house|flat|property|home|dwelling)\W+)?'
+                            || '((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)'
                             || '\W+)?(no (access|entry)|not (accessed|entered)|access (refused|denied)'
                             || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
                         )

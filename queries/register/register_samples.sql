@@ -1,6 +1,6 @@
 -- One row per used register row that names a sample: which, whether as taken there or of another place (`as S12`),
--- in brackets (`(M1)`, where the file has an M1 without), in the column of samples or among the words of the result, or
--- alone in the notes; and as a laboratory names it that numbers samples within a job.
+-- in brackets or with a star (`(M1)`, `M1*`, where the file has an M1 without), in the column of samples or among the
+-- words of the result, or alone in the notes; and as a laboratory names it that numbers samples within a job.
 -- $as_of: the day that the figures hold for
 -- Kept as a step.
 with bare as (
@@ -93,7 +93,13 @@ written as (
     from register_lines as r
     inner join register_fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
-    left join bare as b on r.path = b.path and regexp_extract(r.sample_ref, '^\(([^()]+)\)$', 1) = b.sample_ref
+    left join bare as b
+        on
+            r.path = b.path
+            and coalesce(
+                nullif(regexp_extract(r.sample_ref, '^\(([^()]+)\)$', 1), ''),
+                regexp_extract(r.sample_ref, '^([A-Za-z0-9][^*]*?)\s*\*+$', 1)
+            ) = b.sample_ref
     where not f.is_layout and f.reason_code is null and coalesce(r.sample_ref, r.identification, r.notes) is not null
 ),
 

@@ -1,6 +1,7 @@
 -- One row per raw row of a table file, or per line of one that is written across: what kind of file it stands in, its
--- cells without blanks around them, with codes by their meanings and what they refer to, and how many are filled. Rows
--- of results among those of a register are of a kind of their own.
+-- cells without blanks around them, with codes by their meanings and what they refer to, and how many are filled. A
+-- line that says in words what columns there are stands as their heading. Rows of results among those of a register
+-- are of a kind of their own.
 -- Kept as a step.
 with across as (
     select distinct
@@ -14,11 +15,13 @@ written as (
         r.path,
         r.sheet,
         r.row_number,
-        coalesce(l.cells, d.cells, r.cells) as cells
+        coalesce(t.cells, l.cells, d.cells, r.cells) as cells
     from raw_rows as r
     left join decoded_rows as d
         on r.path = d.path and r.sheet is not distinct from d.sheet and r.row_number = d.row_number
     left join looked_up_rows as l on r.path = l.path and r.sheet = l.sheet and r.row_number = l.row_number
+    left join told_headings as t
+        on r.path = t.path and r.sheet is not distinct from t.sheet and r.row_number = t.row_number
     where (r.path, coalesce(r.sheet, '')) not in (
         select (path, sheet_key)
         from across

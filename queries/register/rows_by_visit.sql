@@ -91,6 +91,8 @@ with said as (
                     )
             else
                 coalesce(
+                    -- `S/PRES K01` says what it is taken for, and by which sample
+                    'as ' || nullif(struct_extract(presumed_as(cells[sample_ref_at]), 'sample'), ''),
                     nullif(cells[sample_ref_at], ''),
                     regexp_replace(nullif(cells[sample_like_at], ''), '^(?i:as |see |same as )?', 'as ')
                 )

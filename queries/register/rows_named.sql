@@ -129,6 +129,8 @@ select
         r.cells[p.product_at],
         -- and nothing else: behind a door that stayed shut a material may be named
         '(?i)^\W*(no access|n/acc(ess)?|not accessed|not accessible|inaccessible'
+        || '|would(n.t| not) let (us|me|him|her|them) in|did(n.t| not) let (us|me|him|her|them) in'
+        || '|(could not|couldn.t|did not|didn.t) get in'
         || '|(unable to|could not|couldn.t) (gain )?'
         || 'access)\W*((locked|no key|refused|tenant refused|painted shut|screwed shut)\W*)?$'
     ) as is_inaccessible,

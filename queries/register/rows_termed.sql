@@ -214,10 +214,14 @@ select
             )
             then 'none'
         -- a description that names no material, beside a column that does
-        else coalesce(product.term, named.term, made_of.term)
+        else coalesce(product.term, named.term, made_of.term, of_sample.product)
     end as product_term,
     product_term <> product.term as is_product_guessed,
-    if(product.term is null and coalesce(named.term, made_of.term) is not null, 'beside', product.how) as product_how,
+    case
+        when product.term is not null or coalesce(named.term, made_of.term, of_sample.product) is null then product.how
+        when coalesce(named.term, made_of.term) is not null then 'beside'
+        else 'of sample'
+    end as product_how,
     case when k.said.product is null then product.alternatives end as product_alternatives,
     debris.term is not null and k.said.product is null and coalesce(k.said.damage_score, 3) = 3 as is_debris,
     -- `Vinyl tiles (NAD) on adhesive (CH)`: a layer may have a result of its own
@@ -325,6 +329,13 @@ left join recognised_words as made_of
         and u.product is not null
         and u.position = made_of.written
         and made_of.term not in ('none', 'not_asbestos')
+-- what is not named, but refers to a sample: `Boxing, as S12`
+left join materials_of_samples as of_sample
+    on
+        u.path = of_sample.path
+        and u.sheet is not distinct from of_sample.sheet
+        and u.line_number = of_sample.row_number
+        and u.product is not null
 left join recognised_words as debris on debris.field = 'debris' and u.product = debris.written
 left join recognised_words as unit on unit.field = 'extent_unit' and u.extent_unit = unit.written
 left join recognised_words as identification

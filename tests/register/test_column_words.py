@@ -3,10 +3,12 @@
 Common practice, no source.
 """
 
+from dataclasses import replace
+
 import pytest
 
 from pipelines.register.contents import Contents
-from pipelines.register.house_numbers import with_house_numbers
+from pipelines.register.house_numbers import with_house_numbers, with_unit_numbers
 from pipelines.register.meanings import Column, by_words
 from pipelines.register.reader import Reader
 
@@ -80,3 +82,19 @@ def test_numbers_behind_streets_are_of_homes_also_beside_the_landlords_parts_and
     shared = [["Oak House", "LL", "Stairs"], ["25 OAK LANE", "", "Loft"]]
     assert with_house_numbers(read, [*rows, *shared], reader)[1].field == "address"
     assert with_house_numbers(read, [*rows, ["25 OAK LANE", "3", "Loft"]], reader)[1].field is None
+
+
+@pytest.mark.parametrize(
+    ("numbers", "known", "field"),
+    [
+        (["1.0", "2.0", "Shared"], "p17", "address"),
+        (["1", "2", "3"], "1", "property_ref"),
+        (["U-17", "U-18", "U-19"], "p17", "property_ref"),
+    ],
+)
+def test_unit_numbers_are_of_homes_where_the_stock_list_has_no_such_reference(
+    numbers: list[str], known: str, field: str, reader: Reader
+) -> None:
+    of_stock = replace(reader, contents=replace(reader.contents, stock={"property_ref": frozenset((known,))}))
+    read = [Column("Unit No", "property_ref", 1.0, "")]
+    assert with_unit_numbers(read, [numbers], of_stock)[0].field == field

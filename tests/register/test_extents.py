@@ -12,6 +12,9 @@ UNITS = {"m2": "m2", "sq": "m2", "sq m": "m2", "m": "m", "lm": "m", "no": "nr"}
     [
         ("12 m2", None, (12, "m2", "known")),
         ("12", "m2", (12, "m2", "known")),
+        ("15 m2 + 4 m2", None, (19, "m2", "vague")),
+        ("15 m2 + 4 lm", None, (15, "m2", "vague")),
+        ("Cistern in moulded resin, one. Sound.", None, (1, "nr", "vague")),
         ("1,5", "m2", (1.5, "m2", "comma")),
         ("12,75 m²", None, (12.75, "m2", "comma")),
         ("1,500", "m2", (1500, "m2", "known")),

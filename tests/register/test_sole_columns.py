@@ -58,3 +58,21 @@ def test_the_day_of_sending_is_that_of_the_visit_where_this_is_told_if_it_is_ano
 ) -> None:
     rows = [["Mon 3 Feb 25 09:41", "1 Elm Row", day, "AIB"] for day in days]
     assert fields(["Sent", "Address", "Day on site if not today", "Material"], rows, reader)[0] == (field,)
+
+
+DESCRIPTIONS = (
+    "Ceiling finished in Artex, about 18 sq m, emulsioned and undamaged.",
+    "Insulating board boxing, 1.5 sq m, painted, a few scratches.",
+    "Floor tiles, vinyl, 4 sq m, undamaged and sealed.",
+    "Nothing suspicious.",
+)
+
+
+def test_notes_that_describe_materials_say_what_no_other_column_does(reader: Reader) -> None:
+    rows = [["Kitchen", said, "amosite"] for said in DESCRIPTIONS]
+    read = ("product", "extent", "damage", "surface", "notes")
+    assert fields(["Room", "Observations", "Result"], rows, reader)[1] == read
+    beside = [[*row, "AIB"] for row in rows]
+    assert fields(["Room", "Observations", "Result", "Material"], beside, reader)[1] == ("notes",)
+    few = [["Kitchen", said, "amosite"] for said in ("Tenant in", "Artex ceiling, see plan", "Dog", "No lights")]
+    assert fields(["Room", "Observations", "Result"], few, reader)[1] == ("notes",)

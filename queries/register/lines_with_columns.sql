@@ -1,0 +1,34 @@
+-- One row per line of a register that may say in words what the columns of the rows below it are, and row up to six
+-- below. Of one cell, with three marks or more that part short texts: `it goes flat / room / what it is / how much`.
+with lines as (
+    select
+        r.path,
+        r.sheet,
+        r.row_number,
+        array_to_string(r.cells, '') as text
+    from raw_rows as r
+    inner join source_sheets as s on r.path = s.path and r.sheet is not distinct from s.sheet
+    where
+        s.kind = 'registers'
+        -- few rows have these marks, and to look is cheap
+        and len(list_filter(r.cells, lambda cell: trim(cell) <> '')) = 1
+        and regexp_matches(
+            array_to_string(r.cells, ''),
+            '([^/]{2,60}/){3}|([^,]{2,60},){3}|([^|]{2,60}\|){3}|([^;]{2,60};){3}'
+            || '|( [-–—] .{2,60}){3}|( then .{2,60}){3}'
+        )
+)
+
+select
+    n.path,
+    n.sheet,
+    n.row_number,
+    n.text,
+    b.cells
+from lines as n
+inner join raw_rows as b
+    on
+        n.path = b.path
+        and n.sheet is not distinct from b.sheet
+        and b.row_number between n.row_number + 1 and n.row_number + 6
+order by n.path, n.sheet nulls first, n.row_number, b.row_number
