@@ -115,7 +115,7 @@ answered as (
                         lambda text: regexp_matches(
                             text,
                             '(?i)^\W*((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)'
-                            || '\W+)?(no (access|entry)|not (accessed|entered)|access (refused|denied)'
+                            || '\W+)?(no (access|entry)|not (accessed|entered|seen|inspected)|access (refused|denied)'
                             || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
                         )
                     )) > 0
