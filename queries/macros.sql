@@ -209,11 +209,13 @@ regexp_matches(
     || '|hidden|concealed|encased|unlikely to be disturbed)\b'
 );
 
--- Whether a result is that of another home, not of this one's samples: `as Flat 2 (amosite)`, `same as 14 Elm Road`.
+-- Whether a result is that of another home, not of this one's samples: `as Flat 2 (amosite)`, `same as 14 Elm Road`,
+-- also behind what was found there: `Brown - as Flat 2`, `White (as next door)`.
 create macro refers_to_home(result) as
 regexp_matches(
     result,
-    '^\W*(?i:(same )?as( (at|in|for))?) ((?i:flat|apartment|apt|house|bungalow|number|no)\b\.? ?[0-9]{1,4}[A-Za-z]?\b'
+    '(^\W*|\s[-–—]\s+|[,;(]\s*)(?i:(same )?as( (at|in|for))?) '
+    || '((?i:next door|(flat|apartment|apt|house|bungalow|number|no)\b\.? ?[0-9]{1,4}[a-z]?)\b'
     || '|[0-9]{1,4}[A-Za-z]? [A-Z][a-z]{2})'
 );
 

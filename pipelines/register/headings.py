@@ -56,6 +56,8 @@ MADE = {
 }
 STEPS = ("columns_read", "also_read")
 TELLING_ROWS = 200
+APOSTROPHE = re.compile(r"(?<=[a-z]{2}) s\b")
+"""What an apostrophe leaves in a plain name, `dyer s court`."""
 """How many of the rows below tell whether a row is a heading."""
 MOST_ALIKE = 0.6
 """Of the columns of two headings, where the later one is the first with other words here and there."""
@@ -312,9 +314,10 @@ def _decided(rows: list[tuple[str, str, str, str]]) -> dict[tuple[str, str, str]
 
 
 def _stock(rows: list[tuple[str, str]]) -> dict[str, frozenset[str]]:
+    """What the property list calls its properties, by field; names with an apostrophe also without: `Dyers Court`."""
     named: dict[str, set[str]] = {}
     for name, value in rows:
-        named.setdefault(name, set()).add(value)
+        named.setdefault(name, set()).update((value, APOSTROPHE.sub("s", value)))
     return {name: frozenset(values) for name, values in named.items()}
 
 

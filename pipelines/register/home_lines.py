@@ -157,10 +157,13 @@ class Sheet:
         return is_whole or begins in known.get("street", ())
 
     def _of_stock(self, text: str) -> str | None:
-        """An address, street or block of the stock list, without what stands behind it; also `Garages, High Street`."""
+        """An address, street or block of the stock list, without what stands behind it, unless that says that it is the
+        common parts; also `Garages, High Street`."""
         if self.is_in_stock(text):
             head, *tail = DASHED.split(text, maxsplit=1)
             return text if any(map(FLAT.match, tail)) else BRACKET_ON.sub("", head)
+        if (common := COMMON.search(text)) and self.is_in_stock(text[: common.start()]):
+            return text
         if (court := GARAGE_COURT.match(text)) and self.is_in_stock(garages := f"{text[court.end() :]} Garages"):
             return garages
         street = KIND_OR_CODE.sub("", text)

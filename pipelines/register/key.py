@@ -67,7 +67,7 @@ class Key:
         text = cell.strip().removesuffix(".0")
         if text in self.meanings:
             return self.meanings[text]
-        if several := self._several(text) or self._at_place(text):
+        if several := self._several(text) or self._at_place(text) or self._before_another(text):
             return several
         if (before := WITH_SAMPLE.match(text)) and (meaning := self.decode(before[1])):
             return f"{_in_short(meaning)}{before[2]}{before[3]}"
@@ -82,6 +82,14 @@ class Key:
             return " & ".join(self.meanings[letter] for letter in text)
         written = self.meanings.get(text.upper()) or self.meanings.get(_as_begun(text))
         return written or self._of_layers(text) or self._within(text)
+
+    def _before_another(self, text: str) -> str | None:
+        """The meanings of a code that goes before others, by the dash at its end: `L-` in `L-W`, like one next door."""
+        for before, meaning in self.meanings.items():
+            is_before = len(before) > 1 and before.endswith("-") and text.startswith(before)
+            if is_before and (said := self.decode(text[len(before) :])):
+                return f"{meaning}: {said}"
+        return None
 
     def _at_place(self, text: str) -> str | None:
         """The home, or the common parts, of a street or block said by its code: `4 Elm Court` for `EC 4`."""

@@ -29,7 +29,7 @@ CODES_FROM_TO = re.compile(r"^([A-Za-z]{1,5})(\d)\s*(?:-|–|to)\s*\1(\d)$", re.
 NAMED_FROM_TO = re.compile(r"\s+\d\s*(?:-|–|to)\s*\d\s*$", re.I)
 """Codes that run on, and what they mean: `BD1-BD3 | Bedroom 1 to 3`."""
 NOT_HELD = re.compile(
-    r"\b(?:not|never|un)[ -]?(?:recorded|held|known|available|given|stated|measured|assessed)\b", re.I
+    r"\b(?:not|never|un)[ -]?(?:recorded|noted|held|known|available|given|stated|measured|assessed)\b", re.I
 )
 """What says that a value stands for none."""
 MEANING = re.compile(r"[A-Za-z].*[A-Za-z]{2}")
@@ -63,6 +63,8 @@ OVER_MEANINGS = re.compile(r"^(?:meanings?|means|stands for|in full|explanation|
 """Over the meanings of the codes below, beside what these are called: `Status | Meaning`."""
 DITTO = re.compile(r"^ditto\b", re.I)
 """What marks that repeat the cell above stand for: they are read as such, not as codes."""
+WORDS_TOGETHER = re.compile(r"^[a-z]+ (?:\S+ )*[a-z]{3,}$")
+"""An answer in several words, `not taken`, rather than codes side by side."""
 GAP_CODE = re.compile(r"^([A-Z][A-Z/+]{0,3})\s*[-–:]?\s+([A-Za-z].*[A-Za-z]{2}.*)$")
 AFTER_STOP = re.compile(r"\.\s.*$", re.S)
 IN_ONE = re.compile(r"^\s*([A-Za-z0-9+/&.*-]{1,6})\s*(?:[=:–]|\s-)\s*(\S.*)$")
@@ -180,13 +182,22 @@ def _pairs_of(cells: Sequence[str], is_named: bool) -> Iterator[tuple[str, str, 
             yield from in_order
             at += 1
         elif all(map(CODE.match, codes)) and not JOINS.intersection(codes) and _is_meaning(following):
-            apart = (re.split(mark, following) for mark in (r"\s{2,}", r"\s+"))
-            each = next((said for said in apart if len(said) == len(codes)), [following] * len(codes))
-            yield from (("", code.removesuffix(".0"), meaning) for code, meaning in zip(codes, each, strict=True))
+            yield from (("", code, meaning) for code, meaning in _each(cells[at], codes, following))
             at += 1
         elif (inside := IN_ONE.match(cells[at])) and _is_meaning(inside[2]):
             yield "", inside[1], inside[2]
         at += 1
+
+
+def _each(cell: str, codes: Sequence[str], meaning: str) -> list[tuple[str, str]]:
+    """The codes of a cell with what each means: in their order, or all the same. Words are no codes of their own but an
+    answer together: `not taken | no sample, treat as asbestos`."""
+    apart = (re.split(mark, meaning) for mark in (r"\s{2,}", r"\s+"))
+    if each := next((said for said in apart if len(said) == len(codes)), None):
+        return [(code.removesuffix(".0"), said) for code, said in zip(codes, each, strict=True)]
+    answers = STROKE.split(cell)
+    is_of_words = any(map(WORDS_TOGETHER.search, answers))
+    return [(code.strip().removesuffix(".0"), meaning) for code in (answers if is_of_words else codes)]
 
 
 def _is_meaning(text: str) -> bool:

@@ -17,11 +17,12 @@ from pipelines import queries
 from pipelines.register import layout
 from pipelines.register.coded_columns import HEADING_ROWS, Numbered, meant
 from pipelines.register.grades import in_order
-from pipelines.register.key import FEWEST_CODES, PLACE_NAME, SHORTEST_WORD, Key
+from pipelines.register.key import ABSENT, FEWEST_CODES, PLACE_NAME, SHORTEST_WORD, Key
 from pipelines.register.key_lists import listed_apart
 from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
 from pipelines.register.keys import (
     FIGURES,
+    NOT_HELD,
     keys_beside,
     keys_of,
     keys_said,
@@ -39,6 +40,8 @@ MEANT = (*CODED, "product")
 COLUMN_OF = {"identification": "Result", "asbestos_type": "Asbestos type", "product": "Material"}
 """What a column is called by the vocabulary of its codes."""
 LIST = re.compile(r"\s*,\s*")
+FORMS = re.compile(r"\s*\((?!.*\bor\b)[^()]*[,/][^()]*\)$")
+"""What a material is met as: `asbestos cement (sheet, slate, pipe)`."""
 SCALE_OF = re.compile(r"^(?:(damage|dam|condition|cond|surface|surf|acc(?:ess\w*)?)|prod(?:uct)?|asb\w*(?: type)?)\b")
 """What a material or priority assessment scores, from 0 to 3 or from 1 to 3."""
 ACCESS = re.compile(r"^acc(?:ess\w*)?\b", re.I)
@@ -201,7 +204,8 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
         return len(code) >= SHORTEST_WORD and bool(meant) and all(term == said for term, said in meant)
 
     results = words.get("identification", {})
-    meanings = {code: _result_said(_unlabelled(said, words), results) for code, said in key.meanings.items()}
+    held = {code: said for code, said in key.meanings.items() if not (code in ABSENT and NOT_HELD.match(said))}
+    meanings = {code: _result_said(_unlabelled(said, words), results) for code, said in held.items()}
     if ACCESS.match(key.name):
         meanings = {code: score[1] if (score := SCORE_BEHIND.search(said)) else said for code, said in meanings.items()}
     products = words.get("product", {})
@@ -250,7 +254,11 @@ def _about(key: Key, words: Mapping[str, Mapping[str, str]]) -> str:
 
 
 def _of_one_material(meaning: str, products: Mapping[str, str]) -> str:
-    """A meaning that lists materials, as one of them: a code stands for one material, `rope, gasket, woven tape`."""
+    """A meaning that lists materials, as one of them: a code stands for one material, `rope, gasket, woven tape`. The
+    forms in brackets are none of each item's: `asbestos cement (sheet, slate, pipe)`."""
+    head, term = FORMS.sub("", meaning), recognise_word("product", meaning, products)[0]
+    if head != meaning and term and recognise_word("product", head, products) == (term, "known"):
+        return head
     listed = [recognise_word("product", one, products)[0] for one in LIST.split(meaning)]
     return LIST.sub(" or ", meaning) if len(listed) > 2 and all(listed) and "(" not in meaning else meaning
 

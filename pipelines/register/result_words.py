@@ -61,7 +61,7 @@ LOOKED_AT = re.compile(r"\bvisual(?:ly)?\b|\bby (?:eye|sight)\b", re.I)
 SAMPLED = re.compile(r"\b(?:analys(?:ed|is|t)|samples?d?|tested|lab(?:oratory)?|bulk|bag)\b", re.I)
 FOUND_NONE = re.compile(
     r"\b(?:(?:no|nil|zero)(?: trace of)? (?:asb\w*|acms?|fib(?:re|er)s?)"
-    r"|none (?:detected|found|present|identified|seen)|none(?=\W*$)|nad(?:is?)?|neg(?:ative)?|clear"
+    r"|none (?:detected|found|present|identified|seen)|(?:none|nil)(?=\W*$)|nad(?:is?)?|neg(?:ative)?|clear"
     r"|did ?n[o']?t (?:find|detect|contain|show) (?:any )?(?:asb\w*|acms?|fib(?:re|er)s?)"
     r"|not (?:detected|found|present|asb\w*)|non[ -]?asb\w*|asbestos[ -]free|free (?:of|from) asb\w*)\b|(?<!\w)-ve\b",
     re.I,

@@ -69,6 +69,17 @@ OUTER_SIDE = re.compile(
     re.I,
 )
 """The side of a house on which something is, and no room by itself: `Ext. rear`, `Front elevation`."""
+NTH = r"(?:\d{1,2}(?:st|nd|rd|th)|ground|gnd|first|second|third|fourth|fifth|top|lower|upper)"
+BY_FLOOR = re.compile(
+    rf"^(?P<floors>{NTH}(?:\s*(?:,|,?\s*\band\b|&|\+)\s*{NTH})+)\s+(?P<rooms>(?:floors?|flrs?|fl)\b\.?\s+\w[\w ]*s)$",
+    re.I,
+)
+"""Rooms on several floors: `1st and 2nd floor landings`."""
+LOUNGE_AND_DINING = re.compile(
+    r"^(?:lounge|parlou?r|(?:living|sitting|front) (?:room|rm))\s*(?:\band\b|&|\+)\s*dining (?:room|rm)s?\b", re.I
+)
+"""Two rooms of one kind: a `living and dining room` or `lounge/dining room` is one."""
+DINING = re.compile("dining ", re.I)
 ROOF_AND = re.compile(r"^(?:main |flat )?roof\s*(?:&|\+|\band\b)", re.I)
 AND = re.compile(r"\band\b|&", re.I)
 OF_ROOMS = re.compile(r"\s+(?:ceilings|clgs|floors|flrs|walls)\s*$", re.I)
@@ -147,6 +158,8 @@ def parts(
         return picked
     if (is_known and not ROOF_AND.match(written)) or (ALTERNATIVES.search(written) and "|" not in written):
         return []
+    if field == "place" and (by_floor := _by_floor(written, known)):
+        return by_floor
     written = EXAMPLES.sub("", written) if field == "product" else written
     pieces = _pieces(field, written)
     if field == "product":
@@ -161,13 +174,25 @@ def parts(
         return []
     if _is_thing(written) if field == "product" else _is_room(written, pieces, terms, known, elements):
         return []
+    return pieces if _are_apart(field, written, pieces, terms) else []
+
+
+def _are_apart(field: str, written: str, pieces: Sequence[str], terms: Sequence[str | None]) -> bool:
+    """Whether pieces are not all the same: layers of other materials, rooms of other kinds, numbers or sides; a lounge
+    and a dining room are of one kind."""
+    is_dining = field == "place" and LOUNGE_AND_DINING.match(written) is not None
     distinct = {
-        (term, *re.findall(r"\d+", piece), *_side_of_room(field, piece))
+        (term, *re.findall(r"\d+", piece), *_side_of_room(field, piece), is_dining and DINING.match(piece) is not None)
         for term, piece in zip(terms, pieces, strict=True)
     }
-    if len(distinct) < 2 or (field == "product" and len(set(terms)) < 2):
-        return []
-    return pieces
+    return len(distinct) > 1 and (field != "product" or len(set(terms)) > 1)
+
+
+def _by_floor(written: str, known: Mapping[str, str]) -> list[str]:
+    """The rooms that a cell names by their floors, each a place of its own: `1st and 2nd floor landings`."""
+    found = BY_FLOOR.match(written)
+    rooms = [f"{nth} {found['rooms']}" for nth in re.findall(NTH, found["floors"], re.I)] if found else []
+    return rooms if rooms and all(recognise_word("place", room, known)[0] for room in rooms) else []
 
 
 def _layers(written: str, pieces: list[str], known: Mapping[str, str]) -> list[str]:

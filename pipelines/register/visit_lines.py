@@ -74,11 +74,18 @@ def apart(text: str) -> tuple[str, dict[str, str]]:
         elif (day := DAY.match(piece)) and is_date(day[2]):
             said = f"{day[2]} (also {first[1]})" if first else day[2]
             visit |= {"surveyed_on": said} | ({"surveyor": day[3]} if day[3] else {})
-        elif (person := PERSON.match(piece)) and "surveyor" not in visit:
-            visit["surveyor"] = person[1] or person[2]
+        elif "surveyor" not in visit and (person := _who(piece, is_behind_day="surveyed_on" in visit)):
+            visit["surveyor"] = person
         elif piece and not OF_LAST_VISIT.match(piece):
             name += text[between.start() : end]
     return (name.strip(" ,;-–—"), visit) if "surveyed_on" in visit else (text, {})
+
+
+def _who(piece: str, *, is_behind_day: bool) -> str | None:
+    """Who came: a name, or the initials behind the day of a visit: `12 ELM ROAD   9/6/98  KD`."""
+    if person := PERSON.match(piece):
+        return str(person[1] or person[2])
+    return piece if is_behind_day and INITIALS.match(piece) else None
 
 
 def visit_alone(text: str, survey_types: Mapping[str, str]) -> dict[str, str]:

@@ -193,7 +193,12 @@ in_registers as (
                     when r.is_result_in_notes then 'identification_in_notes'
                     when r.results_contradicted is not null then 'results_contradicted'
                     when r.identification_term = 'identified' and r.is_reference then 'result_by_reference'
-                    when r.is_reference and refers_to_home(r.identification_text) then 'result_by_home'
+                    -- who strongly presumes says so
+                    when
+                        r.is_reference
+                        and refers_to_home(r.identification_text)
+                        and r.identification_term is distinct from 'strongly_presumed'
+                        then 'result_by_home'
                     when r.identification_text is not null and r.identification_term is null and not r.is_type_in_result
                         then 'result_unknown'
                     when r.identification_term in ('yes', 'no') then 'result_short'

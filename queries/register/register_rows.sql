@@ -117,7 +117,7 @@ answered as (
                             text,
                             '(?i)^\W*((whole|entire|all( of)?)( the)? (unit|house|flat|property|home|dwelling)\W+)?'
                             || '((locked|no keys?|nobody in|tenant out|painted shut|screwed shut|stuck|blocked)'
-                            || '\W+)?(no (access|entry)|not (accessed|entered)|access (refused|denied)'
+                            || '\W+)?(no (access|entry)|not (accessed|entered|seen|inspected)|access (refused|denied)'
                             || '|(unable to|could not) (gain |get )?(access|in|enter))\b'
                         )
                     )) > 0

@@ -158,6 +158,14 @@ with said as (
                                 )
                             ), ''
                         )
+            end,
+            -- beside how damaged it is, also what is around it; a material may be named `boxed in pipes`
+            case
+                when coalesce(surface_at, surface_treatment_score_at) is null
+                    then
+                        nullif(
+                            regexp_extract(cells[damage_at], '(?i)\b(boxed (in|over)|encased|enclosed|untreated)\b'), ''
+                        )
             end
         ) as surface_said,
         coalesce(

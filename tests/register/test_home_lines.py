@@ -221,3 +221,11 @@ def test_a_mark_behind_a_home_repeats_the_visit_to_the_home_above() -> None:
         for line in ("8 Elm Rise - ditto", "14 Elm Rise - surveyed 4th June 2013", "16 Elm Rise - ditto", "18 Elm Rise")
     ]
     assert days == [None, "4th June 2013", "4th June 2013", None]
+
+
+def test_the_common_parts_of_a_block_are_named_behind_it() -> None:
+    stock = {"street": frozenset({"osier house"})}
+    sheet = Sheet("registers/a.xlsx", None, Reader("registers", {}, {}, Contents({}, stock), 0.8, 0.5, 3))
+    said = sheet.at("OSIER HOUSE COMMON PARTS      4/10/01  KD")
+    assert said == {"address": "OSIER HOUSE COMMON PARTS", "surveyed_on": "4/10/01", "surveyor": "KD"}
+    assert sheet.names("Some communal parts") is None

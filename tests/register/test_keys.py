@@ -284,3 +284,20 @@ def test_a_heading_of_signs_is_their_key_and_letters_stand_right_before_types() 
     assert letters.meanings == {"C": "chrysotile", "A": "amosite", "X": "crocidolite"}
     assert letters.decode("A, X") == "amosite & crocidolite"
     assert keys_unmarked(["to chrysotile, of amosite", "+", "Tile chrysotile, C amosite"]) == []
+
+
+def test_words_in_one_cell_are_an_answer_and_no_codes_side_by_side() -> None:
+    rows = [["Key to results"], ["Nil", "sampled, no asbestos"], ["not taken", "treat as asbestos"], ["A B", "sealed"]]
+    (key,) = keys_of("KEY", rows)
+    assert key.meanings == {
+        **{"Nil": "sampled, no asbestos", "not taken": "treat as asbestos"},
+        **{"A": "sealed", "B": "sealed"},
+    }
+
+
+def test_a_code_that_ends_with_a_dash_stands_before_another() -> None:
+    key = Key("", {"W": "white", "B": "brown", "L-": "like one sampled next door"})
+    assert key.decode("L-W") == "like one sampled next door: white"
+    assert key.decode("L-W+B") == "like one sampled next door: white & brown"
+    assert key.decode("L-") == "like one sampled next door"
+    assert key.decode("L-X") is None

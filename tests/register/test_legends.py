@@ -152,3 +152,12 @@ def test_a_meaning_stands_without_what_its_codes_are_called_and_with_the_sample_
         "XR": said["XR"],
         "NP": "Not sampled",
     }
+
+
+def test_forms_in_brackets_are_none_of_each_item_and_a_dash_that_is_said_to_be_nothing_stays() -> None:
+    words = {"product": {"asbestos cement": "asbestos_cement", "tile": "floor_tile", "vinyl": "floor_tile"}}
+    key = Key("Matl", {"AC": "asbestos cement (sheet, slate, pipe)", "T": "old tile (vinyl or asphalt)"})
+    assert as_known(key, words).meanings == {"AC": "asbestos cement", "T": "old tile (vinyl or asphalt)"}
+    finish = as_known(Key("Fin", {"P": "painted", "-": "not noted"}), words)
+    assert finish.decode("-") is None
+    assert as_known(Key("Result", {"-": "negative"}), words).decode("-") == "negative"

@@ -54,6 +54,8 @@ def test_a_slip_of_what_clears_a_material_is_offered_as_that(terms: dict[str, di
         ("Don't - presume it is until sampled", "presumed"),
         ("Maker's mark or records say asbestos", "strongly_presumed"),
         ("Maker's name not found", None),
+        ("sampled - nil", "not_detected"),
+        ("not taken", "presumed"),
     ],
 )
 def test_a_sign_behind_a_sample_is_its_result_and_no_doubt_without_one_is_a_strong_presumption(

@@ -89,6 +89,9 @@ WORST_FIRST = (
         ("place", "Lobby - riser cpd doors", "riser"),
         ("place", "O/house", "garage"),
         ("product", "lino tiles", "floor_tile"),
+        ("product", "Felt to pipes", "thermal_insulation"),
+        ("product", "Felt to roof", "roofing_felt"),
+        ("place", "LANDG", "hall_landing"),
     ],
 )
 def test_of_several_words_the_cautious_one_stands(
@@ -349,3 +352,25 @@ def test_a_layer_may_be_told_more_of_behind_a_comma_and_a_shortened_room_be_one(
 def test_a_seal_and_what_it_is_of_are_one_thing(terms: dict[str, dict[str, str]]) -> None:
     assert parts("product", "Rope seal, boiler flue", terms["product"], terms["element"]) == []
     assert len(parts("product", "Floor tiles, boiler flue", terms["product"], terms["element"])) == 2
+
+
+@pytest.mark.parametrize(
+    ("written", "rooms"),
+    [
+        ("1st and 2nd fl. landings", ["1st fl. landings", "2nd fl. landings"]),
+        (
+            "Ground, first & 2nd floor corridors",
+            ["Ground floor corridors", "first floor corridors", "2nd floor corridors"],
+        ),
+        ("1st and 2nd floor landing", []),
+        ("1st and 2nd floor things", []),
+        ("Lounge and dining rm", ["Lounge", "dining rm"]),
+        ("Living and dining room", []),
+        ("Lounge/dining room", []),
+        ("BEDS 1 & 2", ["BEDS 1", "BEDS 2"]),
+    ],
+)
+def test_rooms_of_several_floors_are_several_and_so_are_a_lounge_and_a_dining_room(
+    terms: dict[str, dict[str, str]], written: str, rooms: list[str]
+) -> None:
+    assert parts("place", written, terms["place"], terms["element"]) == rooms
