@@ -351,3 +351,12 @@ coalesce(
     end,
     false
 );
+
+-- The unit that a line says amounts are in where they have none: `Qty in m2 unless stated`, `Amount is square metres`.
+create macro unit_said(said) as regexp_extract(
+    lower(said),
+    '\b(?:qty|quantity|quantities|amounts?|extents?|areas?|sizes?|measured|measurements?)\b[^.;0-9]{0,20}?'
+    || '\b(?:in|is|are) (m2|m²|sq\.? ?m(?:etres?)?|sqm|square metres|lin\.? ?m|lm|linear metres|m|metres)'
+    || '(?:\W|$)',
+    1
+);
