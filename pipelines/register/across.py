@@ -70,8 +70,9 @@ def take_apart(
     sheets: set[tuple[str, str | None]] = set()
     for at, group in tops:
         rows = [(number, cells) for *_, number, cells in group]
-        is_text = listings.may_be(rows) or messages.may_be(rows)
-        (texts if is_text else sheets if find(rows, reader, ()) else set()).add(at)
+        is_listing = listings.may_be(rows)
+        is_table = not is_listing and bool(find(rows, reader, ()))
+        (sheets if is_table else texts if is_listing or messages.may_be(rows) else set()).add(at)
     spread, found = _listed(con, texts, reader)
     paths = sorted({path for path, _ in sheets})
     whole = queries.tuples(con, "register", "rows_to_spread", rows=None, paths=paths) if paths else []

@@ -35,7 +35,7 @@ class UnderMaterials:
     room: int
     terms: Mapping[str, Mapping[str, str]]
     now: list[str] = field(default_factory=list)
-    """The material of the rows that come; several, or none that is known, where each row says its own."""
+    """The material of the rows that come; of several each row says its own, or it may be any of them."""
     is_grid = False
     is_numbered = False
 
@@ -56,12 +56,14 @@ class UnderMaterials:
             yield [] if self.now else list(cells)
             return
         row = [at_or_blank(cells, at) for at, _ in self.columns]
-        if len(self.now) == 1:
-            yield [*row, self.now[0]]
-            return
         where, thing = _apart(row[self.room], self.terms)
+        if len(self.now) == 1:
+            # what is another material by the row itself is told beside that of the line
+            is_other = thing and _term(thing, self.terms) != _term(self.now[0], self.terms)
+            yield [*row, f"{self.now[0]}: {thing}" if is_other else self.now[0]]
+            return
         row[self.room] = where
-        yield [*row, thing]
+        yield [*row, thing or " or ".join(one for one in self.now if _term(one, self.terms))]
 
 
 def find(
@@ -88,14 +90,12 @@ def find(
 
 def _materials(text: str, terms: Mapping[str, Mapping[str, str]]) -> list[str]:
     """The materials that a line names: itself, where all its words mean one; each of them, where it names several."""
-    known = terms.get("product", {})
     bare = ASIDE.sub("", text).strip()
     if len(bare) > LONGEST_LABEL or recognise_word("place", bare, terms.get("place", {}))[1] == "known":
         return []
-    whole = recognise_word("product", bare, known)[0]
+    whole = _term(bare, terms)
     parts = [part for part in BETWEEN.split(bare) if part]
-    named = {part: recognise_word("product", part, known)[0] for part in parts}
-    met = {term for term in named.values() if term}
+    met = {term for part in parts if (term := _term(part, terms))}
     if not whole and not met:
         return []
     is_sundry = len(parts) > 1 and SUNDRY.search(bare) is not None
@@ -106,4 +106,8 @@ def _apart(where: str, terms: Mapping[str, Mapping[str, str]]) -> tuple[str, str
     """Where something is, and what it is, where a mark parts them and the material is known."""
     room, *rest = BEFORE_THING.split(where, maxsplit=1)
     thing = rest[0] if rest else ""
-    return (room, thing) if thing and recognise_word("product", thing, terms.get("product", {}))[0] else (where, "")
+    return (room, thing) if thing and _term(thing, terms) else (where, "")
+
+
+def _term(text: str, terms: Mapping[str, Mapping[str, str]]) -> str | None:
+    return recognise_word("product", text, terms.get("product", {}))[0]

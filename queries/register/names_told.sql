@@ -8,12 +8,24 @@ with sheets as (
     where kind = 'registers'
 ),
 
-notes as (
+-- Sheets that are long are no notes.
+short as (
     select
         r.path,
         r.sheet
     from raw_rows as r
     inner join sheets as s on r.path = s.path and r.sheet = s.sheet
+    inner join reference.limits as l on l.name = 'listing_rows_most'
+    group by r.path, r.sheet
+    having count(*) <= max(l.value)
+),
+
+notes as (
+    select
+        r.path,
+        r.sheet
+    from raw_rows as r
+    inner join short as s on r.path = s.path and r.sheet = s.sheet
     group by r.path, r.sheet
     having max(len(list_filter(r.cells, lambda cell: trim(cell) <> ''))) = 1
 )

@@ -4,6 +4,7 @@
 select distinct
     path,
     coalesce(sheet, '') as sheet_key,
-    unit_said(array_to_string(cells, ' ')) as unit
+    -- few rows of a table have so few cells, and to look is cheap
+    case when kind = 'registers' and n_filled = 1 then unit_said(array_to_string(cells, ' ')) end as unit
 from row_shapes
-where kind = 'registers' and n_filled = 1 and unit <> ''
+where unit <> ''

@@ -18,6 +18,8 @@ ROWS = [
     ["3 Elm Road", "Loft - nobody knows", "1", "Presumed", "3/2/23"],
     ["Ask Kev about these", "", "", "", ""],
     ["4 Elm Road", "Loft", "1", "Presumed", "3/2/23"],
+    ["CEMENT", "", "", "", ""],
+    ["4 Elm Road", "Boiler - rope seal", "1", "Presumed", "3/2/23"],
 ]
 
 
@@ -30,12 +32,13 @@ def test_each_row_has_the_material_of_the_line_above_it(reader: Reader) -> None:
     lines = read(ROWS, reader)
     assert lines[0] == [*HEADING, "Material"]
     assert [lines[nth] for nth in (1, 3, 4, 6, 9)] == [[], ROWS[3], [], [], ROWS[9]]
-    assert [(lines[nth][1], lines[nth][-1]) for nth in (2, 5, 7, 8, 10)] == [
+    assert [(lines[nth][1], lines[nth][-1]) for nth in (2, 5, 7, 8, 10, 12)] == [
         ("Lounge", "TEXTURED & OTHER COATINGS"),
         ("Loft", "LAGGING"),
         ("Flat roof", "felt"),
-        ("Loft - nobody knows", ""),
+        ("Loft - nobody knows", "FELT or ROPE"),
         ("Loft", ""),
+        ("Boiler - rope seal", "CEMENT: rope seal"),
     ]
 
 
