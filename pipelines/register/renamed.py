@@ -39,7 +39,8 @@ BEFORE = (
 def told(con: duckdb.DuckDBPyConnection) -> Mapping[str, Mapping[str, str]]:
     """By workbook, the names that its notes tell with those that the stock list has instead."""
     pairs: dict[str, list[tuple[str, str]]] = defaultdict(list)
-    for path, text in queries.tuples(con, "register", "names_told"):
+    top = int(queries.limits(con)["heading_search_rows"])
+    for path, text in queries.tuples(con, "register", "names_told", rows=top):
         pairs[path] += pairs_in(text)
     names = sorted({name for said in pairs.values() for pair in said for name in pair})
     known = {name for (name,) in queries.tuples(con, "register", "names_in_stock", names=names)} if names else set()

@@ -54,12 +54,14 @@ where
             )
         ) > 0
     )
-    or (
-        n.path is not null
-        and regexp_matches(
-            array_to_string(r.cells, ' '),
-            '(^|[,:;] +)[A-Z][A-Za-z/+]{0,4} [a-z]{3}[^,;]*([,;] [A-Z][A-Za-z/+]{0,4} [a-z]{3}[^,;]*){2}'
-            || '|[a-z] / [a-z][^/:=.]* / [a-z]'
-        )
-    )
+    or case
+        when n.path is not null
+            then
+                regexp_matches(
+                    array_to_string(r.cells, ' '),
+                    '(^|[,:;] +)[A-Z][A-Za-z/+]{0,4} [a-z]{3}[^,;]*([,;] [A-Z][A-Za-z/+]{0,4} [a-z]{3}[^,;]*){2}'
+                    || '|[a-z] / [a-z][^/:=.]* / [a-z]'
+                )
+        else false
+    end
 order by r.path, r.sheet nulls first, r.row_number
