@@ -4,7 +4,6 @@
 select distinct
     path,
     coalesce(sheet, '') as sheet_key,
-    -- few rows of a table have so few cells, and to look is cheap
-    case when kind = 'registers' and n_filled = 1 then unit_said(array_to_string(cells, ' ')) end as unit
+    unit_said(array_to_string(cells, ' ')) as unit
 from row_shapes
-where unit <> ''
+where n_filled = 1 and kind = 'registers' and unit <> ''
