@@ -378,3 +378,12 @@ create macro presumed_as(cell) as regexp_extract(
     || '(?:(?:as|see|same as|like|ref|per)\s+)?(?:sample\s+)?([A-Z]{1,4}[-/.]?[0-9]{1,6}[A-Z]?)\)?$',
     ['said', 'sample']
 );
+
+-- The unit that a line says amounts are in where they have none: `Qty in m2 unless stated`, `Amount is square metres`.
+create macro unit_said(said) as regexp_extract(
+    lower(said),
+    '\b(?:qty|quantity|quantities|amounts?|extents?|areas?|sizes?|measured|measurements?)\b[^.;0-9]{0,20}?'
+    || '\b(?:in|is|are) (m2|m²|sq\.? ?m(?:etres?)?|sqm|square metres|lin\.? ?m|lm|linear metres|m|metres)'
+    || '(?:\W|$)',
+    1
+);

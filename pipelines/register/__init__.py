@@ -112,7 +112,7 @@ def read_lines(con: duckdb.DuckDBPyConnection, settings: Mapping[str, Any], fold
         written = across.take_apart(con, readers["registers"], keys)
         told_columns.read(con, readers["registers"])
         foot_results.read_foots(con, readers["registers"], readers["samples"])
-        _make(con, ("row_shapes", "extents_of_each", "blanks_repeated", "worst_grades"), settings)
+        _make(con, ("row_shapes", "extents_of_each", "units_told", "blanks_repeated", "worst_grades"), settings)
         reader = headings.recognise(con, written, keys)
         _make(con, ("slipped_rows",), settings)
         lines.read(con, reader)

@@ -12,10 +12,24 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import findings, grids, groups, homes, layout, listings, numbered, sentences, stacked, titled
+from pipelines.register import (
+    findings,
+    grids,
+    groups,
+    homes,
+    layout,
+    listings,
+    messages,
+    numbered,
+    sentences,
+    stacked,
+    titled,
+    under_materials,
+)
 from pipelines.register.key import Key
 from pipelines.register.keys import key_within
 from pipelines.register.layout import Source
+from pipelines.register.order import order_said
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import TOTALS
 from pipelines.register.shorthand import CROSSES, TICKS, Shorthand
@@ -29,6 +43,7 @@ Table = (
     | findings.Findings
     | stacked.Stacked
     | titled.Titled
+    | under_materials.UnderMaterials
 )
 REPEATED = (sentences.Sentences, stacked.Stacked)
 """Tables that a sheet may have several of."""
@@ -57,7 +72,9 @@ def take_apart(
     sheets: set[tuple[str, str | None]] = set()
     for at, group in tops:
         rows = [(number, cells) for *_, number, cells in group]
-        (texts if listings.may_be(rows) else sheets if find(rows, reader, ()) else set()).add(at)
+        is_listing = listings.may_be(rows)
+        is_table = not is_listing and bool(find(rows, reader, ()))
+        (sheets if is_table else texts if is_listing or messages.may_be(rows) else set()).add(at)
     spread, found = _listed(con, texts, reader)
     paths = sorted({path for path, _ in sheets})
     whole = queries.tuples(con, "register", "rows_to_spread", rows=None, paths=paths) if paths else []
@@ -83,10 +100,19 @@ def _listed(con: duckdb.DuckDBPyConnection, texts: Set[tuple[str, str | None]], 
     paths = sorted({path for path, _ in texts})
     rows = queries.tuples(con, "register", "rows_to_spread", rows=longest + 1, paths=paths) if paths else []
     for (path, sheet), group in groupby(rows, key=lambda row: row[:2]):
-        lines = listings.read([row[2:] for row in group], reader, longest) if (path, sheet) in texts else []
+        lines = _lines_of_text([row[2:] for row in group], reader, longest) if (path, sheet) in texts else []
         spread += [dict(zip(SPREAD.names, (path, sheet, *line, True, cells), strict=True)) for line, cells in lines]
         found |= {(path, sheet, line[0]): listings.SOURCES for line, cells in lines if cells == listings.COLUMNS}
     return spread, found
+
+
+def _lines_of_text(
+    rows: Sequence[layout.Numbered], reader: Reader, longest: int
+) -> list[tuple[tuple[int, int], list[str]]]:
+    """The lines of notes of homes one below another, or of messages."""
+    if listings.may_be(rows):
+        return listings.read(rows, reader, longest)
+    return messages.read(rows, reader.contents.terms, longest)
 
 
 def lines_of(
@@ -122,7 +148,10 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
     marks = {cell.strip().lower() for _, cells in rows for cell in cells}
     own = key_within(cells for _, cells in rows)
     shorthand = Shorthand(
-        reader.contents.terms, [*keys, *own], bool(marks & (TICKS - {"y", "yes"})) and bool(marks & CROSSES)
+        reader.contents.terms,
+        [*keys, *own],
+        bool(marks & (TICKS - {"y", "yes"})) and bool(marks & CROSSES),
+        order=order_said(keys, reader.fields_of),
     )
     found: list[Table] = []
     for index in range(len(rows)):
@@ -140,8 +169,8 @@ def find(rows: Sequence[layout.Numbered], reader: Reader, keys: Sequence[Key]) -
             told = next(
                 filter(None, (of.find(*_at(rows, index), reader, shorthand) for of in (sentences, findings))), None
             )
-            if parted := told or _ordinary(rows, index, reader):
-                found.append(parted)
+            if apart := told or _ordinary(rows, index, reader):
+                found.append(apart)
             else:
                 break  # an ordinary table
     return found
@@ -161,8 +190,11 @@ def _at(rows: Sequence[layout.Numbered], index: int) -> tuple[Sequence[Sequence[
     return layout.block_at(rows, index, index).labels, index, [cells for _, cells in rows[index + 1 :]]
 
 
-def _ordinary(rows: Sequence[layout.Numbered], index: int, reader: Reader) -> homes.Homes | numbered.Numbered | None:
-    """The ordinary table of which some rows name several homes or findings, with the rows of its heading."""
+def _ordinary(
+    rows: Sequence[layout.Numbered], index: int, reader: Reader
+) -> homes.Homes | numbered.Numbered | under_materials.UnderMaterials | None:
+    """The ordinary table with lines of materials between its rows, or of which some rows name several homes or
+    findings, with the rows of its heading."""
     block = next(
         iter(layout.blocks(rows[: index + layout.HEADING_ROWS_MOST], reader.field_of, reader.least_fields)), None
     )
@@ -170,8 +202,8 @@ def _ordinary(rows: Sequence[layout.Numbered], index: int, reader: Reader) -> ho
         return None
     at = {number: nth for nth, (number, _) in enumerate(rows)}
     below = [cells for _, cells in rows[at[block.last] + 1 :]]
-    where = (block.labels, at[block.first], at[block.last], below, reader)
-    return homes.find(*where) or numbered.find(*where)
+    table = block.labels, at[block.first], at[block.last], below, reader
+    return under_materials.find(*table) or homes.find(*table) or numbered.find(*table)
 
 
 def _widest(

@@ -55,6 +55,8 @@ class Key:
     """Whether the codes stand for streets or blocks."""
     words_too: frozenset[str] = frozenset()
     """The codes that are known to be the materials that they stand for."""
+    order: tuple[str, ...] = ()
+    """What cells say one after the other, where a key tells no codes but that: `material`, `result`, `amount in m2`."""
 
     def among_words(self) -> "Key":
         """The key of a column most of whose cells are words, among which codes stand that are known without it."""

@@ -45,6 +45,8 @@ SIGN = re.compile(
 """Before a meaning in a running text, `G = good, L = low damage. U/C = unchanged.`, `th. tile = thermoplastic tile`"""
 EITHER = re.compile(r"(?:^|(?<=\s\s)|(?<=: ))([A-Za-z]{1,4}) / ([A-Za-z]{1,6})\s*=\s*([^=]*?)(?=\s{2,}|$)")
 """Two codes of one meaning: `G / good = no damage`."""
+BEHIND_WORD = re.compile(r"\b(?:after|behind|before|in front of) (?:the|an?)$", re.I)
+"""Where no code stands before a sign, but what one stands beside: `m after the amount = metres`."""
 NEXT_NAME = re.compile(r"^(.*?)(?:(?:[.;]\s*|\s{2,})([^.;:]{2,30}):(?:\s*[A-Z][A-Za-z]{0,2}\s*/)*)?[\s.,;()]*$", re.S)
 """A meaning, and what the codes behind it are called: `good. Surface: S = sealed`, `good   SEALED: Y / N / P = ptd`,
 where some codes say by themselves what they mean."""
@@ -278,7 +280,7 @@ def keys_said(cells: Sequence[str]) -> list[Key]:
                 meaning = CODES_ALONE.sub("", meaning) if code.isupper() else meaning
                 found.setdefault(name, Key(name)).meanings.setdefault(code, meaning)
             name = said[2].strip() if said and said[2] else name
-    return [key for key in found.values() if len(key.meanings) >= FEWEST_SIGNS]
+    return [key for key in found.values() if len(key.meanings) >= FEWEST_SIGNS and not BEHIND_WORD.search(key.name)]
 
 
 def keys_unmarked(cells: Sequence[str]) -> list[Key]:

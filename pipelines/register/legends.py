@@ -14,11 +14,12 @@ import duckdb
 import pyarrow as pa
 
 from pipelines import queries
-from pipelines.register import layout
+from pipelines.register import layout, renamed
 from pipelines.register.coded_columns import HEADING_ROWS, Numbered, meant
 from pipelines.register.grades import in_order
 from pipelines.register.key import ABSENT, FEWEST_CODES, PLACE_NAME, SHORTEST_WORD, Key
 from pipelines.register.key_lists import listed_apart
+from pipelines.register.key_series import keys_listed
 from pipelines.register.key_tables import KeyTable, Words, key_table, may_be_table, names_columns, read_by
 from pipelines.register.keys import (
     FIGURES,
@@ -66,16 +67,23 @@ def decode(con: duckdb.DuckDBPyConnection, reader: Reader) -> Mapping[str, Seque
         keys[path] += found
     own = _said(con, keys)
     words = vocabularies(queries.tuples(con, "register", "known_terms"))
+    names = renamed.told(con)
     of_columns = {path: [one for table in found for one in by_column(table, words)] for path, found in tables.items()}
     decoded: list[tuple[str, str | None, int, Sequence[str]]] = []
-    paths = sorted({*keys, *tables, *(path for (path, _), found in own.items() if found)})
+    paths = sorted({*keys, *tables, *names, *(path for (path, _), found in own.items() if found)})
     for (path, sheet), rows_here in _sheets(con, paths):
         if (path, sheet) in legends:
             continue
         said = (*own.get((path, sheet), ()), *keys.get(path, ()))
         known = [as_known(in_order(without_scores(key, words), words.get("damage", {})), words) for key in said]
         exact = {at: one for of, at, one in of_columns.get(path, ()) if of == sheet}
-        decoded += [(path, sheet, number, cells) for number, cells in _decoded(rows_here, exact, known, reader)]
+        rows_there = list(_named(rows_here, names.get(path, {})))
+        now = dict(_decoded(rows_there, exact, known, reader))
+        decoded += [
+            (path, sheet, number, now.get(number, cells))
+            for (number, was), (_, cells) in zip(rows_here, rows_there, strict=True)
+            if now.get(number, cells) != was
+        ]
     columns = [dict(zip(DECODED.names, row, strict=True)) for row in (*decoded, *_resolved(con, decoded))]
     queries.insert(con, "decoded_rows", pa.Table.from_pylist(columns, schema=DECODED), is_step=True)
     for path, explained in of_columns.items():
@@ -128,6 +136,11 @@ def by_column(table: KeyTable, words: Words) -> Iterator[tuple[str, int, Key]]:
         yield from ((one.sheet, one.columns[name], key) for one in table.registers if name in one.columns)
 
 
+def _named(rows: Iterable[Numbered], names: Mapping[str, str]) -> Iterator[Numbered]:
+    """Rows with the names of blocks that the stock list has."""
+    return ((number, renamed.by_name(cells, names)) for number, cells in rows) if names else iter(rows)
+
+
 def _decoded(
     rows: Sequence[Numbered], exact: Mapping[int, Key], keys: Sequence[Key], reader: Reader
 ) -> Iterator[Numbered]:
@@ -156,6 +169,7 @@ def _said(con: duckdb.DuckDBPyConnection, keys: dict[str, list[Key]]) -> Mapping
         if at == at_before:
             found = named_above(cells, found, own[path, sheet])
         at_before = at
+        found += keys_listed(cells)
         own[path, sheet] += found
         if is_alone:
             keys[path] += found

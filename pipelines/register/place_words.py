@@ -8,12 +8,20 @@ WITHIN_FLOORS = ("riser", "meter_cupboard", "airing_cupboard", "under_stairs", "
 ON_FLOOR = re.compile(
     r"^(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|top|lower|upper|basement)\b|^(?:roof|walls?)$", re.I
 )
+STOREY = r"(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|fifth|top|lower|upper)"
 ON_LANDING = re.compile(
-    r"\s+(?:\d+(?:st|nd|rd|th)|gr?o?u?n?d|first|second|third|fourth|fifth|top|lower|upper) (?:floor|flr|fl) "
-    r"(?:landing|lobby|corridor)$",
+    rf"\s+(?:(?:on|at) (?:the )?{STOREY} (?:(?:floor|flr|fl) )?|{STOREY} (?:floor|flr|fl) )"
+    r"(?:landing|lobby|corridor)(?=,|$)",
     re.I,
 )
-"""The landing that a room stands on: `Riser 1st floor landing`."""
+"""The landing that a room stands on: `Riser 1st floor landing`, `Duct on 1st landing, pipes`."""
+CUPBOARDS = ("riser", "meter_cupboard", "airing_cupboard", "under_stairs")
+SIDE_OF = re.compile(
+    r"^(?P<head>.+?),?\s+(?:inside )?(?:roof|top|back|rear|front|sides?|underside|lid|ceiling|floor|walls?|lining) of$"
+    r"|^(?:inside )?(?:roof|top|back|rear|front|sides?|underside|lid|lining) of (?:the )?(?P<tail>.+)$",
+    re.I,
+)
+"""A side of a cupboard, which is no place of its own: `Meter cupboard, roof of`."""
 OF_COMMON_PARTS = re.compile(r"^(?:communal|comm|common(?: parts)?|landlord'?s?)\s*[-–:]\s*(?=\w)", re.I)
 BELOW = (
     (
@@ -64,6 +72,9 @@ def place_by_rule(written: str, plainly: str, place_of: PlaceOf) -> tuple[str | 
         return term, "within"
     if OF_COMMON_PARTS.match(written):
         return place_of(OF_COMMON_PARTS.sub("", written))
+    if side := SIDE_OF.match(written):
+        term = place_of(side["head"] or side["tail"])[0]
+        return (term, "within") if term in CUPBOARDS else None
     if OUTSIDE.match(written):
         room = place_of(OUTSIDE.sub("", written))[0]
         return ("external_wall", "several") if room in ROOMS else None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pipelines.register.key import Key
+from pipelines.register.order import Order, read_in_order
 from pipelines.register.phrases import NOT_SUSPECT
 from pipelines.register.spellings import respelt
 from pipelines.register.words import recognise_word
@@ -42,7 +43,8 @@ NOTHING = frozenset(
 )
 NO_SUCH = re.compile(
     r"^(?:there (?:is|was|are|were) )?(?:no such\b|none (?:of (?:it|this|these|them)|here|there|in|fitted)\b"
-    r"|not (?:here|there|fitted|applicable)\b|does(?: not|n'?t) (?:apply|exist|have)\b)",
+    r"|not (?:here|there|fitted|applicable)\b|does(?: not|n'?t) (?:apply|exist|have)\b"
+    r"|nothing (?:(?:found|seen|suspect) )?(?:there|here|in (?:that|this|the) (?:room|place|home))\W*$)",
     re.I,
 )
 """What a code stands for that says that there is none of it: `none = no such thing in this one`."""
@@ -80,6 +82,8 @@ class Shorthand:
     """Whether the sheet has ticks, so that its crosses say that there is none."""
     among: Sequence[str] = tuple(VOCABULARIES)
     """Which fields a piece may be of."""
+    order: Order = ()
+    """What the pieces of a cell are of one after the other, where a key tells it."""
 
     @cached_property
     def says_results(self) -> bool:
@@ -123,8 +127,8 @@ class Shorthand:
             return {}
         if not self._begins_with_sign(mark) and (name := self._known(mark)):
             return {name: self._decoded(mark)}
-        said: dict[str, str] = {}
-        rest = mark
+        said = read_in_order(mark, self.order, self._decoded, self.terms)
+        rest = "" if said else mark
         for name, pattern in (("extent", EXTENT), ("sample_ref", SAMPLE)):
             if found := pattern.search(rest):
                 said[name] = found[0].strip()

@@ -57,8 +57,8 @@ SEAL_OF = re.compile(
     re.I,
 )
 """A seal before what it is of: `Rope seal, boiler flue`."""
-GROUNDS = re.compile(r"^(?:(?:front|rear|back|side)\s+)?(?:garden|yard|drive|grounds)$", re.I)
-"""Where something outside stands: `Brick store, rear garden`."""
+GROUNDS = re.compile(r"^(?:(?:front|rear|back|side)\s+)?(?:garden|yard|drive|grounds)$|^\w+ of$", re.I)
+"""Where something outside stands, `Brick store, rear garden`, or its side that is meant, `Meter cupboard, roof of`."""
 SIDE = re.compile(
     r"\b(?:front|rear|back|left|right|middle|main|master|small|large|first|second|third|1st|2nd|3rd|l/?h|r/?h)\b", re.I
 )

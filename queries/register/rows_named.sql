@@ -76,7 +76,8 @@ lettered as (
     having count(distinct upper(r.cells[p.sample_ref_at])) >= 3
 ),
 
--- What a line above a table says of its amounts: `Qty in m2 unless stated`.
+-- What a line above a table says of its amounts, or one of a sheet of notes for all tables of its workbook: `Qty in m2
+-- unless stated`, `Amount is square metres unless it says something else`.
 units_above as (
     select
         table_id,
@@ -84,18 +85,24 @@ units_above as (
     from (
         select
             table_id,
-            regexp_extract(
-                lower(value),
-                '\b(?:qty|quantity|quantities|amounts?|extents?|areas?|sizes?|measured|measurements?)\b[^.;0-9]{0,20}?'
-                || '\bin (m2|m²|sq\.? ?m(?:etres?)?|sqm|square metres|lin\.? ?m|lm|linear metres|m|metres)(?:\W|$)',
-                1
-            ) as unit
+            unit_said(value) as unit
         from said_above
         where field is null
+        union
+        select
+            t.table_id,
+            o.unit
+        from units_told as o
+        inner join heading_rows as t on o.path = t.path and t.kind = 'registers'
+        where
+            (o.path, o.sheet_key) not in (
+                select (h.path, coalesce(h.sheet, ''))
+                from heading_rows as h
+            )
     ) as s
     where unit <> ''
     group by table_id
-    having min(unit) = max(unit)
+    having count(distinct regexp_matches(unit, '2|²|sq')) = 1
 ),
 
 -- Short words for what is presumed, which may stand where the sample would: `SP`; a letter alone may be a sample's.

@@ -1,6 +1,8 @@
 -- One row per row of a register that may say what codes mean: of three cells at most by signs of equality between
 -- words, by wide gaps or by letters before types of asbestos, or in a heading that names the signs of its column.
--- `is_alone`: it stands on a sheet of single cells, which speaks for the whole workbook.
+-- On a sheet of single cells also by codes in capitals one after the other (`TC textured coating, AC cement`), and by
+-- what cells say one after the other (`material / result / amount`). `is_alone`: it stands on such a sheet, which
+-- speaks for the whole workbook.
 with sheets as (
     select
         path,
@@ -52,4 +54,14 @@ where
             )
         ) > 0
     )
+    or case
+        when n.path is not null
+            then
+                regexp_matches(
+                    array_to_string(r.cells, ' '),
+                    '(^|[,:;] +)[A-Z][A-Za-z/+]{0,4} [a-z]{3}[^,;]*([,;] [A-Z][A-Za-z/+]{0,4} [a-z]{3}[^,;]*){2}'
+                    || '|[a-z] / [a-z][^/:=.]* / [a-z]'
+                )
+        else false
+    end
 order by r.path, r.sheet nulls first, r.row_number

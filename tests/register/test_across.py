@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from pipelines.register import across
+from pipelines.register.key import Key
 from pipelines.register.keys import key_within
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import Shorthand
@@ -41,6 +42,36 @@ def test_groups_of_columns_become_a_line_each(heading: str, reader: Reader) -> N
         ["P1", "1", "Hall", "AIB panel"],
         ["P1", "3", "Loft", "Lagging"],
         ["P2"],
+    ]
+
+
+def test_a_cell_that_says_that_nothing_is_in_that_room_is_no_item(reader: Reader) -> None:
+    rows = table_of(
+        "Address | Kitchen | Hall | Loft\n1 Elm Road | nothing found in that room | AIB, presumed | Lagging, presumed\n"
+        "2 Elm Road | AIB, presumed | nothing found in that room | Lagging, presumed"
+    )
+    assert [cells[:2] for _, cells in lines(rows, reader)[1:]] == [
+        ["1 Elm Road", "Hall"],
+        ["1 Elm Road", "Loft"],
+        ["2 Elm Road", "Kitchen"],
+        ["2 Elm Road", "Loft"],
+    ]
+
+
+def test_cells_of_a_grid_are_read_in_the_order_that_a_key_tells(reader: Reader) -> None:
+    rows = table_of(
+        "Address | Kitchen | Hall | Loft\n1 Elm Road | QB / Br / 2 / 1 / 0 | x | QP / W / 5 m / 1 / 2\n"
+        "2 Elm Road | x | QB / none / 3 | QB / Br / 2 / 0 / 0"
+    )
+    codes = {"QB": "insulating board", "QP": "pipe lagging", "Br": "brown", "W": "white", "none": "lab found nothing"}
+    order = Key("", order=("material", "fibre", "amount in m2", "damage 0-3", "surface 0-3"))
+    tables = across.find(rows, reader, [Key("", codes), order, Key("", {"x": "nothing found in that room"})])
+    read = [[cell for cell in cells if cell] for *_, cells, _ in across.lines_of(rows, tables)]
+    assert [cells[:2] + sorted(cells[2:]) for cells in read[1:]] == [
+        ["1 Elm Road", "Kitchen", "0", "1", "2 m2", "brown", "identified", "insulating board"],
+        ["1 Elm Road", "Loft", "1", "2", "5 m", "identified", "pipe lagging", "white"],
+        ["2 Elm Road", "Hall", "3 m2", "insulating board", "lab found nothing"],
+        ["2 Elm Road", "Loft", "0", "0", "2 m2", "brown", "identified", "insulating board"],
     ]
 
 

@@ -78,6 +78,16 @@ WORST_FIRST = (
         ("place", "Pitched roof void", "loft"),
         ("place", "Riser off lobby, 1st floor", "riser"),
         ("place", "Riser 2nd floor landing", "riser"),
+        ("place", "Duct on 1st landing, pipes", "riser"),
+        ("place", "Meter cupboard, roof of", "meter_cupboard"),
+        ("place", "Back of the meter cupboard", "meter_cupboard"),
+        ("place", "Cupboard with the boiler in", "airing_cupboard"),
+        ("damage", "Cover torn off and bits of it on the floor", "high"),
+        ("damage", "worn but whole", "low"),
+        ("damage", "one sheet broken", "low"),
+        ("identification", "lab found nothing", "not_detected"),
+        ("identification", "Never been tested so treat as asbestos", "presumed"),
+        ("identification", "nothing found anywhere", "not_suspect"),
         ("place", "Hall - Elec Cupd", "meter_cupboard"),
         ("asbestos_type", "NONE DETECTED (ref. T-007)", "none"),
         ("asbestos_type", "Amosite (ref. T-006)", "amosite"),
@@ -332,6 +342,7 @@ def test_what_one_cell_names_is_parted_at_marks_but_not_within_short_words(
 def test_a_roof_and_a_room_are_two_places(terms: dict[str, dict[str, str]]) -> None:
     assert parts("place", "Roof & tank room", terms["place"], terms["element"]) == ["Roof", "tank room"]
     assert parts("place", "Porch, roof", terms["place"], terms["element"]) == []
+    assert parts("place", "Meter cupboard, roof of", terms["place"], terms["element"]) == []
 
 
 def test_what_is_over_another_room_or_joined_to_one_is_a_place_of_its_own(terms: dict[str, dict[str, str]]) -> None:
