@@ -152,3 +152,9 @@ def test_a_meaning_stands_without_what_its_codes_are_called_and_with_the_sample_
         "XR": said["XR"],
         "NP": "Not sampled",
     }
+
+
+def test_a_sample_stands_among_codes_as_it_is() -> None:
+    key = Key("Lab", {"SP": "strongly presumed", "Am": "amosite", "Ch": "chrysotile"})
+    assert key.decode("SP HR/02 Am") == "strongly presumed, HR/02, amosite"
+    assert key.decode("SP S4 Ch") == "strongly presumed, S4, chrysotile"
