@@ -247,6 +247,17 @@ regexp_extract(
     || '(sealed|painted|ptd|papered over|wallpapered|whitewashed)|encapsulated|bare)\b'
 );
 
+-- A day that is written without its year, `11 May` or `12/5`, in the year that stands above it; else null.
+create macro day_in_year(day, year_above) as
+case
+    when regexp_full_match(day, '(?i)[0-9]{1,2}(st|nd|rd|th)? +[a-z]{3,9}\.?|[0-9]{1,2}[/.][0-9]{1,2}')
+        then
+            rtrim(day, '.')
+            || coalesce(nullif(regexp_extract(day, '^[0-9]+([/.])', 1), ''), ' ')
+            || year_above
+            || ' (year above)'
+end;
+
 -- Whether a cell says no more than that the visit found what the one before did.
 create macro is_unchanged(cell) as
 regexp_matches(

@@ -29,6 +29,7 @@ STAGE = "register"
 LISTS = ("table_rows", "sundry_rows", "table_columns", "stock_lines", "works_lines")
 LINES = (
     "sample_lines",
+    "merged_rows",
     "rows_untangled",
     "rows_named",
     "rows_by_visit",

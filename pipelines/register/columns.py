@@ -272,9 +272,10 @@ def _without_ties(columns: list[Column]) -> list[Column]:
 
 
 def by_fit(columns: list[Column], values: Sequence[Sequence[str]], reader: Reader) -> list[Column]:
-    """Of several columns that mean the material, the room or the home, the one that names such is surest: `Material`
-    beside `Item` or `Description`, `Room` beside `Room no`, references of the stock list beside those of a firm."""
-    for name in ("product", "room", "property_ref"):
+    """Of several columns that mean the material, the room, the home or the day, the one that names such is surest:
+    `Material` beside `Item` or `Description`, `Room` beside `Room no`, references of the stock list beside those of a
+    firm, days beside the years of `Visit`."""
+    for name in ("product", "room", "property_ref", "surveyed_on"):
         shares = {
             at: reader.contents.share(name, held)
             for at, (column, held) in enumerate(zip(columns, values, strict=True))

@@ -44,9 +44,11 @@ WEEK = re.compile(r"^(?:w/?[cb]|w(?:ee)?k (?:commencing|beginning|starting|of))\
 NO_YEAR = re.compile(r"^(\d{1,2})[/.](\d{1,2})$")
 SEVERAL = re.compile(r"^(.+?) \(also .+\)$")
 """A day beside others, as `labels.labelled` writes it."""
-SAID_BY = re.compile(r"^(.+) \((year above|name of the sheet|of all)\)$")
+SAID_BY = re.compile(r"^(.+) \((year above|name of the sheet|of all|last visit)\)$")
 """A day whose year stands on a line above, as `register_lines` writes it, that is a sheet's name (`home_lines`), or
-that is told of all visits (`labels`)."""
+that is told of all visits or of the last one (`labels`)."""
+LAST_VISIT = " (last visit)"
+"""Behind the day of the last visit that stands above a table."""
 OF_ALL = " (of all)"
 """Behind a day that is told of all visits, so that it reads as any other."""
 TYPES = {"path": "string", "hand": "string", "written": "string", "day": "date32[day][pyarrow]", "how": "string"}
@@ -107,9 +109,10 @@ def days(written: Sequence[str], as_of: date) -> list[Read]:
     of the file prove that order; `mixed`: others prove both orders, so it is left open; `month`: no day is given,
     so the first of the month stands; `year`: only a year is given, so its first day stands; `week`: that of a week
     is given, so its first; `no year`: none is given, so it is that of the file's other days; `year above`: it is
-    that of a line above; `name of the sheet`: nothing else says it; `several`: other days are named beside it, so
-    it is the first of them, or the last where they stand in one cell; `letters`: some of its figures are letters
-    like them; `serial`: a spreadsheet's number of days; `impossible`.
+    that of a line above; `name of the sheet`: nothing else says it; `last visit`: this one has none, and that of the
+    last stands above; `several`: other days are named beside it, so it is the first of them, or the last where they
+    stand in one cell; `letters`: some of its figures are letters like them; `serial`: a spreadsheet's number of days;
+    `impossible`.
     """
     order = _order(written)
     read = [_day(_short(text), order, as_of) for text in written]

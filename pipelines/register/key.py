@@ -18,6 +18,8 @@ BEFORE_BRACKETS = re.compile(r"^(\S+(?: \S+)+) (\([^()]*\))$")
 LAYERS = re.compile(r"\s*[/;,]\s*")
 OF_LAYER = re.compile(r"^([A-Za-z]{3,}(?: [A-Za-z]{3,})?)\.?[\s:]+(\S+)$")
 """A layer with its code: `Tile W`, `Adh. N.A.D.`"""
+SAMPLE = re.compile(r"^[A-Z]{1,4}[-/.]?\d[\w/.-]*$")
+"""A sample among codes: `SP HR/02 Am`."""
 FIRST_CAPITALS = re.compile(r"[A-Z]{2,5}\b")
 NO_WORD = re.compile(r"\w\.?[/ ]\w")
 """A code of two words, or with a stroke in it."""
@@ -76,7 +78,10 @@ class Key:
         if (first := BEFORE_BRACKETS.match(text)) and (meaning := self.decode(first[1])):
             return f"{meaning} {first[2]}"
         words = text.split()
-        said = [self._several(word) or (word if _is_word(word) else self.meanings.get(word)) for word in words]
+        said = [
+            self._several(word) or (word if _is_word(word) or SAMPLE.match(word) else self.meanings.get(word))
+            for word in words
+        ]
         if len(words) > 1 and words[0] in self.meanings and all(said):
             is_as_it_stands = said == words and words[0] in self.words_too
             return text if is_as_it_stands else ", ".join(filter(None, said))

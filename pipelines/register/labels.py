@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from itertools import takewhile
 
-from pipelines.register.dates import OF_ALL, is_date, is_day_in_figures
+from pipelines.register.dates import LAST_VISIT, OF_ALL, is_date, is_day_in_figures
 from pipelines.register.meanings import EARLIER
 
 SENTENCE = re.compile(
@@ -32,6 +32,13 @@ DAY_FIRST = re.compile(
 DAY_BY = re.compile(r"^(\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d))\s+\(?([A-Z]{2,3})\b(?! ?[a-z\d])")
 """`18.09.26 MO`: the day, and the initials of who came."""
 ANOTHER_DAY = re.compile(r"\b\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d{2})\b")
+OF_LAST_VISIT = re.compile(
+    r"\b(?:last|previous|prev|prior|earlier|original)\b[^.;\d]{0,40}?\b(?:visit(?:ed)?|survey(?:ed)?|inspect(?:ion|ed)|dated)\b"
+    r"[^.;\d]{0,15}?"
+    r"(\d{1,2}(?:st|nd|rd|th)? [a-z]{3,9} \d{4}|\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d)|\d{4}-\d\d-\d\d)(?!\d)",
+    re.I,
+)
+"""The day of the last visit, over the columns that it left: `Last year's register - visit of 10 June 2025`."""
 CONTINUED = re.compile(r"\s*[-–(]*\s*(?:continued|cont'?d?)\b\.?\)?\s*$", re.I)
 LABELLED = re.compile(r"^\s*([^:=]{2,40}?)\s*[:=]\s*(\S.*)$")
 BEFORE = "surveyed_before"
@@ -109,6 +116,13 @@ def _of_visit(name: str, label: str) -> str:
 def pairs_said(filled: Sequence[str], fields_of: Callable[[str], str | None]) -> dict[str, str]:
     """The pairs of a row by field; where it names no other day, that of the last visit."""
     return this_visit(dict(labelled(filled, fields_of)))
+
+
+def last_visit_said(texts: Sequence[str]) -> dict[str, str]:
+    """The day of the last visit that a line above a table tells, marked as such: it is only that of what this visit
+    leaves without a day."""
+    said = (one for text in texts if (one := OF_LAST_VISIT.search(text)) and is_date(one[1]))
+    return next(({BEFORE: f"{one[1]}{LAST_VISIT}"} for one in said), {})
 
 
 def this_visit(pairs: dict[str, str]) -> dict[str, str]:

@@ -12,6 +12,7 @@ from pipelines.register.labels import (
     begins_with_day,
     day_said,
     labelled,
+    last_visit_said,
     this_visit,
 )
 
@@ -260,7 +261,7 @@ def above(
             and not fields_of(text.rstrip(" :="))
             and not LABELLED.match(text)
         ]
-    found.labelled = this_visit(found.labelled)
+    found.labelled = this_visit(last_visit_said(found.unlabelled) | found.labelled)
     return found
 
 

@@ -49,6 +49,8 @@ ACCESS = re.compile(r"^acc(?:ess\w*)?\b", re.I)
 SCORE_BEHIND = re.compile(r"\(([0-3])\)$")
 """The score that a code of accessibility stands for: `U = usually out of reach (0)`."""
 WELL = re.compile(r"\b(?:good|no|none|nil|undamaged|sound)\b", re.I)
+RUNS_ON = re.compile(r"[a-z)]\.\s+[A-Z]")
+"""Another sentence behind a meaning."""
 UNSAMPLED = ("presumed", "strongly_presumed", "no_access", "not_suspect")
 DECODED = pa.schema(
     [("path", pa.string()), ("sheet", pa.string()), ("row_number", pa.int32()), ("cells", pa.list_(pa.string()))]
@@ -172,8 +174,15 @@ def _said(con: duckdb.DuckDBPyConnection, keys: dict[str, list[Key]]) -> Mapping
         found += keys_listed(cells)
         own[path, sheet] += found
         if is_alone:
-            keys[path] += found
+            is_behind_label = sum(1 for cell in cells if cell.strip()) > 1
+            keys[path] += [key for key in found if not is_behind_label or is_whole(key)]
     return own
+
+
+def is_whole(key: Key) -> bool:
+    """Whether no meaning runs on into a code of several words that was not understood: `own sample. As A1 = same stuff
+    as that one`. What is explained so behind a label is left to the words themselves."""
+    return not any("=" in said or RUNS_ON.search(said) for said in key.meanings.values())
 
 
 def named_above(cells: Sequence[str], found: Sequence[Key], above: Sequence[Key]) -> list[Key]:

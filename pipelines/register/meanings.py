@@ -8,7 +8,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import DamerauLevenshtein
 
 from pipelines.register.contents import APART, LIKELY, MOSTLY, SCORES, SURE, Contents
-from pipelines.register.reader import NOT_NEEDED, Reader, in_full
+from pipelines.register.reader import NOT_NEEDED, NOTES, Reader, in_full
 
 BY_CONTENTS = {
     "stock": ("uprn", "postcode", "dwelling_type"),
@@ -297,7 +297,13 @@ def _else(choice: str, fields: Sequence[str], values: Sequence[str], held: Conte
         unfit.add("product_beside")
     if "reinspection" in others and held.share("reinspection", values) < LIKELY:
         unfit.add("reinspection")  # the days of re-inspections
-    return tuple(name for name in others if name not in unfit)
+    is_told = choice == "product" and held.share("notes", values) >= MOSTLY and _says_little_of_things(values, held)
+    return tuple(name for name in (*NOTES[:is_told], *others) if name not in unfit)
+
+
+def _says_little_of_things(values: Sequence[str], held: Contents) -> bool:
+    """Whether sentences seldom name a material or where it is, as what a visit found beside those of the last one."""
+    return max(held.share("product", values), held.share("position", values)) < LIKELY
 
 
 def _best(fields: Sequence[str], values: Sequence[str], held: Contents) -> tuple[float, str]:

@@ -23,6 +23,12 @@ EARLIER_VISITS = re.compile(
 )
 YEAR_MARKED = re.compile(r"[(\[]?\b(?:19|20)\d\d\b(?:[/–]\d\d(?:\d\d)?\b)?[)\]]?")
 """A year, or two of one visit: `2008/11`."""
+MONTH_MARKED = re.compile(
+    r"[(\[]?\b(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?"
+    r"|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.?[\s'’/]+(?:(?:19|20)\d\d|[0-4]\d|[89]\d)\b[)\]]?",
+    re.I,
+)
+"""A month with its year: `State June 25`."""
 REINSPECTION = re.compile(
     r"\bre-?(?: ?insp(?:ect(?:ion|ed)?|'?d)?|view(?:ed)?|visit(?:ed)?|check(?:ed)?)\b|\bRI\b", re.I
 )
@@ -123,8 +129,8 @@ def _are_same(one: str, other: str) -> bool:
 
 
 def _of_year_before(label: str) -> str:
-    """A heading whose year stands beside a `now` elsewhere, as if it said `before`."""
-    return label if OF_NOW.search(label) else YEAR_MARKED.sub(" before ", label)
+    """A heading whose year, or month and year, stands beside a `now` elsewhere, as if it said `before`."""
+    return label if OF_NOW.search(label) else YEAR_MARKED.sub(" before ", MONTH_MARKED.sub(" before ", label))
 
 
 def _is_earlier(label: str) -> bool:

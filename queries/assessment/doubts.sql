@@ -152,6 +152,7 @@ in_registers as (
                     when 'by hand' then 'date_by_hand'
                     when 'year above' then 'date_year_above'
                     when 'name of the sheet' then 'date_of_sheet'
+                    when 'last visit' then 'visit_before'
                 end,
                 case
                     when r.extent_how = 'vague' then 'extent_vague'

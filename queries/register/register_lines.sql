@@ -74,16 +74,8 @@ noted as (
         case
             when coalesce(c.is_visit_reinspected, false) then null
             -- the year may stand on a line above
-            when
-                regexp_full_match(c.visit_on, '(19|20)[0-9]{2}')
-                and regexp_full_match(
-                    c.surveyed_on, '(?i)[0-9]{1,2}(st|nd|rd|th)? +[a-z]{3,9}\.?|[0-9]{1,2}[/.][0-9]{1,2}'
-                )
-                then
-                    rtrim(c.surveyed_on, '.')
-                    || coalesce(nullif(regexp_extract(c.surveyed_on, '^[0-9]+([/.])', 1), ''), ' ')
-                    || c.visit_on
-                    || ' (year above)'
+            when regexp_full_match(c.visit_on, '(19|20)[0-9]{2}')
+                then coalesce(day_in_year(c.surveyed_on, c.visit_on), c.surveyed_on)
             else c.surveyed_on
         end as day_of_survey,
         coalesce(

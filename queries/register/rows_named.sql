@@ -189,7 +189,13 @@ select
     nullif(r.cells[p.extent_removed_at], '') as taken_out,
     nullif(r.cells[p.extent_remaining_at], '') as left_there,
     coalesce(
-        case when p.reinspected_at is distinct from p.surveyed_on_at then nullif(r.cells[p.surveyed_on_at], '') end,
+        case
+            when p.reinspected_at is distinct from p.surveyed_on_at
+                then
+                    coalesce(
+                        day_in_year(r.cells[p.surveyed_on_at], p.year_of_days), nullif(r.cells[p.surveyed_on_at], '')
+                    )
+        end,
         r.day_behind,
         nullif(r.cells[p.sent_on_at], ''),
         -- `this house seen 24/06/2016`, in a list of one day

@@ -130,7 +130,14 @@ from (
                     )
                 ) as cells,
                 nullif(regexp_extract(w.cells[c.sampled_told_at], '(?i)^\W*(y|yes|true)\W*$', 1), '') as sampled_alone
-            from table_rows as w
+            from (
+                select
+                    t.* exclude (cells),
+                    coalesce(m.cells, t.cells) as cells
+                from table_rows as t
+                left join merged_rows as m
+                    on t.path = m.path and coalesce(t.sheet, '') = m.sheet_key and t.row_number = m.row_number
+            ) as w
             left join table_columns as c on w.table_id = c.table_id
             where w.kind = 'registers'
         ) as t

@@ -1,8 +1,8 @@
 -- One row per row of a register that may say what codes mean: of three cells at most by signs of equality between
 -- words, by wide gaps or by letters before types of asbestos, or in a heading that names the signs of its column.
 -- On a sheet of single cells also by codes in capitals one after the other (`TC textured coating, AC cement`), and by
--- what cells say one after the other (`material / result / amount`). `is_alone`: it stands on such a sheet, which
--- speaks for the whole workbook.
+-- what cells say one after the other (`material / result / amount`). `is_alone`: it stands on such a sheet, or one of
+-- labels with a text each, which speaks for the whole workbook.
 with sheets as (
     select
         path,
@@ -18,7 +18,7 @@ notes as (
     from raw_rows as r
     inner join sheets as s on r.path = s.path and r.sheet = s.sheet
     group by r.path, r.sheet
-    having max(len(list_filter(r.cells, lambda cell: trim(cell) <> ''))) = 1
+    having max(len(list_filter(r.cells, lambda cell: trim(cell) <> ''))) <= 2
 )
 
 select

@@ -104,6 +104,10 @@ more as (
             -- done or due: it does not say
             or (field = 'surveyed_on' and regexp_matches(heading, '(?i)^\W*re-?insp(ection)?\W*$'))
         ) as reinspected_at,
+        -- the year of the days below: `Seen (May 2026)`
+        nullif(
+            min(regexp_extract(heading, '\b((?:19|20)[0-9]{2})\b', 1)) filter (where field = 'surveyed_on'), ''
+        ) as year_of_days,
         list(position order by confidence desc, position) filter (where field = 'reinspection') as reinspections_at,
         list(position order by confidence desc, position) filter (where field = 'identification_before')
             as results_before_at,
@@ -146,6 +150,7 @@ select
     m.surfaces_before_at,
     m.visits_before_at,
     m.reinspected_at,
+    m.year_of_days,
     m.reinspections_at,
     m.results_before_at,
     m.materials_before_at,

@@ -282,3 +282,18 @@ def test_codes_that_stand_for_results_are_no_references_of_homes(terms: dict[str
     assert by_words(("Code",), ["chrysotile", "presumed", "none detected"], reader).field == "identification"
     assert by_words(("Code",), ["CH 1", "CH 1", "CH 1"], reader).field == "property_ref"
     assert by_words(("Code",), ["X17", "X18", "X19"], reader).field == "property_ref"
+
+
+def test_what_a_visit_found_beside_the_material_is_a_note_where_it_names_no_things(
+    terms: dict[str, dict[str, str]],
+) -> None:
+    known = {"room": ["room"], "item": ["product"], "what we found": ["product"]}
+    reader = Reader("registers", known, {}, Contents(terms), 0.8, 0.6, 3)
+
+    def field(*found: str) -> str | None:
+        block = layout.Block(1, 1, (("Room",), ("Item",), ("What we found",)))
+        rows = [["Hall", "Insulating board", text] for text in found]
+        return columns.without_repeats(columns.read_columns(block, rows, reader))[2].field
+
+    assert field("Kicked in at one end", "Sealed up since last year", "Came to light this time") == "notes"
+    assert field("Cement flue in the corner", "Vinyl tiles all over it", "Board panel at the back") != "notes"

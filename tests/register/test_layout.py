@@ -235,3 +235,24 @@ def test_a_home_labelled_above_another_one_is_not_that_of_the_table() -> None:
     fields = {"property": "address", "ref": "property_ref"}
     found = layout.above(rows, layout.Block(6, 6, (("Room",), ("Material",))), 2, lambda text: fields.get(text.lower()))
     assert found.labelled == {"address": "Elm Court, stairs"}
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("LAST YEAR'S REGISTER - visit of 10 June 2025", {"surveyed_on": "10 June 2025 (last visit)"}),
+        ("Previous survey, dated 10/06/2025", {"surveyed_on": "10/06/2025 (last visit)"}),
+        ("Last year's register, 14 pages", {}),
+        ("Kept since last year; visit 10 June 2025", {}),
+    ],
+)
+def test_the_day_of_the_last_visit_above_a_table_is_told_as_such(line: str, said: dict[str, str]) -> None:
+    block = layout.Block(3, 3, (("Room",), ("Item",), ("Seen",)))
+    assert layout.above([(1, [line, "", "THIS YEAR"])], block, 0, lambda _: None).labelled == said
+
+
+def test_the_day_of_the_last_visit_gives_way_to_that_of_this_one_and_reads_as_any_other() -> None:
+    block = layout.Block(3, 3, (("Room",), ("Item",), ("Seen",)))
+    lines = [(1, ["Last year's visit of 10 June 2025"]), (2, ["Surveyed 11 May 2026"])]
+    assert layout.above(lines, block, 0, lambda _: None).labelled == {"surveyed_on": "11 May 2026"}
+    assert days(["10 June 2025 (last visit)"], date(2026, 10, 1)) == [(date(2025, 6, 10), "last visit")]

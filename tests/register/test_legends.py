@@ -2,8 +2,8 @@
 
 from pipelines.register.coded_columns import meant
 from pipelines.register.key import Key
-from pipelines.register.keys import keys_of
-from pipelines.register.legends import as_known, named_above, without_scores
+from pipelines.register.keys import keys_of, keys_said
+from pipelines.register.legends import as_known, is_whole, named_above, without_scores
 
 
 def test_codes_of_one_surveyor_are_read_among_the_words_of_others() -> None:
@@ -161,3 +161,15 @@ def test_forms_in_brackets_are_none_of_each_item_and_a_dash_that_is_said_to_be_n
     finish = as_known(Key("Fin", {"P": "painted", "-": "not noted"}), words)
     assert finish.decode("-") is None
     assert as_known(Key("Result", {"-": "negative"}), words).decode("-") == "negative"
+
+
+def test_a_sample_stands_among_codes_as_it_is() -> None:
+    key = Key("Lab", {"SP": "strongly presumed", "Am": "amosite", "Ch": "chrysotile"})
+    assert key.decode("SP HR/02 Am") == "strongly presumed, HR/02, amosite"
+    assert key.decode("SP S4 Ch") == "strongly presumed, S4, chrysotile"
+
+
+def test_a_sentence_whose_codes_are_not_all_understood_is_no_key() -> None:
+    told = "Lab = own sample analysed. As PH ... = same as that sample. Taken as asb. = not sampled."
+    assert not any(map(is_whole, keys_said(["How we know", told])))
+    assert all(map(is_whole, keys_said(["Lab", "Ch = chrysotile, SP = strongly presumed from the sample named"])))

@@ -86,6 +86,7 @@ def fields(heading: Sequence[Sequence[str]], rows: Sequence[Sequence[str]], read
             ["room", "product", "damage_before", "accessibility", "damage"],
         ),
         ([["Room", "Item", "Cond", ""], ["", "", "Now", "2025"]], ["room", "product", "damage", "damage_before"]),
+        ([["Room", "Item", "Cond June 25", "Cond now"]], ["room", "product", "damage_before", "damage"]),
         # initials of the material assessment, last year's and this year's
         (
             [
@@ -245,3 +246,11 @@ def test_yes_or_no_below_an_unknown_heading_is_no_result(reader: Reader) -> None
 
 def test_two_years_of_one_visit_stand_before_what_is_found_today(reader: Reader) -> None:
     assert fields([["Room", "Item", "2008/11 cond", "Cond today"]], [], reader)[2:] == ["damage_before", "damage"]
+
+
+def test_days_are_surer_of_the_visit_than_years_that_only_tell_which_it_was() -> None:
+    known = {"room": ["room"], "item": ["product"], "visit": ["surveyed_on"], "date": ["surveyed_on"]}
+    reader = Reader("registers", known, {}, Contents(TERMS), 0.8, 0.5, 3)
+    rows = [["Hall", "AIB", "2025", "09.06.25"], ["Hall", "AIB", "2026", "15.05.26"]] * 3
+    assert fields([["Room", "Item", "Visit", "Date"]], rows, reader)[3] == "surveyed_on"
+    assert fields([["Room", "Item", "Visit", "Date"]], [[*cells[:3], ""] for cells in rows], reader)[2] == "surveyed_on"
