@@ -38,7 +38,7 @@ def test_codes_of_layers_keep_their_order_and_what_is_known_without_a_key_stays(
     sampled = {"identification": {"sampled": "identified", "no asbestos detected": "not_detected"}}
     whole = {"2": "Sampled - no asbestos detected"}
     assert as_known(Key("Find", whole), sampled).meanings == whole
-    assert key.decode("Cnf S1 blue") == "sampled, found S1 blue"
+    assert key.decode("Cnf S1 blue") == "sampled, found, S1, blue"
 
 
 def test_only_columns_of_codes_are_read_by_their_meanings() -> None:
