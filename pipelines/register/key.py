@@ -34,8 +34,8 @@ PLACE_NAME = re.compile(r"^[A-Z][\w'’.]*(?:[ -][A-Z][\w'’.]*)+$")
 """The name of a street or block: `Elm Court`."""
 AT_PLACE = re.compile(
     r"^(?P<code>\S+)[\s,]+(?:[-–]\s+)?(?:(?P<home>(?:(?:flat|flt|apt|no|nr)\.?\s*)?\d{1,4}[a-z]?)"
-    r"|(?P<parts>(?:communal|common|comm|landlord'?s?)\b.*))$"
-    r"|^(?P<before>\d{1,4}[a-z]?),?\s+(?P<behind>\S+)$",
+    r"|(?P<parts>(?:communal|common|comm|landlord'?s?|stairs?|staircase|landings?|roof|boiler|plant|tank|bin|lift)\b.*))$"
+    r"|^(?P<before>(?:(?:flat|flt|apt|no|nr)\.?\s*)?\d{1,4}[a-z]?),?\s+(?P<behind>\S+)$",
     re.I,
 )
 """A home, or the common parts, of a street or block said by its code: `EC 4`, `EC communal`, `4 EC`."""

@@ -63,6 +63,12 @@ BESIDE = re.compile(r"^(.{2,30}?)\s+(?:means|meanings?)$", re.I)
 """Over the column that tells what the codes of the one before it mean: `Type | Type means`."""
 OVER_MEANINGS = re.compile(r"^(?:meanings?|means|stands for|in full|explanation|description)\W*$", re.I)
 """Over the meanings of the codes below, beside what these are called: `Status | Meaning`."""
+OF_DITTO = re.compile(
+    r"(?:^|(?<=[.;,\s]))(?:[\"”″]|do\.?|ditto)(?:,? (?:or|and) (?:[\"”″]|do\.?|ditto))*"
+    r"\s*(?:=|means)\s*(?:the )?same[^.;]*",
+    re.I,
+)
+"""What marks of repetition mean, said among codes: `\" or do. = same as line above`."""
 DITTO = re.compile(r"^ditto\b", re.I)
 """What marks that repeat the cell above stand for: they are read as such, not as codes."""
 WORDS_TOGETHER = re.compile(r"^[a-z]+ (?:\S+ )*[a-z]{3,}$")
@@ -266,7 +272,7 @@ def keys_said(cells: Sequence[str]) -> list[Key]:
         for one, steps in scales:
             found.setdefault(one[1].strip(), Key(one[1].strip(), dict(steps)))
             cell = cell.replace(one[0], "").rstrip()
-        before, *rest = SIGN.split(EITHER.sub(r"\1 = \3   \2 = \3", cell))
+        before, *rest = SIGN.split(EITHER.sub(r"\1 = \3   \2 = \3", OF_DITTO.sub(" ", cell)))
         if len(rest) < 2 * FEWEST_SIGNS:
             if key := _in_gaps(cell):
                 found.setdefault(key.name, key)

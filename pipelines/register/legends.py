@@ -6,7 +6,7 @@ by `coded_columns`. The rows of the file stay as they are, in `raw_rows`.
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
@@ -233,11 +233,17 @@ def as_known(key: Key, words: Mapping[str, Mapping[str, str]]) -> Key:
         meanings = {code: score[1] if (score := SCORE_BEHIND.search(said)) else said for code, said in meanings.items()}
     products = words.get("product", {})
     read = {code: code if is_known(code, said) else _of_one_material(said, products) for code, said in meanings.items()}
-    is_of_places = all(map(PLACE_NAME.match, key.meanings.values())) and not any(
-        recognise_word(name, said, known)[0] for name, known in words.items() for said in key.meanings.values()
-    )
+    if all(map(PLACE_NAME.match, key.meanings.values())) and _are_names(key.meanings.values(), words):
+        return replace(key, is_of_places=True)
     words_too = frozenset(code for code, said in meanings.items() if _is_material(code, said, products))
-    return replace(key, meanings=read, about=_about(key, words), words_too=words_too, is_of_places=is_of_places)
+    return replace(key, meanings=read, about=_about(key, words), words_too=words_too)
+
+
+def _are_names(meanings: Collection[str], words: Mapping[str, Mapping[str, str]]) -> bool:
+    """Whether what codes stand for are no words of registers: none as a whole, few with one in it (`Hoppers Rise`)."""
+    is_word = any(plain(said) in known for known in words.values() for said in meanings)
+    with_words = {said for said in meanings for name, known in words.items() if recognise_word(name, said, known)[0]}
+    return not is_word and len(with_words) < len(meanings) / 2
 
 
 def _is_material(code: str, meaning: str, products: Mapping[str, str]) -> bool:

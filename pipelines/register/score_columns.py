@@ -44,10 +44,20 @@ def with_type_score(read: list[Column], values: Sequence[Sequence[str]], reader:
     ]
 
 
+SEEN = {"D": ("damage_score",), "S": ("surface_treatment_score",)}
+IN_ORDER = frozenset("ABC")
+"""Letters that count the four scores, `A B C D`."""
+
+
 def letters_of_scores(block: layout.Block, reader: Reader) -> Mapping[str, Sequence[str]]:
-    """What letters mean by which columns of scores are headed together: the initials of what is scored (`P C S A`)."""
+    """What letters mean by which columns of scores are headed together: the initials of what is scored (`P C S A`), or
+    of what a surveyor sees, damage and surface (`D S`), where no others letter them in their order."""
     letters = {labels[0].strip().upper() for labels in block.labels if labels}
-    return INITIALS if reader.kind == "registers" and INITIALS.keys() <= letters else {}
+    if reader.kind != "registers":
+        return {}
+    if INITIALS.keys() <= letters:
+        return INITIALS
+    return SEEN if SEEN.keys() <= letters and not IN_ORDER & letters else {}
 
 
 def by_letter(column: Column, letters: Mapping[str, Sequence[str]]) -> Column:

@@ -84,6 +84,11 @@ from (
             -- four scores in one cell, in the order of HSG264 (2012) appendix 4: `2+1+2+2 = 7`, `2.1.2.2 (7)`
             coalesce(
                 scores_together(t.cells[p.scores_together_at]),
+                -- marks where words for a condition stood: `2+1+2+2 = 7`
+                case
+                    when regexp_full_match(t.cells[p.damage_at], '\W*[1-3]( *\+ *[0-3]){3}( *= *[0-9]{1,2})?\W*')
+                        then scores_together(t.cells[p.damage_at])
+                end,
                 scores_together(
                     case
                         when is_unchanged(t.cells[p.material_score_at])

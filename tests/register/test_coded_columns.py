@@ -63,3 +63,15 @@ def test_codes_of_streets_number_no_samples_and_other_codes_no_homes() -> None:
     rooms = as_known(Key("", {"LR": "Living Room"}), {"place": {"living room": "living_room"}})
     assert not rooms.is_of_places
     assert rooms.decode("LR 2") == "Living Room 2"
+
+
+def test_streets_may_have_a_word_of_registers_in_their_names_and_stairs_are_of_a_block() -> None:
+    words = {"element": {"hopper": "hopper", "hoppers": "hopper"}}
+    key = as_known(Key("", {"PG": "Priory Gate", "OC": "Osyth Court", "HR": "Hoppers Rise"}), words)
+    assert key.is_of_places
+    assert [key.decode(text) for text in ("12 HR", "Flat 1 OC", "PG stairs")] == [
+        "12 Hoppers Rise",
+        "Flat 1 Osyth Court",
+        "Priory Gate stairs",
+    ]
+    assert not as_known(Key("", {"BH": "Old Hopper", "RH": "Roof Hopper"}), words).is_of_places

@@ -9,8 +9,10 @@ import pytest
 
 from pipelines.register.contents import Contents
 from pipelines.register.house_numbers import with_house_numbers, with_unit_numbers
+from pipelines.register.layout import Block
 from pipelines.register.meanings import Column, by_words
 from pipelines.register.reader import Reader
+from pipelines.register.score_columns import letters_of_scores
 
 
 def test_a_location_with_its_description_is_room_and_product_of_one_column() -> None:
@@ -98,3 +100,17 @@ def test_unit_numbers_are_of_homes_where_the_stock_list_has_no_such_reference(
     of_stock = replace(reader, contents=replace(reader.contents, stock={"property_ref": frozenset((known,))}))
     read = [Column("Unit No", "property_ref", 1.0, "")]
     assert with_unit_numbers(read, [numbers], of_stock)[0].field == field
+
+
+@pytest.mark.parametrize(
+    ("headings", "read"),
+    [
+        (["D", "S", "Acc"], {"D": ("damage_score",), "S": ("surface_treatment_score",)}),
+        (["A", "B", "C", "D", "S"], {}),
+        (["D", "Acc"], {}),
+    ],
+)
+def test_damage_and_surface_may_be_initials_where_no_letters_count_the_scores(
+    headings: list[str], read: dict[str, tuple[str, ...]], reader: Reader
+) -> None:
+    assert letters_of_scores(Block(1, 1, tuple((one,) for one in headings)), reader) == read

@@ -301,3 +301,8 @@ def test_a_code_that_ends_with_a_dash_stands_before_another() -> None:
     assert key.decode("L-W+B") == "like one sampled next door: white & brown"
     assert key.decode("L-") == "like one sampled next door"
     assert key.decode("L-X") is None
+
+
+def test_what_marks_of_repetition_mean_is_no_code() -> None:
+    (key,) = keys_said(['PG = Priory Gate, HR = Hoppers Rise.  " or do. = same as line above.'])
+    assert key.meanings == {"PG": "Priory Gate", "HR": "Hoppers Rise"}
