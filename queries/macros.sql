@@ -398,3 +398,8 @@ create macro unit_said(said) as regexp_extract(
     || '(?:\W|$)',
     1
 );
+
+-- Whether another unit has this number in the house or block that a unit is in.
+create macro is_home_beside(unit, other, number) as
+split_part(other, ' of ', 1) = number
+and regexp_extract(unit, ' of .*$') = regexp_extract(other, ' of .*$');

@@ -68,6 +68,7 @@ READINGS = (
     "register_fates",
     "jobs_read",
     *SAMPLES,
+    "stock_homes",
     "home_references",
     "correctable_values",
     "corrections_factors",

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from pipelines.register import layout
 from pipelines.register.columns import LESS_SURE, by_fit, read_columns, without_repeats
 from pipelines.register.contents import EXTENT, NUMBER, SCORED, SURE
-from pipelines.register.meanings import ELSE, INSTEAD, Column, by_contents, fields_in
+from pipelines.register.contents_columns import by_contents
+from pipelines.register.meanings import ELSE, INSTEAD, Column, fields_in
 from pipelines.register.reader import CONTEXT, NOT_NEEDED, Reader
 from pipelines.register.words import plain
 

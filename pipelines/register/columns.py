@@ -7,15 +7,14 @@ from itertools import groupby, takewhile
 
 from pipelines.register import layout, score_columns
 from pipelines.register.contents import APART, MOSTLY
+from pipelines.register.contents_columns import BY_CONTENTS_ALONE, by_contents
 from pipelines.register.house_numbers import with_house_numbers, with_unit_numbers
 from pipelines.register.meanings import (
-    BY_CONTENTS_ALONE,
     BY_LAST,
     EARLIER_VISIT,
     ELSE,
     MEASURED,
     Column,
-    by_contents,
     by_words,
     fields_in,
 )

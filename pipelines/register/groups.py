@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pipelines.register.contents import MOSTLY
+from pipelines.register.contents_columns import BY_CONTENTS
 from pipelines.register.layout import Source, at_or_blank
-from pipelines.register.meanings import BY_CONTENTS
 from pipelines.register.reader import Reader
 from pipelines.register.shorthand import Shorthand
 from pipelines.register.words import plain

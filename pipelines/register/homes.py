@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from pipelines.register.layout import Source, at_or_blank
+from pipelines.register.layout import at_or_blank
+from pipelines.register.ordinary import Ordinary
 from pipelines.register.reader import NOT_NEEDED, Reader
 from pipelines.register.visit_columns import YEAR
 from pipelines.register.words import plain
@@ -24,28 +25,15 @@ MOST = 60
 
 
 @dataclass(frozen=True)
-class Homes:
+class Homes(Ordinary):
     """A table some of whose rows name several homes: its columns, and which of them names homes and extents."""
 
-    first: int
-    last: int
-    columns: list[Source]
     at: int
     extents: list[int]
     known: frozenset[str]
     """The addresses of the stock list, plain: a range that stands there is a block."""
     before: list[list[str]] = field(default_factory=list)
     """The homes of the row before, which hold for one that names none."""
-    is_grid = False
-    is_numbered = False
-
-    @property
-    def headings(self) -> list[tuple[str, tuple[Source, ...]]]:
-        return [(text, ((at, text),)) for at, text in self.columns]
-
-    def is_row(self, only: str) -> bool:
-        """Whether a row with this one cell is about a home, rather than a line between."""
-        return False
 
     def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
         """A line for each home; what there is of it is known where that is said of each."""

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pipelines.register.homes import column_name
-from pipelines.register.layout import Source, at_or_blank
+from pipelines.register.layout import at_or_blank
+from pipelines.register.ordinary import Ordinary
 from pipelines.register.reader import Reader
 
 MARK = re.compile(r"(?:^|(?<=[\s.,;]))\(?([a-h]|[1-9])\)\s*(?=\S)", re.I)
@@ -17,23 +18,8 @@ FEWEST_CELLS = 2
 
 
 @dataclass(frozen=True)
-class Numbered:
+class Numbered(Ordinary):
     """An ordinary table some of whose rows tell several findings by their marks."""
-
-    first: int
-    last: int
-    columns: list[Source]
-    is_grid = False
-    is_numbered = False
-
-    @property
-    def headings(self) -> list[tuple[str, tuple[Source, ...]]]:
-        """The heading of each column of the lines, and the columns of the file that it stands for."""
-        return [(text, ((at, text),)) for at, text in self.columns]
-
-    def is_row(self, only: str) -> bool:
-        """Whether a row with this one cell is about an item, rather than a line between."""
-        return False
 
     def lines(self, cells: Sequence[str]) -> Iterator[list[str]]:
         """A line for each finding; what has no marks holds for all of them."""

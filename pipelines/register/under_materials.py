@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from pipelines.register.layout import LONGEST_LABEL, Source, at_or_blank
+from pipelines.register.ordinary import Ordinary
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import TOTALS
 from pipelines.register.visit_columns import YEAR
@@ -26,23 +27,18 @@ BEFORE_THING = re.compile(r"\s+[-–—]\s+|\s*:\s+")
 
 
 @dataclass(frozen=True)
-class UnderMaterials:
+class UnderMaterials(Ordinary):
     """A table with lines of materials between its rows: its columns, and which of them says where."""
 
-    first: int
-    last: int
-    columns: list[Source]
     room: int
     terms: Mapping[str, Mapping[str, str]]
     now: list[str] = field(default_factory=list)
     """The material of the rows that come; of several each row says its own, or it may be any of them."""
-    is_grid = False
-    is_numbered = False
 
     @property
     def headings(self) -> list[tuple[str, tuple[Source, ...]]]:
         """The heading of each column of the lines, the last of which no column of the file stands for."""
-        return [*((text, ((at, text),)) for at, text in self.columns), (HEADING, ())]
+        return [*super().headings, (HEADING, ())]
 
     def is_row(self, only: str) -> bool:
         """Whether a row with this one cell ends what a line above says, as all but the count of a group do."""

@@ -21,17 +21,6 @@ with said as (
     where refers_to_home(identification)
 ),
 
-of_home as (
-    select
-        p.property_ref,
-        c.unit,
-        c.name,
-        c.postcode_key
-    from stock_properties as p
-    inner join stock_claims as c on p.address = c.address and p.postcode is not distinct from c.postcode
-    where c.likeness = 'name'
-),
-
 -- Few rows: those that refer, each with the home that it means.
 referring as (
     select
@@ -45,13 +34,12 @@ referring as (
     inner join said as s on r.identification = s.identification
     inner join register_fates as f
         on r.path = f.path and r.sheet is not distinct from f.sheet and r.row_number = f.row_number
-    inner join of_home as h on f.property_ref = h.property_ref
-    inner join of_home as o
+    inner join stock_homes as h on f.property_ref = h.property_ref
+    inner join stock_homes as o
         on
             h.name = o.name
             and h.postcode_key is not distinct from o.postcode_key
-            and split_part(o.unit, ' of ', 1) = s.number
-            and regexp_extract(h.unit, ' of .*$') = regexp_extract(o.unit, ' of .*$')
+            and is_home_beside(h.unit, o.unit, s.number)
     inner join recognised_words as product on product.field = 'product' and r.product = product.written
     left join recognised_words as place on place.field = 'place' and r.room = place.written
     where h.property_ref <> o.property_ref and product.term is not null

@@ -37,17 +37,6 @@ told as (
     from searched
 ),
 
-of_home as (
-    select
-        p.property_ref,
-        c.unit,
-        c.name,
-        c.postcode_key
-    from stock_properties as p
-    inner join stock_claims as c on p.address = c.address and p.postcode is not distinct from c.postcode
-    where c.likeness = 'name'
-),
-
 originals as (
     select
         t.path,
@@ -55,13 +44,12 @@ originals as (
         t.row_number,
         min(o.property_ref) as original_ref
     from told as t
-    inner join of_home as h on t.property_ref = h.property_ref
-    inner join of_home as o
+    inner join stock_homes as h on t.property_ref = h.property_ref
+    inner join stock_homes as o
         on
             h.name = o.name
             and h.postcode_key is not distinct from o.postcode_key
-            and split_part(o.unit, ' of ', 1) = lower(t.referred.number)
-            and regexp_extract(h.unit, ' of .*$') = regexp_extract(o.unit, ' of .*$')
+            and is_home_beside(h.unit, o.unit, lower(t.referred.number))
     where h.property_ref <> o.property_ref
     group by t.path, t.sheet, t.row_number
     having count(distinct o.property_ref) = 1
