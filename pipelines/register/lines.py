@@ -4,7 +4,7 @@ visit, text that runs on, a result for rooms, a total or a remark."""
 import re
 from collections.abc import Container, Mapping, Sequence
 from itertools import groupby
-from typing import Any
+from typing import Any, NamedTuple
 
 import duckdb
 import pandas as pd
@@ -69,7 +69,7 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
                 continue
             kind = unseen.get(number) if may_list(fields) else None
             line, text, names, room, run_on = (
-                _of_unseen(at, kind) if kind else _told(at, cells, fields, previous, furniture)
+                _of_unseen(at, kind) if kind else _told(at, Thin(cells, fields, previous, furniture))
             )
             block = names.get("address") if line == "layout" and at.is_block(names.get("address", "")) else None
             found.append((path, sheet, number, line, text, *(names.get(name) for name in NAMES), room, block))
@@ -84,6 +84,20 @@ def read(con: duckdb.DuckDBPyConnection, registers: Reader) -> None:
     queries.insert(con, "thin_lines", pd.DataFrame(found, columns=list(LINES)).astype(LINES))
     changed = [dict(zip(MENDED.names, (*key, cells), strict=True)) for key, cells in mended.items()]
     queries.insert(con, "mended_rows", pa.Table.from_pylist(changed, schema=MENDED))
+
+
+class Thin(NamedTuple):
+    """A row of few cells: these, the fields of the columns, the row above, and what pages have at their foot."""
+
+    cells: Sequence[str]
+    fields: Sequence[str | None]
+    previous: Sequence[str] | None
+    furniture: Container[str]
+
+    @property
+    def filled(self) -> list[tuple[int, str]]:
+        """The cells that say something, by column."""
+        return [(column, cell.strip()) for column, cell in enumerate(self.cells) if cell.strip()]
 
 
 def _begun(
@@ -104,33 +118,21 @@ def _of_unseen(sheet: Sheet, kind: str) -> Line:
     return "item" if kind == PLACE else "layout", None, home_again(sheet) if kind == TITLED else {}, None, ()
 
 
-def _told(
-    sheet: Sheet,
-    cells: Sequence[str],
-    fields: Sequence[str | None],
-    previous: Sequence[str] | None,
-    furniture: Container[str],
-) -> Line:
+def _told(sheet: Sheet, row: Thin) -> Line:
     """What a thin row is; what a blank one says stands in other lines, and what explains codes is read with them."""
-    filled = [cell.strip() for cell in cells if cell.strip()]
-    if len(filled) > 1 and keys_said(filled):
-        return "layout", filled[0], {}, None, ()
-    return _line(sheet, cells, fields, previous, furniture) if filled else BLANK
+    said = [cell for _, cell in row.filled]
+    if len(said) > 1 and keys_said(said):
+        return "layout", said[0], {}, None, ()
+    return _line(sheet, row) if said else BLANK
 
 
-def _line(
-    sheet: Sheet,
-    cells: Sequence[str],
-    fields: Sequence[str | None],
-    previous: Sequence[str] | None,
-    furniture: Container[str],
-) -> Line:
+def _line(sheet: Sheet, row: Thin) -> Line:
     """What a thin row is: its line, its text, the property or room that it names, and what it adds to the row above."""
-    filled = [(column, cell.strip()) for column, cell in enumerate(cells) if cell.strip()]
+    filled = row.filled
     text = filled[0][1]
     if TOTALS.match(text) or is_count([cell for _, cell in filled]):
         return "totals", text, {}, None, ()
-    if SIGNED.match(text) or PAGE_FOOT.match(text) or _is_next_number(sheet, filled, previous):
+    if SIGNED.match(text) or PAGE_FOOT.match(text) or _is_next_number(sheet, filled, row.previous):
         return "remark", text, {}, None, ()
     if both := home_and_visit(sheet, [cell for _, cell in filled]):
         return "layout", text, both, None, ()
@@ -142,29 +144,23 @@ def _line(
     pairs = pairs or visit_alone(text, sheet.reader.contents.terms.get("survey_type", {}))
     if pairs:
         return "layout", text, sheet.below(pairs), None, ()
-    return _unlabelled(sheet, cells, fields, previous, furniture)
+    return _unlabelled(sheet, row)
 
 
-def _unlabelled(
-    sheet: Sheet,
-    cells: Sequence[str],
-    fields: Sequence[str | None],
-    previous: Sequence[str] | None,
-    furniture: Container[str],
-) -> Line:
+def _unlabelled(sheet: Sheet, row: Thin) -> Line:
     """What a thin row is that names no home or visit beside anything else."""
-    filled = [(column, cell.strip()) for column, cell in enumerate(cells) if cell.strip()]
+    filled, fields, previous = row.filled, row.fields, row.previous
     column, text = filled[0]
     if says_nothing([text for _, text in filled], sheet.reader.contents.terms):
         return "remark", text, {}, None, ()
-    is_of_rooms = _of_rooms(sheet, cells, fields) is not None
+    is_of_rooms = _of_rooms(sheet, row.cells, fields) is not None
     is_home = len(filled) == 1 and sheet.is_home_of_street(text)
     if not (is_of_rooms or is_home) and previous and column and runs_on(filled, fields, previous, sheet.says_alone):
         return "layout", text, {}, None, filled
     is_finding = column < len(fields) and fields[column] == "product" and sheet.says_alone(text)
     if is_of_rooms or len(filled) > 1 or is_finding:
         return "item", text, {}, None, ()
-    return _alone(sheet, text, fields[column] if column < len(fields) else None, furniture)
+    return _alone(sheet, text, fields[column] if column < len(fields) else None, row.furniture)
 
 
 def _is_next_number(sheet: Sheet, filled: Sequence[tuple[int, str]], previous: Sequence[str] | None) -> bool:

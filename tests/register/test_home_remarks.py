@@ -5,7 +5,7 @@ import pytest
 from pipelines.register.contents import Contents
 from pipelines.register.home_lines import Sheet
 from pipelines.register.home_remarks import home_and_remark
-from pipelines.register.lines import _line
+from pipelines.register.lines import Thin, _line
 from pipelines.register.reader import Reader
 
 TERMS = {
@@ -59,7 +59,7 @@ def test_a_flat_of_the_block_above_stands_beside_its_day_alone(sheet: Sheet) -> 
 
 
 def test_nobody_in_beside_a_home_is_what_came_of_the_visit_to_it(sheet: Sheet) -> None:
-    line, _, names, _, _ = _line(sheet, ["8 Larkspur Gdns", "2.6.09 no access", "", ""], COLUMNS, None, ())
+    line, _, names, _, _ = _line(sheet, Thin(["8 Larkspur Gdns", "2.6.09 no access", "", ""], COLUMNS, None, ()))
     assert (line, names["address"], names["surveyed_on"]) == ("item", "8 Larkspur Gdns", "2.6.09")
-    line, *_ = _line(sheet, ["10 Larkspur Gdns", "2.6.09", "", ""], COLUMNS, None, ())
+    line, *_ = _line(sheet, Thin(["10 Larkspur Gdns", "2.6.09", "", ""], COLUMNS, None, ()))
     assert line == "layout"

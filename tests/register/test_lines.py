@@ -2,7 +2,7 @@
 
 from pipelines.register.contents import Contents
 from pipelines.register.home_lines import Sheet
-from pipelines.register.lines import _line
+from pipelines.register.lines import Thin, _line
 from pipelines.register.reader import Reader
 from pipelines.register.remarks import is_count
 
@@ -17,9 +17,9 @@ def test_a_home_of_a_known_street_below_an_item_is_no_end_of_its_text() -> None:
         ("12 Elm Row (not 12A) - tenant in, seen 22/9/26 DT", "12 Elm Row"),
         ("17 Elm Row - called 22/9/26 and 24/9/26", "17 Elm Row"),
     ):
-        line, _, names, room, _ = _line(sheet, ["", text, ""], fields, above, ())
+        line, _, names, room, _ = _line(sheet, Thin(["", text, ""], fields, above, ()))
         assert (line, names["address"].split(" (")[0], room) == ("layout", home, None)
-    assert _line(sheet, ["", "at the back", ""], fields, above, ())[4] == [(1, "at the back")]
+    assert _line(sheet, Thin(["", "at the back", ""], fields, above, ()))[4] == [(1, "at the back")]
 
 
 def test_a_figure_beside_what_it_counts_is_a_total_and_no_item() -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from pipelines.register.contents import Contents
 from pipelines.register.home_lines import NAMES, Sheet, begun
-from pipelines.register.lines import _line
+from pipelines.register.lines import Thin, _line
 from pipelines.register.papers import begins_paper, block_told, day_told, streets_within, until_paper
 from pipelines.register.reader import Reader
 
@@ -106,7 +106,7 @@ def test_a_number_of_a_paper_is_no_house_number(line: str, sheet: Sheet) -> None
 
 
 def test_a_numbered_note_below_the_items_is_a_remark(sheet: Sheet) -> None:
-    assert _line(sheet, ["3. Quantities are approximate"], COLUMNS, None, ())[0] == "remark"
+    assert _line(sheet, Thin(["3. Quantities are approximate"], COLUMNS, None, ()))[0] == "remark"
 
 
 def test_rows_below_a_letter_are_not_of_the_table_above(sheet: Sheet) -> None:
@@ -114,5 +114,5 @@ def test_rows_below_a_letter_are_not_of_the_table_above(sheet: Sheet) -> None:
     assert [number for number, _ in until_paper(rows, 2)] == [1, 2, 3]
     assert [number for number, _ in until_paper(rows, 5)] == [1, 2, 3, 5, 6]
     sheet.home = {"address": "4 High Street"}
-    assert _line(sheet, ["2. Plover Ltd"], COLUMNS, None, ())[0] == "one cell"
+    assert _line(sheet, Thin(["2. Plover Ltd"], COLUMNS, None, ()))[0] == "one cell"
     assert not sheet.home
