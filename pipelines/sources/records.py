@@ -136,7 +136,7 @@ def _enclosed(opened: TextIO, limits: Limits) -> Record | None:
         if more.strip():
             return None
     except (ValueError, RecursionError):
-        pass
+        pass  # no record by itself: all may be one object over several lines
     if len(whole) > limits["json_characters_most"]:
         return None
     try:
